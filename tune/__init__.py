@@ -1,0 +1,1 @@
+"""Music in: tunes, chords, metres and the readers. Knows nothing of strings."""
