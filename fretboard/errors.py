@@ -1,0 +1,5 @@
+"""What can go wrong with an instrument, a tuning or a hand: FretboardError, one sentence each."""
+
+
+class FretboardError(ValueError):
+    """An instrument, tuning, capo or hand that cannot be; the message names field and mend."""

@@ -1,0 +1,122 @@
+"""The left hand: how far its fingers reach and how fast it moves.
+
+The hand comes over the top of the fretboard: from the bridge side to the nut side lie thumb T,
+index I, middle M, ring R, little finger P, numbered 0 to 4 here. Reach is a preference, not
+medical advice: warm up, rest, stop if anything hurts, and ask a teacher or clinician.
+
+Reach bands follow the table of Parncutt et al. 1997 (piano; comfortable and practical spans of
+finger pairs; figures from memory), scaled so that its widest span is the player's own span from
+thumb to little finger. How far a relaxed finger lies from the index finger comes from the relaxed
+spans of the same table.
+
+Public: Hand, Movement, FINGERS, CAUTION.
+"""
+
+from dataclasses import dataclass, field
+
+from fretboard.errors import FretboardError
+
+FINGERS = "TIMRP"
+CAUTION = (
+    "A reach setting is a preference, not medical advice: warm up, rest, "
+    "stop if anything hurts, and ask a teacher or clinician."
+)
+
+_WIDEST = 15
+_COMFORTABLE = {
+    (0, 1): 8, (0, 2): 10, (0, 3): 12, (0, 4): 13,
+    (1, 2): 3, (1, 3): 5, (1, 4): 8,
+    (2, 3): 2, (2, 4): 5,
+    (3, 4): 3,
+}  # fmt: skip
+_GREATEST = {
+    (0, 1): 10, (0, 2): 12, (0, 3): 14, (0, 4): 15,
+    (1, 2): 5, (1, 3): 7, (1, 4): 10,
+    (2, 3): 4, (2, 4): 7,
+    (3, 4): 5,
+}  # fmt: skip
+_RELAXED_FROM_INDEX = (3.0, 0.0, -1.5, -3.5, -5.5)
+
+Reach = dict[tuple[int, int], int]
+
+
+@dataclass(frozen=True)
+class Movement:
+    """How long movements take: Fitts's law in Shannon form, MT = a + b·log2(D/W + 1).
+
+    hand_a, hand_b, finger_a, finger_b: ms and ms per bit; flex_mm: how far the fingers give
+    before the hand itself must move; release_percent: the share of a note's length that a finger
+    may leave it early.
+
+    Published slopes differ widely (Fitts 1954 about 100 ms a bit for the arm; Langolf, Chaffin &
+    Foulke 1976 arm 105, wrist 43, finger 26; Balakrishnan & MacKenzie 1997 finger alone about
+    330), so these are settings; the defaults take the arm's 100 for the hand and 45, between
+    wrist and finger, for one finger. All figures from memory.
+    """
+
+    hand_a: int = 60
+    hand_b: int = 100
+    finger_a: int = 20
+    finger_b: int = 45
+    flex_mm: int = 15
+    release_percent: int = 25
+
+    def __post_init__(self) -> None:
+        for name in ("hand_a", "hand_b", "finger_a", "finger_b", "flex_mm"):
+            if not 0 <= getattr(self, name) <= 2000:
+                raise FretboardError(f"the hand's {name} must lie between 0 and 2000")
+        if not 0 <= self.release_percent <= 100:
+            raise FretboardError("the hand's release_percent must lie between 0 and 100")
+
+
+@dataclass(frozen=True)
+class Hand:
+    """One player's left hand.
+
+    span_mm: from thumb tip to little finger tip, stretched; may_bar: fingers that may be laid
+    across several strings; not_used: fingers left out; comfortable and greatest: tenths of a mm
+    between two fingertips, by pair of finger numbers, derived from the span where not given.
+    """
+
+    name: str = "medium"
+    span_mm: int = 205
+    may_bar: str = "IMR"
+    not_used: str = ""
+    movement: Movement = Movement()
+    comfortable: Reach = field(default_factory=dict, hash=False)
+    greatest: Reach = field(default_factory=dict, hash=False)
+
+    def __post_init__(self) -> None:
+        if not 120 <= self.span_mm <= 320:
+            raise FretboardError(
+                f"a hand spans 120 to 320 mm from thumb to little finger, not {self.span_mm}"
+            )
+        for name in ("may_bar", "not_used"):
+            letters = getattr(self, name)
+            if set(letters) - set(FINGERS) or len(set(letters)) != len(letters):
+                raise FretboardError(f"the hand's {name} takes letters out of T I M R P, once each")
+        if set(self.not_used) == set(FINGERS):
+            raise FretboardError("the hand's not_used leaves no finger to play with")
+        for name, table in (("comfortable", _COMFORTABLE), ("greatest", _GREATEST)):
+            given: Reach = getattr(self, name)
+            if set(given) - set(table):
+                raise FretboardError(f"the hand's {name} names a pair of fingers that is none")
+            derived = {pair: self.span_mm * 10 * part // _WIDEST for pair, part in table.items()}
+            object.__setattr__(self, name, derived | given)
+        for pair, comfort in self.comfortable.items():
+            if not 0 <= comfort <= self.greatest[pair]:
+                fingers = "-".join(FINGERS[finger] for finger in pair)
+                raise FretboardError(f"the hand's comfortable {fingers} exceeds its greatest")
+
+    @property
+    def fingers(self) -> tuple[int, ...]:
+        """The numbers of the fingers in use, thumb first."""
+        return tuple(n for n, letter in enumerate(FINGERS) if letter not in self.not_used)
+
+    def bars(self, finger: int) -> bool:
+        """Whether the finger may lie across several strings."""
+        return FINGERS[finger] in self.may_bar
+
+    def offset(self, finger: int) -> int:
+        """Tenths of a mm that the relaxed finger lies bridgeward of the index finger."""
+        return round(self.span_mm * 10 * _RELAXED_FROM_INDEX[finger] / _WIDEST)

@@ -1,0 +1,117 @@
+"""The instrument: courses with their open pitches and frets, scale length, capo.
+
+Courses are listed far to near: bass first, melody last. Frets are semitones above the nut (see
+``fretboard.frets``). A capo stops every course at one fret, which then takes the open string's
+place. Lengths are millimetres; ``along`` and ``gap`` are tenths of a millimetre, whole numbers, so
+that nothing downstream compares floating-point lengths.
+
+Public: Course, Instrument.
+"""
+
+from dataclasses import dataclass, replace
+
+from fretboard.errors import FretboardError
+from fretboard.frets import fret_label, position
+
+COURSE_NAMES = {3: ("bass", "middle", "melody"), 4: ("bass", "middle", "inner melody", "melody")}
+
+
+@dataclass(frozen=True)
+class Course:
+    """One course (a string, or a close pair played as one).
+
+    open: MIDI pitch from the nut; frets: the frets under it, ascending; doubled: a pair.
+    """
+
+    open: int
+    frets: tuple[int, ...]
+    doubled: bool = False
+
+    def __post_init__(self) -> None:
+        if not 24 <= self.open <= 84:
+            raise FretboardError(f"an open string lies between C1 and C6, not at {self.open}")
+        if not self.frets or list(self.frets) != sorted(set(self.frets)) or self.frets[0] < 1:
+            raise FretboardError("the frets under a course must ascend from the first fret on")
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """A fretted dulcimer as it lies on the lap.
+
+    name: free text; courses: bass to melody, three or four; scale_mm: nut to bridge; spacing_mm:
+    course to course; capo: the fret (in semitones) that it sits at, 0 for none.
+    """
+
+    name: str
+    courses: tuple[Course, ...]
+    scale_mm: float = 686.0
+    spacing_mm: float = 16.0
+    capo: int = 0
+
+    def __post_init__(self) -> None:
+        if len(self.courses) not in COURSE_NAMES:
+            raise FretboardError(
+                f"an instrument has three or four courses, not {len(self.courses)}"
+            )
+        if not 400 <= self.scale_mm <= 1200:
+            raise FretboardError(
+                f"a scale length of {self.scale_mm:g} mm cannot be; write 400 to 1200 mm "
+                "(or inches, such as 27in)"
+            )
+        if not 5 <= self.spacing_mm <= 40:
+            raise FretboardError("the courses lie 5 to 40 mm apart")
+        if self.capo and any(self.capo not in course.frets for course in self.courses):
+            raise FretboardError(
+                f"a capo cannot sit at fret {fret_label(self.capo)}: that fret does not run "
+                "under every course"
+            )
+        if any(course.frets[-1] <= self.capo for course in self.courses):
+            raise FretboardError("the capo leaves no fret to play")
+
+    @property
+    def tuning(self) -> tuple[int, ...]:
+        """MIDI pitches from the nut, bass first."""
+        return tuple(course.open for course in self.courses)
+
+    def course_name(self, course: int) -> str:
+        return COURSE_NAMES[len(self.courses)][course]
+
+    def has(self, course: int, fret: int) -> bool:
+        """Whether the course can sound at that fret (the capo's own fret is its open string)."""
+        return fret == self.capo or (fret > self.capo and fret in self.courses[course].frets)
+
+    def frets(self, course: int) -> tuple[int, ...]:
+        """Every fret the course can sound at, the open string (or capo) first."""
+        return (self.capo, *(fret for fret in self.courses[course].frets if fret > self.capo))
+
+    def pitch(self, course: int, fret: int) -> int:
+        """The sounding MIDI pitch."""
+        return self.courses[course].open + fret
+
+    def along(self, fret: int) -> int:
+        """Tenths of a mm from the nut to the fret."""
+        return round(10 * position(self.scale_mm, fret))
+
+    def gap(self, course: int, fret: int) -> int:
+        """Tenths of a mm between a fret and the next lower one: where the finger may land."""
+        lower = max((f for f in self.courses[course].frets if f < fret), default=0)
+        return self.along(fret) - self.along(max(lower, self.capo))
+
+    def label(self, fret: int, from_capo: bool = False) -> str:
+        """The printed fret number, counted from the nut or from the capo."""
+        return fret_label(fret - self.capo if from_capo else fret)
+
+    def with_capo(self, fret: int) -> "Instrument":
+        return replace(self, capo=fret)
+
+    def with_tuning(self, pitches: tuple[int, ...]) -> "Instrument":
+        """The same fretboard strung to other open pitches."""
+        if len(pitches) != len(self.courses):
+            raise FretboardError(
+                f"the tuning has {len(pitches)} pitches, but {self.name} has "
+                f"{len(self.courses)} courses"
+            )
+        courses = tuple(
+            replace(course, open=pitch) for course, pitch in zip(self.courses, pitches, strict=True)
+        )
+        return replace(self, courses=courses)
