@@ -44,12 +44,17 @@ SPELLINGS: MappingProxyType[str, str] = MappingProxyType(
         **{name: name for name in QUALITIES},
         "M": "",
         "maj": "",
+        "Maj": "",
         "major": "",
         "min": "m",
         "mi": "m",
         "-": "m",
         "minor": "m",
+        "(no3)": "5",
+        "maj6": "6",
+        "M6": "6",
         "min6": "m6",
+        "mi6": "m6",
         "-6": "m6",
         "dom7": "7",
         "M7": "maj7",
@@ -63,7 +68,10 @@ SPELLINGS: MappingProxyType[str, str] = MappingProxyType(
         "ø": "m7b5",
         "ø7": "m7b5",
         "min7b5": "m7b5",
+        "mi7b5": "m7b5",
         "-7b5": "m7b5",
+        "m7(b5)": "m7b5",
+        "min7(b5)": "m7b5",
         "°": "dim",
         "o": "dim",
         "°7": "dim7",
@@ -72,10 +80,27 @@ SPELLINGS: MappingProxyType[str, str] = MappingProxyType(
         "sus": "sus4",
         "7sus": "7sus4",
         "(add9)": "add9",
+        "add2": "add9",
+        "(add2)": "add9",
     }
 )
 
 _ROOT = re.compile(r"[A-G][#b]?")
+_LONGEST_SHOWN = 30
+
+_ALIKE = str.maketrans(
+    {
+        "♯": "#",
+        "♭": "b",
+        "−": "-",  # the minus sign
+        "–": "-",  # the en dash
+        "Ø": "ø",
+        "º": "°",  # the ordinal sign, next to ° on some keyboards
+        "∆": "Δ",  # the increment sign
+        "△": "Δ",  # the triangle
+    }
+)
+"""Signs that stand for another, one character for one, so that columns stay true."""
 
 
 class ChordError(TuneError):
@@ -146,21 +171,33 @@ class Chord:
 def parse_chord(text: str) -> Chord:
     """The chord that ``text`` names.
 
-    Raises ChordError with the column of the first character that could not be read.
+    Raises ChordError with the column of the first character after what could be read (one past
+    the end where a note name is missing after the slash).
     """
-    plain = text.replace("♯", "#").replace("♭", "b")
+    shown = repr(text if len(text) <= _LONGEST_SHOWN else text[:_LONGEST_SHOWN] + "…")
+    plain = text.translate(_ALIKE)
     head = _ROOT.match(plain)
     if head is None:
-        raise ChordError(f"the chord {text!r} does not begin with a note name A to G", 1)
+        raise ChordError(f"the chord {shown} does not begin with a note name A to G", 1)
     body, slash, bass = plain[head.end() :].partition("/")
     quality = SPELLINGS.get(body)
     if quality is None:
+        column = head.end() + _readable(body) + 1
         raise ChordError(
-            f"the chord {text!r} has the unknown quality {body!r}; write one of "
-            + ", ".join(name for name in QUALITIES if name),
-            head.end() + 1,
+            f"the chord {shown} cannot be read from column {column} on; after the root write "
+            f"nothing for major, or one of {', '.join(name for name in QUALITIES if name)}",
+            column,
         )
     if slash and not _ROOT.fullmatch(bass):
-        column = head.end() + len(body) + 2
-        raise ChordError(f"the chord {text!r} needs a note name A to G after the slash", column)
+        good = _ROOT.match(bass)
+        column = head.end() + len(body) + 2 + (good.end() if good else 0)
+        raise ChordError(
+            f"the chord {shown} needs one note name A to G after the slash (column {column})",
+            column,
+        )
     return Chord(head.group(), quality, bass or None)
+
+
+def _readable(body: str) -> int:
+    """How many characters at the start of an unknown quality are a known one."""
+    return max(len(spelling) for spelling in SPELLINGS if body.startswith(spelling))

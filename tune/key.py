@@ -6,7 +6,7 @@ Public: Key, MODES, note_name, transposed_name.
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from tune.chord import LETTERS, Chord, pitch_class
+from tune.chord import Chord, pitch_class
 from tune.errors import TuneError
 
 MODES: MappingProxyType[str, tuple[int, ...]] = MappingProxyType(
@@ -34,7 +34,6 @@ _FIFTHS_OF_MODE = {
 _FIFTHS_OF_LETTER = {"F": -1, "C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5}
 _SHARP_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 _FLAT_NAMES = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
-_COMMON_NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 
 
 @dataclass(frozen=True)
@@ -71,7 +70,7 @@ class Key:
         for name in {_SHARP_NAMES[pc], _FLAT_NAMES[pc]}:
             try:
                 near.append(Key(name, self.mode))
-            except TuneError:
+            except TuneError:  # more than seven signs: the other name is the nearer
                 continue
         return min(near, key=lambda key: (abs(key.fifths), -key.fifths))
 
@@ -80,14 +79,32 @@ class Key:
 
 
 def note_name(pc: int, key: Key) -> str:
-    """How a pitch class is spelled in ``key``: scale notes as its signature has them."""
-    signature = _FLAT_NAMES if key.fifths < 0 else _SHARP_NAMES
-    name = signature[pc % 12]
-    return name if pc % 12 in key.pitch_classes else _COMMON_NAMES[pc % 12]
+    """How a pitch class is spelled in ``key`` where nothing else is known of it.
+
+    Scale notes as the signature has them; the other five as C major would have C♯, E♭, F♯, G♯
+    and B♭, moved to this key: never two signs before one letter.
+    """
+    place = 7 * pc % 12  # on the line of fifths, where C is 0, G is 1 and F is -1
+    lowest = key.fifths - 3
+    return _named(lowest + (place - lowest) % 12)
 
 
-def transposed_name(name: str, semitones: int, key: Key) -> str:
-    """A note name moved by ``semitones``, spelled for the key it arrives in."""
-    pc = (pitch_class(name) + semitones) % 12
-    natural = [letter for letter, value in LETTERS.items() if value == pc]
-    return natural[0] if natural else note_name(pc, key)
+def transposed_name(name: str, old: Key, new: Key) -> str:
+    """A note name of ``old`` moved with its key to ``new``: D♯ in E minor is E♯ in F♯ minor.
+
+    It keeps its place in the scale, so that a raised leading note stays one, unless that would
+    take a double sharp or flat: then it is the plain name of the same sound.
+    """
+    letter = _FIFTHS_OF_LETTER[name[0]]
+    sign = 7 * (name.count("#") - name.count("b"))
+    return _named(letter + sign + new.fifths - old.fifths)
+
+
+def _named(place: int) -> str:
+    """The note at a place on the line of fifths, brought within F♭ … B♯ by twelves."""
+    while place < -8:
+        place += 12
+    while place > 12:
+        place -= 12
+    signs, letter = divmod(place + 1, 7)
+    return "FCGDAEB"[letter] + ("#" * signs if signs >= 0 else "b" * -signs)

@@ -164,23 +164,22 @@ class Tune:
         if semitones == 0:
             return self
 
-        def chord(old: Chord | None, key: Key) -> Chord | None:
+        def chord(old: Chord | None, was: Key, key: Key) -> Chord | None:
             if old is None:
                 return None
-            bass = transposed_name(old.bass, semitones, key) if old.bass else None
-            return Chord(transposed_name(old.root, semitones, key), old.quality, bass)
+            bass = transposed_name(old.bass, was, key) if old.bass else None
+            return Chord(transposed_name(old.root, was, key), old.quality, bass)
 
-        def note(old: Note, key: Key) -> Note:
+        def note(old: Note, was: Key, key: Key) -> Note:
             if old.midi is None:
                 return old
-            return replace(
-                old, midi=old.midi + semitones, name=transposed_name(old.name, semitones, key)
-            )
+            name = transposed_name(old.name, was, key) if old.name else ""
+            return replace(old, midi=old.midi + semitones, name=name)
 
         bars = []
         for bar in self.bars:
             key = bar.key.transposed(semitones)
-            changes = tuple(ChordChange(c.tick, chord(c.chord, key)) for c in bar.chords)
-            notes = tuple(note(n, key) for n in bar.notes)
+            changes = tuple(ChordChange(c.tick, chord(c.chord, bar.key, key)) for c in bar.chords)
+            notes = tuple(note(n, bar.key, key) for n in bar.notes)
             bars.append(replace(bar, key=key, chords=changes, notes=notes))
         return replace(self, key=self.key.transposed(semitones), bars=tuple(bars))
