@@ -1,0 +1,113 @@
+"""Which fingers can stop given frets: every hand-playable grip for a set of frets.
+
+Rules, all hard: the finger nearer the thumb stops the higher fret; two different fingers may take
+equal frets on any two strings; one finger may lie across several strings at one fret when the hand
+allows that finger to bar and no string between them sounds at a lower fret; two fingertips lie no
+further apart than the hand's greatest reach (straight line, along and across). Common practice, no
+source, except for the reach (see ``fretboard.hand``).
+
+Public: fingerings, open_places.
+"""
+
+from functools import lru_cache
+from itertools import combinations
+from math import hypot
+
+from fretboard.grip import Grip
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+
+PLACE_STEP = 30
+"""mm between the places where a hand with no finger down may wait: twice the default flex."""
+
+
+def open_places(instrument: Instrument, highest: int) -> tuple[int, ...]:
+    """Places (mm) where the index finger may wait up to the fret ``highest``, nut to bridge."""
+    start = instrument.along(instrument.capo) // 10
+    end = instrument.along(max(highest, instrument.capo + 1)) // 10
+    return tuple(range(start + PLACE_STEP, end + PLACE_STEP, PLACE_STEP))
+
+
+@lru_cache(maxsize=65536)
+def fingerings(frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> tuple[Grip, ...]:
+    """Every playable grip with these frets (-1: not sounding), in order of finger numbers.
+
+    Empty when no string is stopped: such a grip waits at a place of its own (``open_places``).
+    """
+    stopped = [course for course, fret in enumerate(frets) if fret > instrument.capo]
+    grips: list[Grip] = []
+    chosen: list[int] = []
+
+    def extend(index: int) -> None:
+        if index == len(stopped):
+            grips.append(_grip(frets, stopped, chosen, instrument, hand))
+            return
+        for finger in hand.fingers:
+            fits = all(
+                _together(frets, stopped[other], chosen[other], stopped[index], finger,
+                          instrument, hand)
+                for other in range(index)
+            )  # fmt: skip
+            if fits:
+                chosen.append(finger)
+                extend(index + 1)
+                chosen.pop()
+
+    if stopped:
+        extend(0)
+    return tuple(grips)
+
+
+def _together(
+    frets: tuple[int, ...],
+    course: int,
+    finger: int,
+    other_course: int,
+    other_finger: int,
+    instrument: Instrument,
+    hand: Hand,
+) -> bool:
+    """Whether two fingers can stop these two courses at once (``course`` < ``other_course``)."""
+    fret, other_fret = frets[course], frets[other_course]
+    if finger == other_finger:
+        between = frets[course + 1 : other_course]
+        return (
+            fret == other_fret
+            and hand.bars(finger)
+            and all(middle < 0 or middle >= fret for middle in between)
+        )
+    if fret != other_fret and (fret > other_fret) != (finger < other_finger):
+        return False
+    pair = (min(finger, other_finger), max(finger, other_finger))
+    return reach(instrument, course, fret, other_course, other_fret) <= hand.greatest[pair]
+
+
+def reach(instrument: Instrument, course: int, fret: int, other: int, other_fret: int) -> int:
+    """Tenths of a mm, straight line, between two stopped places."""
+    along = instrument.along(fret) - instrument.along(other_fret)
+    across = 10 * instrument.spacing_mm * (course - other)
+    return round(hypot(along, across))
+
+
+def _grip(
+    frets: tuple[int, ...],
+    stopped: list[int],
+    chosen: list[int],
+    instrument: Instrument,
+    hand: Hand,
+) -> Grip:
+    fingers = [-1] * len(frets)
+    for course, finger in zip(stopped, chosen, strict=True):
+        fingers[course] = finger
+    places = {
+        finger: instrument.along(frets[course]) - hand.offset(finger)
+        for course, finger in zip(stopped, chosen, strict=True)
+    }
+    place = round(sum(places.values()) / len(places) / 10)
+    return Grip(frets, tuple(fingers), max(place, 0))
+
+
+def pairs_down(grip: Grip) -> list[tuple[int, int]]:
+    """Pairs of courses stopped by two different fingers."""
+    stopped = [course for course, finger in enumerate(grip.fingers) if finger >= 0]
+    return [(a, b) for a, b in combinations(stopped, 2) if grip.fingers[a] != grip.fingers[b]]

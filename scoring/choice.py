@@ -1,0 +1,191 @@
+"""The choice: what is done at one moment, and whole passages of choices as arrays.
+
+``Choice`` is the value that arrangements are made of. ``Shapes`` holds many hand shapes as numpy
+arrays, and ``Stands`` adds what the music has become by then, so that each cost term is written
+once and serves a whole layer of the graph as well as a finished arrangement.
+
+Array conventions: rows are shapes; columns are courses (bass first) or fingers (thumb first);
+lengths are tenths of a millimetre; pitches are MIDI numbers, -1 where a string is silent.
+
+Public: Choice, Shapes, Stands, heard_bit.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fretboard.grip import Grip
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from scoring.moment import ROLES, Moment, Strokes
+from tune.chord import Chord
+
+Ints = NDArray[np.int32]
+Bools = NDArray[np.bool_]
+
+NO_ROLE = -1
+ROLE_CODE = {role: code for code, role in enumerate(ROLES)}
+
+
+def row_sum(values: NDArray[Any]) -> Ints:
+    """(n,): the sum of each row of an (n, k) array."""
+    return np.asarray(values.sum(axis=1), np.int32)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One moment's answer: the grip, the strings struck, and the bass note's role if it is new.
+
+    role is None where the bass string is not struck.
+    """
+
+    grip: Grip
+    struck: Strokes
+    role: str | None
+
+
+@dataclass(frozen=True)
+class Shapes:
+    """n hand shapes with what is struck: frets, fingers, struck are (n, courses); place (n,)."""
+
+    frets: Ints
+    fingers: Ints
+    struck: Bools
+    place: Ints
+    instrument: Instrument
+    hand: Hand
+
+    @classmethod
+    def of(
+        cls, rows: Sequence[tuple[Grip, Strokes]], instrument: Instrument, hand: Hand
+    ) -> "Shapes":
+        courses = len(instrument.courses)
+        return cls(
+            np.array([grip.frets for grip, _ in rows], np.int32).reshape(-1, courses),
+            np.array([grip.fingers for grip, _ in rows], np.int32).reshape(-1, courses),
+            np.array([struck for _, struck in rows], np.bool_).reshape(-1, courses),
+            np.array([grip.place for grip, _ in rows], np.int32),
+            instrument,
+            hand,
+        )
+
+    def __len__(self) -> int:
+        return len(self.place)
+
+    def take(self, rows: NDArray[np.intp]) -> "Shapes":
+        """The shapes of those rows, finger tables included."""
+        taken = Shapes(
+            self.frets[rows], self.fingers[rows], self.struck[rows], self.place[rows],
+            self.instrument, self.hand,
+        )  # fmt: skip
+        for name in ("pitch", "finger_fret", "finger_along", "finger_gap", "finger_courses"):
+            taken.__dict__[name] = getattr(self, name)[rows]
+        return taken
+
+    def row(self, index: int) -> tuple[Grip, Strokes]:
+        grip = Grip(
+            tuple(int(x) for x in self.frets[index]),
+            tuple(int(x) for x in self.fingers[index]),
+            int(self.place[index]),
+        )
+        return grip, tuple(bool(x) for x in self.struck[index])
+
+    @cached_property
+    def pitch(self) -> Ints:
+        """(n, courses): sounding pitches."""
+        opens = np.array(self.instrument.tuning, np.int32)
+        return np.where(self.frets >= 0, opens + self.frets, np.int32(-1))
+
+    @cached_property
+    def finger_fret(self) -> Ints:
+        """(n, 5): the fret each finger stops, -1 for a finger that is up."""
+        out = np.full((len(self), 5), -1, np.int32)
+        for course in range(self.frets.shape[1]):
+            rows = np.flatnonzero(self.fingers[:, course] >= 0)
+            out[rows, self.fingers[rows, course]] = self.frets[rows, course]
+        return out
+
+    @cached_property
+    def finger_along(self) -> Ints:
+        """(n, 5): how far from the nut each finger is; a finger that is up hovers, relaxed."""
+        table = np.array([self.instrument.along(fret) for fret in range(64)], np.int32)
+        hover = 10 * self.place[:, None] + np.array(
+            [self.hand.offset(finger) for finger in range(5)], np.int32
+        )
+        return np.where(self.finger_fret >= 0, table[self.finger_fret], hover).astype(np.int32)
+
+    @cached_property
+    def finger_gap(self) -> Ints:
+        """(n, 5): room behind the fret that a finger lands in (the tightest, when barring)."""
+        out = np.full((len(self), 5), np.iinfo(np.int32).max, np.int32)
+        for course in range(self.frets.shape[1]):
+            rows = np.flatnonzero(self.fingers[:, course] >= 0)
+            frets = self.frets[rows, course]
+            known = {int(f): self.instrument.gap(course, int(f)) for f in np.unique(frets)}
+            gaps = np.array([known[int(f)] for f in frets], np.int32)
+            fingers = self.fingers[rows, course]
+            out[rows, fingers] = np.minimum(out[rows, fingers], gaps)
+        return out
+
+    @cached_property
+    def finger_courses(self) -> Ints:
+        """(n, 5): a bit for every course the finger stops (bass is bit 0)."""
+        out = np.zeros((len(self), 5), np.int32)
+        for course in range(self.frets.shape[1]):
+            rows = np.flatnonzero(self.fingers[:, course] >= 0)
+            out[rows, self.fingers[rows, course]] |= 1 << course
+        return out
+
+
+@dataclass(frozen=True)
+class Stands:
+    """Shapes at one moment with what has come of the music so far; every array is (n,).
+
+    role: code of the bass note struck, -1 for none (``ROLE_CODE``); line: the pitch of the bass
+    line now (the last bass note struck, sounding or not), -1 before the first; heard: a bit for
+    each degree of the chord that has sounded since the chord began, this moment included.
+    """
+
+    shapes: Shapes
+    role: Ints
+    line: Ints
+    heard: Ints
+
+
+def heard_bits(shapes: Shapes, chord: Chord | None) -> Ints:
+    """(n,): a bit for each degree of the chord that sounds in the shape."""
+    bits = np.zeros(len(shapes), np.int32)
+    if chord is None:
+        return bits
+    classes = np.where(shapes.pitch >= 0, shapes.pitch % 12, -1)
+    for bit, pc in enumerate(chord.degrees.values()):
+        bits |= np.where((classes == pc).any(axis=1), 1 << bit, 0).astype(np.int32)
+    return bits
+
+
+def stands(
+    choices: Sequence[Choice], moments: Sequence[Moment], instrument: Instrument, hand: Hand
+) -> list[Stands]:
+    """One Stands of a single row per moment, the bass line and the heard tones followed along."""
+    out: list[Stands] = []
+    line, heard = -1, 0
+    for choice, moment in zip(choices, moments, strict=True):
+        shapes = Shapes.of([(choice.grip, choice.struck)], instrument, hand)
+        if choice.struck[0]:
+            line = int(shapes.pitch[0, 0])
+        sounding = int(heard_bits(shapes, moment.chord)[0])
+        heard = sounding if moment.change else heard | sounding
+        role = NO_ROLE if choice.role is None else ROLE_CODE[choice.role]
+        out.append(
+            Stands(
+                shapes,
+                np.array([role], np.int32),
+                np.array([line], np.int32),
+                np.array([heard], np.int32),
+            )
+        )
+    return out

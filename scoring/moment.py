@@ -1,0 +1,87 @@
+"""The moment: a place in the tune where a string is struck or the hand must be somewhere.
+
+A moment says what is asked (chord, beat, which strings the right hand may strike, which notes the
+bass may take); a choice (``scoring.choice``) says what is done there.
+
+Bass roles: a degree of the chord (``root``, ``third``, ``fifth``, …), ``slash bass`` for the note
+after a chord symbol's slash, ``alternate fourth`` in the manner that swings between root and
+fourth, and the notes foreign to the chord: ``passing``, ``neighbour``, ``approach``.
+
+Public: Moment, ROLES, FOREIGN.
+"""
+
+from dataclasses import dataclass
+
+from tune.chord import Chord
+from tune.time import QUARTER
+
+FOREIGN = ("passing", "neighbour", "approach")
+ROLES = (
+    "root",
+    "slash bass",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "ninth",
+    "alternate fourth",
+    *FOREIGN,
+)
+
+Strokes = tuple[bool, ...]
+"""Which courses are struck, bass first."""
+
+
+@dataclass(frozen=True)
+class Moment:
+    """What is asked at one moment.
+
+    bar: the played bar's number; written: the written bar's index; offset: ticks from the start of
+    the bar; length: ticks to the next moment; ms: the same in milliseconds at the tune's tempo.
+    chord: None for silence; change: the chord begins here; downbeat: first beat of a bar; strong:
+    a beat where the bass may not take a note foreign to the chord; half_bar: the second strong
+    beat; moves: the bass is expected to move on here; run: part of a run into the next root;
+    keeps: a bass string struck again here repeats its note; rings: the bass must sound on;
+    judged: the chord's completeness is judged here; damped: the bass note is damped soon after;
+    strikes: the right hand's choices, best first; plays: courses that this right hand plays at
+    all; roles: what the bass may be when struck; fallback: what it may be where no role in
+    ``roles`` can be played.
+    """
+
+    bar: int
+    written: int
+    offset: int
+    length: int
+    ms: int
+    chord: Chord | None
+    change: bool
+    downbeat: bool
+    strong: bool
+    half_bar: bool
+    moves: bool
+    run: bool
+    keeps: bool
+    rings: bool
+    judged: bool
+    damped: bool
+    strikes: tuple[Strokes, ...]
+    plays: Strokes
+    roles: frozenset[str]
+    fallback: frozenset[str] = frozenset()
+
+    @property
+    def eighths(self) -> int:
+        """The length in eighth notes, counted up."""
+        return -(-self.length * 2 // QUARTER)
+
+    def role_pitch_class(self, role: str) -> int | None:
+        """The pitch class of a role that belongs to the chord; None for foreign notes."""
+        if self.chord is None or role in FOREIGN:
+            return None
+        if role == "slash bass":
+            return self.chord.bass_pitch_class
+        if role == "alternate fourth":
+            return (self.chord.degrees["root"] + 5) % 12
+        return self.chord.degrees.get(role)

@@ -1,0 +1,95 @@
+"""Terms of the bass line: its roles on the beats, its height, its steps."""
+
+import numpy as np
+
+from scoring.choice import ROLE_CODE, Ints, Stands
+from scoring.moment import FOREIGN, Moment
+from scoring.term import About, LineTerm, StandTerm
+
+_PRACTICE = "common practice, no source"
+_WALKING = "Walking the Bass; Components of bluegrass (bass roots on the strong beats)"
+FREE_SEMITONES = 7
+"""Fret 4: the bass is free to stay this low."""
+
+_ROOTS = [ROLE_CODE["root"], ROLE_CODE["slash bass"]]
+_HALF_BAR = [*_ROOTS, ROLE_CODE["fifth"], ROLE_CODE["alternate fourth"]]
+
+
+def _none(stands: Stands) -> Ints:
+    return np.zeros(len(stands.shapes), np.int32)
+
+
+def _not_in(stands: Stands, roles: list[int]) -> Ints:
+    return ((stands.role >= 0) & ~np.isin(stands.role, roles)).astype(np.int32)
+
+
+def _change_off_root(stands: Stands, moment: Moment) -> Ints:
+    """Bass notes other than root (or slash bass) where a chord begins."""
+    return _not_in(stands, _ROOTS) if moment.change else _none(stands)
+
+
+def _beat_off_root(stands: Stands, moment: Moment) -> Ints:
+    """Bass notes other than root on a bar's first beat under a chord that goes on."""
+    held = moment.downbeat and not moment.change
+    return _not_in(stands, _ROOTS) if held else _none(stands)
+
+
+def _half_bar(stands: Stands, moment: Moment) -> Ints:
+    """Bass notes other than root and fifth at the half bar."""
+    return _not_in(stands, _HALF_BAR) if moment.half_bar else _none(stands)
+
+
+def _high_bass(stands: Stands, moment: Moment) -> Ints:
+    """Semitones above fret 4 of each bass note struck."""
+    fret = stands.shapes.frets[:, 0] - stands.shapes.instrument.capo
+    return np.where(stands.role >= 0, np.maximum(fret - FREE_SEMITONES, 0), 0).astype(np.int32)
+
+
+def _foreign(stands: Stands, moment: Moment) -> Ints:
+    """Bass notes foreign to the chord."""
+    codes = [ROLE_CODE[role] for role in FOREIGN]
+    return np.isin(stands.role, codes).astype(np.int32)
+
+
+def _way(before: Stands, after: Stands) -> Ints:
+    """Semitones from the bass note before to a new one; 0 where none is struck."""
+    struck = (after.role >= 0) & (before.line >= 0)
+    return np.where(struck, np.abs(after.line - before.line), 0).astype(np.int32)
+
+
+def _leap(before: Stands, after: Stands, moment: Moment) -> Ints:
+    """Semitones beyond a step (two semitones) between neighbouring bass notes."""
+    return np.maximum(_way(before, after) - 2, 0) if not moment.keeps else _none(after)
+
+
+def _still(before: Stands, after: Stands, moment: Moment) -> Ints:
+    """Bass notes that repeat the one before where the bass should move."""
+    same = (after.role >= 0) & (before.line == after.line)
+    return same.astype(np.int32) if moment.moves else _none(after)
+
+
+def _broken_run(before: Stands, after: Stands, moment: Moment) -> Ints:
+    """Notes of a run, and the root it runs into, not reached by step."""
+    way = _way(before, after)
+    off = (after.role >= 0) & ((way == 0) | (way > 2))
+    return off.astype(np.int32) if moment.run else _none(after)
+
+
+TERMS = (
+    StandTerm(About("change-off-root", "note", "a chord begins without its root in the bass",
+                    _WALKING, 300), _change_off_root),
+    StandTerm(About("beat-off-root", "note", "a bar's first beat without the root in the bass",
+                    _WALKING, 90), _beat_off_root),
+    StandTerm(About("half-bar", "note", "neither root nor fifth in the bass at the half bar",
+                    _WALKING, 30), _half_bar),
+    StandTerm(About("high-bass", "semitone", "the bass climbs above fret 4", _PRACTICE, 15),
+              _high_bass),
+    StandTerm(About("foreign-bass", "note", "a passing, neighbour or approach note in the bass",
+                    "Open Music Theory, Embellishing tones: ornaments, so not the rule", 10),
+              _foreign),
+    LineTerm(About("bass-leap", "semitone", "the bass leaps further than a step", _PRACTICE, 6),
+             _leap),
+    LineTerm(About("bass-still", "note", "the bass repeats its note where it should move",
+                   _PRACTICE, 90), _still),
+    LineTerm(About("broken-run", "note", "a run is not stepwise", _PRACTICE, 80), _broken_run),
+)  # fmt: skip

@@ -1,0 +1,92 @@
+"""Terms of holding a shape: stretch, cramp, bars, and which finger is used to which string."""
+
+from itertools import combinations
+
+import numpy as np
+
+from scoring.choice import Ints, Shapes, Stands, row_sum
+from scoring.moment import Moment
+from scoring.term import About, StandTerm
+
+_PRACTICE = "common practice, no source"
+FINGER_WIDTH = 120
+"""Tenths of a mm along the string that an idle finger needs between two others (memory)."""
+
+
+def _distance(shapes: Shapes, one: int, other: int) -> Ints:
+    """(n,): tenths of a mm, straight line, between two fingers; 0 unless both are down."""
+    both = (shapes.finger_fret[:, one] >= 0) & (shapes.finger_fret[:, other] >= 0)
+    along = shapes.finger_along[:, one] - shapes.finger_along[:, other]
+    apart = _apart(shapes.finger_courses[:, one], shapes.finger_courses[:, other])
+    across = 10 * shapes.instrument.spacing_mm * apart
+    return np.where(both, np.rint(np.hypot(along, across)), 0).astype(np.int32)
+
+
+def _apart(one: Ints, other: Ints) -> Ints:
+    """(n,): courses between the furthest strings of two course sets (bits)."""
+    table = np.zeros((16, 16), np.int32)
+    for a in range(1, 16):
+        for b in range(1, 16):
+            courses = [(x, y) for x in range(4) for y in range(4) if a >> x & 1 and b >> y & 1]
+            table[a, b] = max(abs(x - y) for x, y in courses)
+    return table[one, other].astype(np.int32)
+
+
+def _stretch(stands: Stands, moment: Moment) -> Ints:
+    """mm, counted up, beyond the hand's comfortable reach, summed over pairs of fingers."""
+    shapes = stands.shapes
+    total = np.zeros(len(shapes), np.int32)
+    for pair in combinations(range(5), 2):
+        beyond = _distance(shapes, *pair) - shapes.hand.comfortable[pair]
+        total += np.maximum(-(-beyond // 10), 0)
+    return total
+
+
+def _cramp(stands: Stands, moment: Moment) -> Ints:
+    """mm, counted up, that are missing for the idle fingers between two that are down."""
+    shapes = stands.shapes
+    down = shapes.finger_fret >= 0
+    total = np.zeros(len(shapes), np.int32)
+    for one, other in combinations(range(5), 2):
+        between = other - one - 1
+        if not between:
+            continue
+        idle = ~down[:, one + 1 : other].any(axis=1)
+        along = np.abs(shapes.finger_along[:, one] - shapes.finger_along[:, other])
+        missing = -(-(FINGER_WIDTH * between - along) // 10)
+        both = down[:, one] & down[:, other]
+        total += np.where(both & idle, np.maximum(missing, 0), 0).astype(np.int32)
+    return total
+
+
+def _barred(stands: Stands, moment: Moment) -> Ints:
+    """Fingers that lie across more than one string."""
+    courses = stands.shapes.finger_courses
+    return row_sum((courses & (courses - 1)) != 0)
+
+
+def _unused_to(stands: Stands, moment: Moment) -> Ints:
+    """Fingers away from the string they are used to.
+
+    Used to: middle, ring or thumb on the bass; index, middle or ring on the middle string; thumb,
+    index or little finger on the melody string.
+    """
+    fingers, last = stands.shapes.fingers, stands.shapes.fingers.shape[1] - 1
+    count = np.zeros(len(stands.shapes), np.int32)
+    for course in range(last + 1):
+        used = (0, 2, 3) if course == 0 else (0, 1, 4) if course == last else (1, 2, 3)
+        finger = fingers[:, course]
+        count += ((finger >= 0) & ~np.isin(finger, used)).astype(np.int32)
+    return count
+
+
+TERMS = (
+    StandTerm(About("stretch", "mm", "fingers reach beyond the hand's comfort",
+                    "reach bands after Parncutt et al. 1997, see the hand", 4), _stretch),
+    StandTerm(About("cramp", "mm", "idle fingers have no room between two that are down",
+                    _PRACTICE, 3), _cramp),
+    StandTerm(About("barred", "finger", "one finger lies across several strings", _PRACTICE, 45),
+              _barred),
+    StandTerm(About("unused-finger", "finger", "a finger plays a string it is not used to",
+                    "common practice; advice in print conflicts", 12), _unused_to),
+)  # fmt: skip

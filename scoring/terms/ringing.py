@@ -1,0 +1,87 @@
+"""Terms of what rings: silence, clashes, strings left out, voices that jump or run in fifths."""
+
+import numpy as np
+
+from scoring.choice import Ints, Stands, row_sum
+from scoring.moment import Moment
+from scoring.move import Move
+from scoring.term import About, MoveTerm, StandTerm
+
+_PRACTICE = "common practice, no source"
+
+
+def _upper_silent(stands: Stands, moment: Moment) -> Ints:
+    """Eighths for which a string above the bass, let go or not yet struck, is silent."""
+    silent = stands.shapes.pitch[:, 1:] < 0
+    played = np.array(moment.plays[1:])
+    count = row_sum(silent & played)
+    return count * np.int32(moment.eighths if moment.chord else 0)
+
+
+def _bass_silent(stands: Stands, moment: Moment) -> Ints:
+    """Eighths for which the bass string is silent though nothing damps it."""
+    wanted = moment.chord is not None and moment.plays[0] and not moment.damped
+    silent = stands.shapes.pitch[:, 0] < 0
+    return silent.astype(np.int32) * np.int32(moment.eighths if wanted else 0)
+
+
+def _clash(stands: Stands, moment: Moment) -> Ints:
+    """Eighths for which an open string rings on that is foreign to the chord."""
+    if moment.chord is None:
+        return np.zeros(len(stands.shapes), np.int32)
+    shapes = stands.shapes
+    tones = list(moment.chord.pitch_classes | {moment.chord.bass_pitch_class})
+    ringing = (shapes.pitch >= 0) & ~shapes.struck
+    foreign = ringing & ~np.isin(shapes.pitch % 12, tones)
+    foreign[:, 0] = False
+    return row_sum(foreign) * np.int32(moment.eighths)
+
+
+def _string_left_out(stands: Stands, moment: Moment) -> Ints:
+    """Strings that the stroke should have struck and does not."""
+    asked = np.array(moment.strikes[0]) if moment.strikes else np.zeros(1, np.bool_)
+    return row_sum((asked & ~stands.shapes.struck)[:, 1:])
+
+
+def _bass_above(stands: Stands, moment: Moment) -> Ints:
+    """Strings that sound lower than the bass (not allowed unless the player says so)."""
+    pitch = stands.shapes.pitch
+    above = (pitch[:, 1:] >= 0) & (pitch[:, :1] >= 0) & (pitch[:, 1:] < pitch[:, :1])
+    return row_sum(above)
+
+
+def _voice_leap(move: Move) -> Ints:
+    """Semitones beyond a step that strings above the bass jump when struck again."""
+    before, after = move.before.pitch[:, 1:], move.after.pitch[:, 1:]
+    both = (before >= 0) & (after >= 0)
+    return row_sum(np.where(both, np.maximum(np.abs(after - before) - 2, 0), 0))
+
+
+def _parallel_fifths(move: Move) -> Ints:
+    """Strings that move in the same direction as the bass from one fifth to another."""
+    before, after = move.before.pitch, move.after.pitch
+    bass = after[:, :1] - before[:, :1]
+    upper = after[:, 1:] - before[:, 1:]
+    sounding = (before >= 0).all(axis=1) & (after >= 0).all(axis=1)
+    fifths = ((before[:, 1:] - before[:, :1]) % 12 == 7) & ((after[:, 1:] - after[:, :1]) % 12 == 7)
+    parallel = fifths & (np.sign(bass) == np.sign(upper)) & (bass != 0)
+    return np.where(sounding, parallel.sum(axis=1), 0).astype(np.int32)
+
+
+TERMS = (
+    StandTerm(About("upper-silent", "eighth", "a string above the bass is silent", _PRACTICE, 10),
+              _upper_silent),
+    StandTerm(About("bass-silent", "eighth", "the bass note is let go before the next", _PRACTICE,
+                    18), _bass_silent),
+    StandTerm(About("clash", "eighth", "an open string foreign to the chord rings on", _PRACTICE,
+                    12), _clash),
+    StandTerm(About("left-out", "string", "a stroke leaves out the melody string", _PRACTICE, 120),
+              _string_left_out),
+    StandTerm(About("bass-above", "string", "another string sounds lower than the bass",
+                    _PRACTICE, 200), _bass_above),
+    MoveTerm(About("voice-leap", "semitone", "a string above the bass jumps further than a step",
+                   "smooth voice-leading, any harmony primer", 3), _voice_leap),
+    MoveTerm(About("parallel-fifths", "string", "a string moves in fifths with the bass",
+                   "strict style forbids it; drone style is idiomatic, hence 0", 0),
+             _parallel_fifths),
+)  # fmt: skip

@@ -1,0 +1,81 @@
+"""Weights: what each term costs, in ms of hand work per unit.
+
+Public: Weights, WeightError, DEFAULTS.
+"""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from types import MappingProxyType
+
+from scoring.terms import TERMS
+
+DEFAULTS: MappingProxyType[str, int] = MappingProxyType(
+    {term.about.name: term.about.default for term in TERMS}
+)
+_LIMITS = {term.about.name: term.about.limit for term in TERMS}
+
+
+class WeightError(ValueError):
+    """A weight that cannot be; the message lists the names or the range."""
+
+
+@dataclass(frozen=True)
+class Weights:
+    """The weights that differ from the defaults, as (name, ms) pairs in the terms' order."""
+
+    changed: tuple[tuple[str, int], ...] = ()
+
+    def __post_init__(self) -> None:
+        for name, value in self.changed:
+            if name not in DEFAULTS:
+                raise WeightError(
+                    f"there is no weight named {name!r}; the names are {', '.join(DEFAULTS)}"
+                )
+            if isinstance(value, bool) or not isinstance(value, int):
+                raise WeightError(f"the weight {name} must be a whole number of ms, not {value!r}")
+            if not 0 <= value <= _LIMITS[name]:
+                raise WeightError(
+                    f"the weight {name} must lie between 0 and {_LIMITS[name]}, not {value}"
+                )
+
+    @classmethod
+    def of(cls, values: Mapping[str, int]) -> "Weights":
+        """Weights from a mapping of names to ms; names left out keep their defaults."""
+        unknown = [(name, value) for name, value in values.items() if name not in DEFAULTS]
+        known = [
+            (name, values[name])
+            for name, default in DEFAULTS.items()
+            if name in values and (values[name] != default or isinstance(values[name], bool))
+        ]
+        return cls(tuple(unknown + known))
+
+    @classmethod
+    def from_file(cls, path: Path) -> "Weights":
+        """Weights from a TOML file of lines such as ``high-bass = 20``."""
+        try:
+            values = tomllib.loads(path.read_text(encoding="utf-8"))
+        except (OSError, UnicodeDecodeError) as error:
+            raise WeightError(f"{path}: the weights file cannot be read ({error})") from None
+        except tomllib.TOMLDecodeError as error:
+            raise WeightError(f"{path}: not a TOML file: {error}") from None
+        try:
+            return cls.of(values)
+        except WeightError as error:
+            raise WeightError(f"{path}: {error}") from None
+
+    def updated(self, values: Mapping[str, int]) -> "Weights":
+        return Weights.of({**dict(self.changed), **values})
+
+    @cached_property
+    def _table(self) -> dict[str, int]:
+        return {**DEFAULTS, **dict(self.changed)}
+
+    def __getitem__(self, name: str) -> int:
+        return self._table[name]
+
+    def items(self) -> tuple[tuple[str, int], ...]:
+        """Every weight, in the terms' order."""
+        return tuple(self._table.items())
