@@ -1,0 +1,60 @@
+"""A hand from its TOML table. A reach setting is a preference, not medical advice (see
+``fretboard.hand.CAUTION``).
+
+A file may leave anything out; what is left out is as in the medium hand. Keys::
+
+    meaning = "one line for the list"
+    span = 205              # mm from thumb tip to little finger tip, stretched; or "8in"
+    may_bar = "IMR"         # fingers that may lie across several strings
+    not_used = "P"          # fingers left out
+    [movement]              # ms, ms a bit, mm, per cent: see fretboard.hand.Movement
+    hand_a = 60
+    [comfortable]           # mm between two fingertips without effort
+    "T-I" = 109
+    [greatest]              # mm between two fingertips at most
+    "T-I" = 136
+
+Public: hand_from, HAND_KEYS.
+"""
+
+from dataclasses import fields
+from itertools import combinations
+
+from fretboard.errors import FretboardError
+from fretboard.hand import FINGERS, Hand, Movement, Reach
+from fretboard.reading import Table
+
+HAND_KEYS = (
+    "meaning", "span", "may_bar", "not_used", "movement", "comfortable", "greatest",
+)  # fmt: skip
+_PAIRS = {f"{FINGERS[a]}-{FINGERS[b]}": (a, b) for a, b in combinations(range(len(FINGERS)), 2)}
+_DEFAULT = Hand()
+
+
+def hand_from(table: Table, name: str) -> Hand:
+    """The hand that the table describes; FretboardError names file and key."""
+    span = round(table.mm("span", _DEFAULT.span_mm))
+    movement = _movement(table)
+    comfortable, greatest = _reach(table, "comfortable"), _reach(table, "greatest")
+    may_bar = table.text("may_bar", _DEFAULT.may_bar)
+    not_used = table.text("not_used", _DEFAULT.not_used)
+    try:
+        return Hand(name, span, may_bar, not_used, movement, comfortable, greatest)
+    except FretboardError as error:
+        raise FretboardError(f"{table.where}: {error}") from None
+
+
+def _movement(table: Table) -> Movement:
+    names = [field.name for field in fields(Movement)]
+    given = table.table("movement", *names)
+    values = {name: given.whole(name, getattr(_DEFAULT.movement, name)) for name in names}
+    try:
+        return Movement(**values)
+    except FretboardError as error:
+        raise FretboardError(f"{given.where}: {error}") from None
+
+
+def _reach(table: Table, key: str) -> Reach:
+    """Pair of finger numbers → tenths of a mm."""
+    given = table.table(key, *_PAIRS)
+    return {_PAIRS[pair]: round(10 * given.mm(pair, 0)) for pair in given.values}
