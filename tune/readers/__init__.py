@@ -1,0 +1,88 @@
+"""Reading a tune from a file or from standard input, whatever form it is in.
+
+A new reader is one new file with a function and one row in ``FORMS``. Readers are imported where
+they are used, so that a plain chart costs no XML parser.
+
+Public: read, sniff, FORMS, Form.
+"""
+
+import codecs
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+from pathlib import PurePath
+from types import MappingProxyType
+
+from tune.errors import Place, TuneError
+from tune.tune import Tune
+
+
+@dataclass(frozen=True)
+class Form:
+    """One form of file: its suffixes, and its reader.
+
+    function takes (data, file name, choose) and gives a Tune; text: whether it wants its data
+    decoded to a string.
+    """
+
+    suffixes: tuple[str, ...]
+    module: str
+    function: str
+    text: bool
+
+
+FORMS: MappingProxyType[str, Form] = MappingProxyType(
+    {
+        "abc": Form((".abc",), "tune.readers.abc", "read_abc", True),
+        "musicxml": Form((".musicxml", ".xml"), "tune.readers.musicxml", "read_musicxml", False),
+        "mxl": Form((".mxl",), "tune.readers.mxl", "read_mxl", False),
+        "chart": Form((".chart", ".txt"), "tune.readers.chart", "read_chart", True),
+    }
+)
+"""Each form by the name that ``read`` takes for it."""
+
+
+def read(path: str, choose: str | None = None, form: str | None = None) -> Tune:
+    """The tune in the file ``path``, or on standard input for ``-``.
+
+    choose: which tune (ABC: number or title) or which part (MusicXML: number, name or id);
+    form: a name out of ``FORMS``, else the suffix decides, and on standard input the text itself.
+    Raises TuneError with the file's name and place.
+    """
+    from tune.readers.source import decode, read_bytes
+
+    if form is not None and form not in FORMS:
+        raise TuneError(f"there is no form {form!r}; choose one of {', '.join(FORMS)}")
+    if form is None and path != "-":
+        form = _by_suffix(path)
+    data = read_bytes(path)
+    file = "standard input" if path == "-" else path
+    row = FORMS[form or sniff(data)]
+    reader: Callable[..., Tune] = getattr(import_module(row.module), row.function)
+    try:
+        return reader(decode(data, file) if row.text else data, file, choose)
+    except TuneError as error:
+        raise error.at(Place(file)) from None
+
+
+def sniff(data: bytes) -> str:
+    """The form that bytes are in, by how they begin: a name out of ``FORMS``."""
+    if data.startswith(b"PK"):
+        return "mxl"
+    head = data[:4096]
+    if head.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        head = head.replace(b"\0", b"")[2:]
+    head = head.removeprefix(codecs.BOM_UTF8).lstrip()
+    if head.startswith(b"<"):
+        return "musicxml"
+    return "abc" if re.search(rb"(?m)^X:", data) else "chart"
+
+
+def _by_suffix(path: str) -> str:
+    suffix = PurePath(path).suffix.lower()
+    for name, form in FORMS.items():
+        if suffix in form.suffixes:
+            return name
+    known = ", ".join(suffix for form in FORMS.values() for suffix in form.suffixes)
+    raise TuneError(f"a tune's file ends in one of {known}; rename it or say its form", Place(path))
