@@ -17,7 +17,7 @@ _NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
 _NOTE = re.compile(r"([A-Ga-g])([#b♯♭]?)(-?\d)?")
 _RUN_TOGETHER = re.compile(r"(?:[A-Gac-g][#♯]?){3,4}")
 _ONE_OF_THEM = re.compile(r"[A-Ga-g][#♯]?")
-_BETWEEN = re.compile(r"(?<=[A-Ga-g#b♯♭\d])\s*[-–]\s*(?=[A-Ga-g])|[\s,]+")
+_BETWEEN = re.compile(r"(?<=[A-Za-z#♯♭\d])\s*[-–]\s*(?=[A-Za-z])|[\s,]+")
 _HOME = (50, 57, 62, 62)
 _FURTHEST_DOWN = 8
 
