@@ -33,6 +33,7 @@ _DEFAULT = Hand()
 
 def hand_from(table: Table, name: str) -> Hand:
     """The hand that the table describes; FretboardError names file and key."""
+    table.text("meaning", "")
     span = round(table.mm("span", _DEFAULT.span_mm))
     movement = _movement(table)
     comfortable, greatest = _reach(table, "comfortable"), _reach(table, "greatest")

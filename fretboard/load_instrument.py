@@ -36,31 +36,25 @@ _SPACING_MM = 16
 
 def instrument_from(table: Table, name: str) -> Instrument:
     """The instrument that the table describes; FretboardError names file and key."""
+    table.text("meaning", "")
+    typed = table.text("tuning", _TUNING)
+    scale, spacing = table.mm("scale", _SCALE_MM), table.mm("spacing", _SPACING_MM)
     try:
-        tuning = parse_tuning(table.text("tuning", _TUNING))
+        tuning = parse_tuning(typed)
     except FretboardError as error:
         raise FretboardError(f"{table.where}: {error}") from None
     names = COURSE_NAMES[len(tuning)]
     everywhere = _frets_everywhere(table)
     partial = _partial_frets(table, names, everywhere)
     doubled = _courses(table, "doubled", names)
+    courses = tuple(
+        Course(pitch, tuple(sorted(everywhere | partial[course])), course in doubled)
+        for course, pitch in zip(names, tuning, strict=True)
+    )
     try:
-        courses = tuple(
-            Course(pitch, tuple(sorted(everywhere | partial[course])), course in doubled)
-            for course, pitch in zip(names, tuning, strict=True)
-        )
-        return Instrument(
-            name=name,
-            courses=courses,
-            scale_mm=table.mm("scale", _SCALE_MM),
-            spacing_mm=table.mm("spacing", _SPACING_MM),
-        )
+        return Instrument(name, courses, scale, spacing)
     except FretboardError as error:
-        # A complaint of the table's own names the file already.
-        text = str(error)
-        raise FretboardError(
-            text if text.startswith(table.where) else f"{table.where}: {text}"
-        ) from None
+        raise FretboardError(f"{table.where}: {error}") from None
 
 
 def _frets_everywhere(table: Table) -> frozenset[int]:
@@ -96,19 +90,21 @@ def _partial_frets(
 
 def _extra(table: Table, key: str, label: str, last: int) -> int:
     """The semitones of an extra fret; complains of whole numbers and of frets past the last."""
+    where = table.where if key == label else f"{table.where}: {key}"
+    chromatic = '; or "chromatic" for all' if key == "extra_frets" else ""
     try:
         semitones = fret_semitones(label)
     except FretboardError as error:
-        raise FretboardError(f"{table.where}: {key}: {error}") from None
+        raise FretboardError(f"{where}: {error}{chromatic}") from None
     if not fret_label(semitones).endswith("+"):
         raise FretboardError(
-            f"{table.where}: {key}: {label} is a whole-number fret; extra frets are written "
+            f"{where}: {label} is a whole-number fret; extra frets are written "
             "such as 1+, 6+, 8+, 13+"
         )
     if semitones > last:
         raise FretboardError(
-            f"{table.where}: {key}: fret {label} lies past the last whole fret, "
-            f"{fret_label(last)}; raise whole_frets"
+            f"{where}: fret {label} lies past the last whole fret, {fret_label(last)}; "
+            "raise whole_frets"
         )
     return semitones
 

@@ -123,7 +123,10 @@ def instrument(
         made = replace(made, scale_mm=length)
     if tuning is not None:
         made = made.with_tuning(_pitches(tuning, made))
-    return made.with_capo(fret_semitones(str(capo)))
+    try:
+        return made.with_capo(fret_semitones(str(capo)))
+    except FretboardError as error:
+        raise FretboardError(f"capo {str(capo).strip()}: {error}") from None
 
 
 def hand(name_or_file: str | int = "medium") -> Hand:
