@@ -9,7 +9,7 @@ Public: read, sniff, FORMS, Form.
 import codecs
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import PurePath
 from types import MappingProxyType
@@ -50,7 +50,7 @@ def read(path: str, choose: str | None = None, form: str | None = None) -> Tune:
     form: a name out of ``FORMS``, else the suffix decides, and on standard input the text itself.
     Raises TuneError with the file's name and place.
     """
-    from tune.readers.source import decode, read_bytes
+    from tune.readers.source import as_text, read_bytes
 
     if form is not None and form not in FORMS:
         raise TuneError(f"there is no form {form!r}; choose one of {', '.join(FORMS)}")
@@ -61,7 +61,11 @@ def read(path: str, choose: str | None = None, form: str | None = None) -> Tune:
     row = FORMS[form or sniff(data)]
     reader: Callable[..., Tune] = getattr(import_module(row.module), row.function)
     try:
-        return reader(decode(data, file) if row.text else data, file, choose)
+        if not row.text:
+            return reader(data, file, choose)
+        text, notices = as_text(data, file)
+        tune = reader(text, file, choose)
+        return replace(tune, notices=notices + tune.notices) if notices else tune
     except TuneError as error:
         raise error.at(Place(file)) from None
 

@@ -20,11 +20,8 @@ from tune.readers.musicxml_measure import PartState, RawBar, read_measure
 from tune.readers.musicxml_notices import Notices
 from tune.readers.musicxml_repeats import Repeats, read_repeats
 from tune.readers.musicxml_tree import parse, shown, text
-from tune.time import Tempo
+from tune.readers.usual import usual_tempo
 from tune.tune import Tune
-
-USUAL_TEMPO = 100
-"""Felt beats a minute where a file gives no tempo."""
 
 
 def read_musicxml(data: bytes, file: str = "", choose: str | None = None) -> Tune:
@@ -62,8 +59,8 @@ def _read(score: Element, file: str, choose: str | None) -> Tune:
         open_endings = repeats[-1].open_endings
     bars, tempo = assemble(raw, repeats, notices)
     if tempo is None:
-        tempo = Tempo(bars[0].metre.beat, USUAL_TEMPO)
-        notices.add(f"no tempo is given; taken as {USUAL_TEMPO} beats a minute")
+        tempo = usual_tempo(bars[0].metre)
+        notices.add(f"no tempo is given; taken as {tempo.per_minute} beats a minute")
     tune = Tune(
         _title(score, file, notices),
         bars[0].key,
