@@ -1,0 +1,386 @@
+"""The music lines of ABC: tokens become events in bars (ABC 2.1 §4).
+
+``Scribe`` is fed token after token by ``abc_body`` and keeps what lasts from one to the next:
+the unit length, the open tuplet, a broken rhythm that waits for its second note, signs that wait
+for the note they stand before. A chord symbol waits likewise, so that one written just before a
+bar line belongs to the first note after it.
+
+Public: Scribe.
+"""
+
+import re
+from fractions import Fraction
+from typing import NoReturn
+
+from tune.errors import Place, TuneError
+from tune.key import Key
+from tune.readers.abc_draft import Draft, DraftBar, Event, Spot
+from tune.readers.abc_marks import SHORTHANDS, mark_of, mark_of_words, ornament_name
+from tune.readers.abc_pitch import Ear, Pitch
+from tune.readers.abc_tokens import NOTE, Token, length_of, read_bar_line
+from tune.readers.abc_words import Aligner
+from tune.time import Metre
+
+_MOST_BARS = 4096
+_NONE = ("nil", "none")
+
+
+class Scribe:
+    """Writes the draft of one voice; ``unit`` is the unit note length in quarters."""
+
+    def __init__(self, metre: Metre, key: Key, unit: Fraction, ear: Ear, free: bool) -> None:
+        self.draft = Draft()
+        self.bar = DraftBar(metre, key, free)
+        self.unit = unit
+        self.ear = ear
+        self.shorthands = dict(SHORTHANDS)
+        self.words = Aligner()
+        self.symbols = Aligner()
+        self._tuplet: tuple[int, int] | None = None
+        self._tuplet_left = 0
+        self._tuplet_spot = Spot(0, 0)
+        self._broken = 0
+        self._broken_spot = Spot(0, 0)
+        self._last: Event | None = None
+        self._tied: Pitch | None = None
+        self._last_pitch: Pitch | None = None
+        self._marks: list[str] = []
+        self._chord: str | None = None
+        self._chord_spot: Spot | None = None
+        self._repeat_from = 0
+        self._open_repeat = False
+        self._in_overlay = False
+        self._section = ""
+        self._key: Key | None = None
+
+    # -- what abc_body calls ---------------------------------------------------------------
+
+    @property
+    def index(self) -> int:
+        """The index that the bar being written will have."""
+        return len(self.draft.bars)
+
+    def take(self, token: Token, line: int) -> None:
+        """Write one token; fields are not for this class."""
+        spot = Spot(line, token.column)
+        if self._in_overlay and token.kind != "bar":
+            return
+        getattr(self, f"_take_{token.kind}")(token.text, spot)
+
+    def finish(self) -> Draft:
+        """Close the last bar and give the draft; TuneError for what is left hanging."""
+        self._expect_whole_groups(None)
+        self._close_bar()
+        if self._chord is not None and self._chord_spot is not None:
+            self.fail(f'the chord "{self._chord}" has no note or rest after it', self._chord_spot)
+        if self.bar.events and self.draft.bars:  # grace notes after the last note
+            self.draft.bars[-1].events.extend(self.bar.events)
+        return self.draft
+
+    def fail(self, message: str, spot: Spot) -> NoReturn:
+        """Raise a TuneError with its place."""
+        raise TuneError(message, Place(line=spot.line, column=spot.column))
+
+    def begin_section(self, name: str) -> None:
+        """A part begins with the bar that is next to be written."""
+        if self.bar.length:
+            self._section = name
+        else:
+            self.bar.section = name
+
+    def change_key(self, key: Key) -> None:
+        """Name the key of this bar, or of the next when notes stand in this one already."""
+        if self.bar.length:
+            self._key = key
+        else:
+            self.bar.key = key
+
+    # -- signs that wait for their note ----------------------------------------------------
+
+    def chord_symbol(self, text: str, spot: Spot) -> None:
+        """A chord symbol that waits for its note."""
+        if self._chord is not None:
+            self.fail(
+                f'two chords, "{self._chord}" and "{text}", stand before one note; '
+                "give each a note or rest of its own",
+                spot,
+            )
+        self._chord, self._chord_spot = text, spot
+
+    def _take_quoted(self, text: str, spot: Spot) -> None:
+        words = text[1:-1]
+        if words[:1] in ("^", "_", "<", ">", "@"):
+            self._annotation(words, self._marks)
+        elif words.strip() in tuple("012345") and len(words.strip()) == 1:
+            self._decorate(words.strip(), self._marks)
+        elif words.strip():
+            self.chord_symbol(words.strip(), spot)
+
+    def _annotation(self, words: str, marks: list[str]) -> None:
+        plain = re.sub(r"^@[-+0-9., ]*|^[\^_<>]", "", words)
+        mark = mark_of_words(plain)
+        if mark:
+            marks.append(mark)
+        else:
+            self.draft.tell(self.index, "words over or under the music are not kept", "words")
+
+    def _decorate(self, name: str, marks: list[str]) -> None:
+        mark = mark_of(name)
+        if mark:
+            marks.append(mark)
+        elif name not in _NONE:
+            kind = ornament_name(name)
+            self.draft.tell(self.index, f"{kind} ignored", f"mark {kind}")
+
+    def decoration(self, text: str, marks: list[str]) -> None:
+        """A decoration as written: ``!trill!``, ``+trill+`` or a shorthand letter."""
+        if len(text) > 1 and text[0] == '"':
+            self._annotation(text[1:-1], marks)
+        elif len(text) > 1:
+            self._decorate(text[1:-1], marks)
+        elif text in self.shorthands:
+            long = self.shorthands[text]
+            if long[:1] == '"':
+                self._annotation(long[1:-1], marks)
+            else:
+                self._decorate(long, marks)
+
+    def _take_mark(self, text: str, spot: Spot) -> None:
+        self.decoration(text, self._marks)
+
+    def _take_letter(self, text: str, spot: Spot) -> None:
+        if text not in self.shorthands:
+            self.fail(f"the letter {text} is no note and no sign; notes are A to G", spot)
+        self.decoration(text, self._marks)
+
+    # -- notes and rests -------------------------------------------------------------------
+
+    def _add(self, event: Event, pitch: Pitch | None) -> None:
+        """Put a note, chord or rest into the bar, shaped by tuplet and broken rhythm."""
+        if self.bar.whole_rest:
+            self.fail("a bar that Z rests through can hold no notes; put a bar line", event.spot)
+        if self._broken:
+            part = Fraction(1, 2 ** abs(self._broken))
+            event.length *= part if self._broken > 0 else 2 - part
+            self._broken = 0
+        if self._tuplet_left and self._tuplet:
+            actual, normal = self._tuplet
+            event.length *= Fraction(normal, actual)
+            event.tuplet = self._tuplet
+            self._tuplet_left -= 1
+        event.marks.extend(self._marks)
+        event.chord, event.chord_spot = self._chord, self._chord_spot
+        self._marks, self._chord, self._chord_spot = [], None, None
+        self.bar.events.append(event)
+        self._last, self._last_pitch, self._tied = event, pitch, None
+        if event.midi is not None:
+            self.words.add(event, self.index)
+            self.symbols.add(event, self.index)
+
+    def _pitch(self, match: re.Match[str], spot: Spot, tied: Pitch | None) -> Pitch:
+        try:
+            return self.ear.hear(match[1] or "", match[2], match[3], tied)
+        except TuneError as error:
+            raise error.at(Place(line=spot.line, column=spot.column)) from None
+
+    def _length(self, text: str, spot: Spot) -> Fraction:
+        try:
+            return self.unit * length_of(text)
+        except TuneError as error:
+            raise error.at(Place(line=spot.line, column=spot.column)) from None
+
+    def _take_note(self, text: str, spot: Spot) -> None:
+        match = NOTE.fullmatch(text)
+        assert match is not None  # the token's own pattern
+        pitch = self._pitch(match, spot, self._tied)
+        self._add(Event(spot, self._length(match[4], spot), pitch.midi, pitch.name), pitch)
+
+    def _take_rest(self, text: str, spot: Spot) -> None:
+        self._add(Event(spot, self._length(text[1:], spot)), None)
+
+    def stack(self, inside: list[Token], length: str, spot: Spot) -> None:
+        """Notes struck together: the highest is kept as the melody (ABC 2.1 §4.17).
+
+        Their common length is the first one's times ``length``; spot is where the bracket opens.
+        """
+        top: Pitch | None = None
+        first = ""
+        marks: list[str] = []
+        tied = False
+        for token in inside:
+            here = Spot(spot.line, token.column)
+            if token.kind == "note":
+                match = NOTE.fullmatch(token.text)
+                assert match is not None
+                pitch = self._pitch(match, here, self._tied)
+                first = match[4] if top is None else first
+                if top is None or pitch.midi > top.midi:
+                    top = pitch
+            elif token.kind in ("mark", "letter"):
+                self.decoration(token.text, marks)
+            elif token.kind == "quoted":
+                self._take_quoted(token.text, here)
+            elif token.kind == "tie":
+                tied = True
+            elif token.kind not in ("space", "slur"):
+                self.fail(f"{token.text!r} cannot stand among notes struck together", here)
+        if top is None:
+            self.fail("these square brackets hold no note", spot)
+        if sum(token.kind == "note" for token in inside) > 1:
+            self.draft.tell(
+                self.index, "of notes struck together only the highest is kept", "stack"
+            )
+        whole = self._length(first, spot) * self._length(length, spot) / self.unit
+        self._add(Event(spot, whole, top.midi, top.name, marks=marks), top)
+        if tied:
+            self._take_tie("-", spot)
+
+    def _take_grace(self, text: str, spot: Spot) -> None:
+        inside = text[1:-1].removeprefix("/")
+        for match in NOTE.finditer(inside):
+            pitch = self._pitch(match, spot, None)
+            self.bar.events.append(Event(spot, Fraction(0), pitch.midi, pitch.name, grace=True))
+        if not NOTE.search(inside):
+            self.fail("these grace notes hold no note", spot)
+
+    def _take_bars_rest(self, text: str, spot: Spot) -> None:
+        count = int(text[1:] or 1)
+        if count == 0 or count + len(self.draft.bars) > _MOST_BARS:
+            self.fail(f"{text} rests for {count} bars; write Z1 to Z{_MOST_BARS}", spot)
+        if self.bar.length or self.bar.whole_rest:
+            self.fail(f"{text} rests for whole bars, so a bar line must stand before it", spot)
+        for left in range(count, 0, -1):
+            self._add(Event(spot, self.bar.full), None)
+            self.bar.whole_rest = True
+            if left > 1:
+                self._close_bar()
+
+    # -- rhythm ----------------------------------------------------------------------------
+
+    def _take_tuplet(self, text: str, spot: Spot) -> None:
+        numbers = [int(part) if part else None for part in text[1:].split(":")]
+        actual, normal, notes = (*numbers, None, None)[:3]
+        usual = {2: 3, 3: 2, 4: 3, 6: 2, 8: 3}.get(actual or 0, 3 if self.bar.metre.compound else 2)
+        normal = usual if normal is None else normal
+        notes = actual if notes is None else notes
+        if not actual or not normal or not notes or not 2 <= actual <= 32:
+            self.fail(f"the tuplet {text} cannot be read; write it like (3 or (3:2:3", spot)
+        if self._tuplet_left:
+            self.fail(f"the tuplet {text} begins inside another one", spot)
+        self._tuplet, self._tuplet_left, self._tuplet_spot = (actual, normal), notes, spot
+
+    def _take_broken(self, text: str, spot: Spot) -> None:
+        if self._broken or self._last is None or len(text) > 3:
+            self.fail(f"the broken rhythm sign {text} needs one note before and one after", spot)
+        part = Fraction(1, 2 ** len(text))
+        self._last.length *= 2 - part if text[0] == ">" else part
+        self._broken = len(text) if text[0] == ">" else -len(text)
+        self._broken_spot = spot
+
+    def _take_tie(self, text: str, spot: Spot) -> None:
+        if self._last is not None and self._last.midi is not None:
+            self._last.tied = True
+            self._tied = self._last_pitch
+
+    def _expect_whole_groups(self, spot: Spot | None) -> None:
+        if self._tuplet_left:
+            self.fail(
+                f"the tuplet needs {self._tuplet_left} more notes before the bar ends",
+                self._tuplet_spot,
+            )
+        if self._broken and spot is None:
+            self.fail("the broken rhythm sign needs a note after it", self._broken_spot)
+
+    # -- bars ------------------------------------------------------------------------------
+
+    def _close_bar(self) -> None:
+        """Put the bar being written away if it has any length, and begin the next."""
+        old = self.bar
+        self.ear.new_bar()
+        if not old.length:
+            return
+        if len(self.draft.bars) >= _MOST_BARS:
+            spot = old.events[0].spot
+            self.fail(f"the tune has more than {_MOST_BARS} bars", spot)
+        self.draft.bars.append(old)
+        key = self._key or old.key
+        self.bar = DraftBar(old.metre, key, old.free, section=self._section, endings=old.endings)
+        self._section, self._key = "", None
+
+    def _take_bar(self, text: str, spot: Spot) -> None:
+        self._in_overlay = False
+        self._expect_whole_groups(spot)
+        if self._marks:
+            self.draft.tell(self.index, "signs over a bar line are ignored", "bar sign")
+            self._marks = []
+        line = read_bar_line(text)
+        if text == ":":
+            self.draft.tell(self.index, "a single : is read as a bar line", "colon")
+        self._close_bar()
+        self.bar.left_sign = self.bar.left_sign or line.sign
+        if line.sign and self.draft.bars:
+            self.draft.bars[-1].right_sign = True
+            if self.bar.length == 0:
+                self.bar.endings = ()
+        if line.ends > 1:
+            self._end_repeat(line.ends)
+        elif line.double and not self._open_repeat:
+            self._repeat_from = self.index
+        if line.starts:
+            self.bar.repeat_start = True
+            self._open_repeat = True
+
+    def _end_repeat(self, times: int) -> None:
+        """A repeat without start goes back to the last double bar (ABC 2.1 §4.8)."""
+        bars = self.draft.bars
+        if not bars:
+            self.draft.tell(None, "a repeat sign before the first note is ignored", "early")
+            return
+        bars[-1].repeat_times = max(bars[-1].repeat_times, times)
+        first = bars[self._repeat_from] if 0 < self._repeat_from < len(bars) else None
+        if first and not self._open_repeat and not first.endings:
+            first.repeat_start = True
+        self._open_repeat = False
+        self._repeat_from = len(bars)
+
+    def _take_ending(self, text: str, spot: Spot) -> None:
+        self._take_number(text[1:], spot)
+
+    def _take_number(self, text: str, spot: Spot) -> None:
+        """The numbers of an ending, ``1``, ``1,3`` or ``1-3``; they begin a bar."""
+        numbers: list[int] = []
+        for part in text.rstrip(",.-").split(","):
+            first, dash, last = part.partition("-")
+            try:
+                bounds = int(first), int(last if dash else first)
+            except ValueError:
+                bounds = 0, 0
+            if not 1 <= bounds[0] <= bounds[1] <= 64:
+                self.fail(f"the ending {text!r} cannot be read; write it like [1 or [1,3", spot)
+            numbers.extend(range(bounds[0], bounds[1] + 1))
+        if self.bar.length:
+            self.bar.right_sign = True
+            self._close_bar()
+        self.bar.endings = tuple(sorted(set(numbers)))
+        self.bar.left_sign = True
+        if self.draft.bars:
+            self.draft.bars[-1].right_sign = True
+
+    # -- signs without sound ---------------------------------------------------------------
+
+    def _take_overlay(self, text: str, spot: Spot) -> None:
+        self._in_overlay = True
+        self.draft.tell(self.index, "a second voice written with & is ignored", "overlay")
+
+    def _take_slur(self, text: str, spot: Spot) -> None:
+        self.draft.tell(self.index, "slurs ignored", "slur")
+
+    def _take_reserved(self, text: str, spot: Spot) -> None:
+        if text not in ("$", "!"):
+            self.draft.tell(self.index, f"the sign {text} has no meaning and is ignored")
+
+    def _take_space(self, text: str, spot: Spot) -> None:
+        pass
+
+    _take_spacer = _take_space
+    _take_continue = _take_space
