@@ -94,7 +94,7 @@ def _times(bars: Sequence[RepeatedBar], index: int) -> int:
         while _in_ending(bars, follow) and not bars[follow].repeat_start:
             last = max(last, *bars[follow].endings)
             follow += 1
-        return max(last, bar.repeat_times if bar.repeat_times > 2 else 0)
+        return max(last, bar.repeat_times)
     return bar.repeat_times
 
 
