@@ -109,7 +109,7 @@ def _quality(harmony: Element, kind: Element | None, root: str) -> str:
         quality = _QUALITY_OF.get(_with_degrees(tones, degrees))
         if quality is not None:
             return quality
-    elif printed in SPELLINGS and not degrees:
+    elif printed and printed in SPELLINGS and not degrees:
         return SPELLINGS[printed]
     elif name in SPELLINGS and name and not degrees:
         return SPELLINGS[name]
