@@ -17,7 +17,7 @@ from fretboard.grip import Grip
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 
-PLACE_STEP = 30
+PLACE_STEP = 50
 """mm between the places where a hand with no finger down may wait: twice the default flex."""
 
 

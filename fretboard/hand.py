@@ -58,7 +58,7 @@ class Movement:
     hand_b: int = 100
     finger_a: int = 20
     finger_b: int = 45
-    flex_mm: int = 15
+    flex_mm: int = 25
     release_percent: int = 25
 
     def __post_init__(self) -> None:

@@ -146,7 +146,7 @@ class Stands:
     """Shapes at one moment with what has come of the music so far; every array is (n,).
 
     role: code of the bass note struck, -1 for none (``ROLE_CODE``); line: the pitch of the bass
-    line now (the last bass note struck, sounding or not), -1 before the first; heard: a bit for
+    line now (the last bass note struck, sounding or not), -1 before the first and in a rest; heard: a bit for
     each degree of the chord that has sounded since the chord began, this moment included.
     """
 
@@ -177,6 +177,8 @@ def stands(
         shapes = Shapes.of([(choice.grip, choice.struck)], instrument, hand)
         if choice.struck[0]:
             line = int(shapes.pitch[0, 0])
+        elif moment.chord is None:
+            line = -1
         sounding = int(heard_bits(shapes, moment.chord)[0])
         heard = sounding if moment.change else heard | sounding
         role = NO_ROLE if choice.role is None else ROLE_CODE[choice.role]

@@ -45,9 +45,9 @@ class Moment:
     beat; moves: the bass is expected to move on here; run: part of a run into the next root;
     keeps: a bass string struck again here repeats its note; rings: the bass must sound on;
     judged: the chord's completeness is judged here; damped: the bass note is damped soon after;
-    strikes: the right hand's choices, best first; plays: courses that this right hand plays at
+    strikes: the right hand's choices, as asked first; plays: courses that this right hand plays at
     all; roles: what the bass may be when struck; fallback: what it may be where no role in
-    ``roles`` can be played.
+    ``roles`` can be played; scale: pitch classes that foreign notes are taken from.
     """
 
     bar: int
@@ -70,6 +70,7 @@ class Moment:
     plays: Strokes
     roles: frozenset[str]
     fallback: frozenset[str] = frozenset()
+    scale: frozenset[int] = frozenset()
 
     @property
     def eighths(self) -> int:

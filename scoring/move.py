@@ -42,12 +42,14 @@ class Move:
     @cached_property
     def stays(self) -> Bools:
         """(n, 5): the finger stops the same fret, on a string it was already on."""
-        return self._same_string & (self.before.finger_fret == self.after.finger_fret)
+        same = self.before.finger_fret == self.after.finger_fret
+        return np.asarray(self._same_string & same, np.bool_)
 
     @cached_property
     def slides(self) -> Bools:
         """(n, 5): the finger keeps a string and changes its fret."""
-        return self._same_string & (self.before.finger_fret != self.after.finger_fret)
+        other = self.before.finger_fret != self.after.finger_fret
+        return np.asarray(self._same_string & other, np.bool_)
 
     @cached_property
     def lands(self) -> Bools:

@@ -1,0 +1,1 @@
+"""Builds the graph of choices, prunes it exactly, states the model and proves the answer."""

@@ -1,0 +1,95 @@
+"""The layered graph of choices: one layer a moment, steps between neighbours.
+
+Layers and steps that are alike (the same chord on the same beat, say) are built once and shared,
+so a long tune costs memory for its different bars only. The networkx graph of moments says which
+layer stands where and which moments a repeat ties together; the kept graph, after pruning, is a
+networkx graph of nodes too (``solver.prune``).
+
+Public: ChoiceGraph, build_graph.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import networkx as nx
+
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from scoring.moment import Moment
+from solver.layers import Layer, Past, build_layer
+from solver.refusal import refuse, unplayable_chord
+from solver.steps import Steps, build_steps
+from solver.style import Style
+
+Progress = Callable[[str, int, int], None]
+"""Called with what is being done, how much of it is done, and how much there is."""
+
+
+@dataclass(frozen=True)
+class ChoiceGraph:
+    """moments: in order; layers: one a moment; steps: one fewer, steps[i] leads from layer i to
+    i + 1; outline: a networkx graph of the moments (see ``outline_of``)."""
+
+    moments: tuple[Moment, ...]
+    layers: tuple[Layer, ...]
+    steps: tuple[Steps, ...]
+    outline: nx.DiGraph
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Nodes and steps, shared ones counted each time they occur."""
+        return sum(map(len, self.layers)), sum(map(len, self.steps))
+
+
+def build_graph(
+    moments: tuple[Moment, ...],
+    instrument: Instrument,
+    hand: Hand,
+    style: Style,
+    progress: Progress | None = None,
+) -> ChoiceGraph:
+    """The graph of every choice; NotPlayable with bar and chord where a moment has none.
+
+    Alike moments (the same but for their place in the tune, with the same past) share one layer.
+    """
+    for moment in moments:
+        if moment.chord and unplayable_chord(moment.chord, instrument, style):
+            refuse(moment, instrument, style)
+    known_layers: dict[tuple[Moment, Past], Layer] = {}
+    known_steps: dict[tuple[int, int], Steps] = {}
+    layers: list[Layer] = []
+    steps: list[Steps] = []
+    kinds = [replace(moment, bar=0, written=0, offset=0) for moment in moments]
+    for index, (moment, kind) in enumerate(zip(moments, kinds, strict=True)):
+        if progress:
+            progress("laying out", index, len(moments))
+        past = Past.of(layers[-1]) if layers and not moment.change else Past()
+        if (kind, past) not in known_layers:
+            layer = build_layer(kind, past, instrument, hand, style)
+            if not len(layer):
+                refuse(moment, instrument, style)
+            known_layers[kind, past] = layer
+        layers.append(known_layers[kind, past])
+        if index:
+            pair = (id(layers[-2]), id(layers[-1]))
+            if pair not in known_steps:
+                known_steps[pair] = build_steps(layers[-2], layers[-1])
+            steps.append(known_steps[pair])
+    return ChoiceGraph(moments, tuple(layers), tuple(steps), outline_of(moments))
+
+
+def outline_of(moments: tuple[Moment, ...]) -> nx.DiGraph:
+    """A directed graph with a node per moment (bar, offset, chord) and two kinds of edges: ``next``
+    in time, and ``again`` from a moment to the next one at the same place of the same written
+    bar."""
+    outline = nx.DiGraph()
+    last_at: dict[tuple[int, int], int] = {}
+    for index, moment in enumerate(moments):
+        outline.add_node(index, bar=moment.bar, offset=moment.offset, chord=moment.chord)
+        if index:
+            outline.add_edge(index - 1, index, kind="next")
+        place = (moment.written, moment.offset)
+        if place in last_at and last_at[place] != index - 1:
+            outline.add_edge(last_at[place], index, kind="again")
+        last_at[place] = index
+    return outline

@@ -1,0 +1,72 @@
+"""Why a moment cannot be played, in one sentence with bar, chord and the missing notes.
+
+Public: refuse, unplayable_chord.
+"""
+
+from typing import NoReturn
+
+from fretboard.instrument import Instrument
+from scoring.moment import Moment
+from solver.errors import NotPlayable
+from solver.style import Style
+from tune.chord import Chord, pitch_class
+
+_NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
+
+
+def note(pc: int, chord: Chord) -> str:
+    """The chord tone's name as the chord's own root and bass spell it, else the common name."""
+    for name in (chord.root, chord.bass):
+        if name and pitch_class(name) == pc:
+            return name
+    return _NAMES[pc]
+
+
+def unplayable_chord(chord: Chord, instrument: Instrument, style: Style) -> str | None:
+    """What rules a chord out wherever it stands: no root for the bass, or neither third nor
+    fifth anywhere; None for a chord that may be tried."""
+    bass_limit = instrument.capo + style.bass_ceiling
+    bass = chord.bass_pitch_class
+    if not any(
+        instrument.pitch(0, fret) % 12 == bass for fret in instrument.frets(0) if fret <= bass_limit
+    ):
+        name = chord.bass or chord.root
+        return (
+            f"the bass string has no {name} up to fret {instrument.label(bass_limit)}; "
+            "another tuning, a capo, an extra fret or another key may have it"
+        )
+    names = ("third", "second", "fourth", "fifth")
+    wanted = {n: pc for n, pc in chord.degrees.items() if n in names}
+    limit = instrument.capo + style.highest
+    there = {
+        instrument.pitch(course, fret) % 12
+        for course in range(len(instrument.courses))
+        for fret in instrument.frets(course)
+        if fret <= limit
+    }
+    if there.isdisjoint(wanted.values()):
+        missing = " nor ".join(f"{note(pc, chord)} ({name})" for name, pc in wanted.items())
+        return f"no string has {missing} up to fret {instrument.label(limit)}"
+    return None
+
+
+def refuse(moment: Moment, instrument: Instrument, style: Style) -> NoReturn:
+    """Raises NotPlayable for a moment that has no state."""
+    chord = moment.chord
+    assert chord is not None, "a rest can always be played"
+    reason = unplayable_chord(chord, instrument, style)
+    if reason is None:
+        missing = [
+            f"{note(pc, chord)} ({name})"
+            for name, pc in chord.degrees.items()
+            if not any(
+                instrument.pitch(course, fret) % 12 == pc
+                for course in range(len(instrument.courses))
+                for fret in instrument.frets(course)
+            )
+        ]
+        lacks = f"; not on this fretboard: {', '.join(missing)}" if missing else ""
+        reason = f"no hand shape has a tone of the chord on every string struck{lacks}"
+    raise NotPlayable(
+        f"bar {moment.bar}: {chord} cannot be played: {reason}", moment.bar, str(chord)
+    )

@@ -1,0 +1,67 @@
+"""The arrangement: everything that was asked and what came of it, as one frozen value.
+
+Public: Arrangement, Proof, PROVEN, UNPROVEN.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from scoring.choice import Choice
+from scoring.evaluate import Bill, evaluate
+from scoring.moment import Moment
+from scoring.weights import Weights
+from solver.errors import ArrangeError
+from solver.style import Style
+from tune.tune import Tune
+
+PROVEN = "proven best"
+UNPROVEN = "best so far"
+
+
+@dataclass(frozen=True)
+class Proof:
+    """How good the answer is known to be.
+
+    status: ``PROVEN`` only when CP-SAT said OPTIMAL and the independent check found nothing, else
+    ``UNPROVEN``; bound: no arrangement costs less (ms); gap: the answer's cost above it (ms).
+    """
+
+    status: str
+    bound: int
+    gap: int
+
+    def __post_init__(self) -> None:
+        if self.status not in (PROVEN, UNPROVEN):
+            raise ArrangeError(f"a proof is {PROVEN!r} or {UNPROVEN!r}, not {self.status!r}")
+        if self.gap < 0 or (self.status == PROVEN and self.gap != 0):
+            raise ArrangeError("a proven answer has no gap, and no gap is below nothing")
+
+
+@dataclass(frozen=True)
+class Arrangement:
+    """A tune as it is to be played: one choice for every moment."""
+
+    tune: Tune
+    instrument: Instrument
+    hand: Hand
+    style: Style
+    weights: Weights
+    moments: tuple[Moment, ...]
+    choices: tuple[Choice, ...]
+    proof: Proof
+
+    def __post_init__(self) -> None:
+        if len(self.moments) != len(self.choices):
+            raise ArrangeError("an arrangement has one choice for every moment")
+
+    @cached_property
+    def bill(self) -> Bill:
+        """What it costs, by term and moment, computed without the solver."""
+        return evaluate(self.choices, self.moments, self.instrument, self.hand, self.weights)
+
+    @property
+    def cost(self) -> int:
+        """ms of hand work in all."""
+        return self.bill.total
