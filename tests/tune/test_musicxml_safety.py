@@ -37,7 +37,7 @@ CONTAINER = (
     "</rootfiles></container>"
 )
 QUICK = settings(
-    max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
+    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow], derandomize=True
 )
 
 

@@ -74,11 +74,10 @@ def sniff(data: bytes) -> str:
     """The form that bytes are in, by how they begin: a name out of ``FORMS``."""
     if data.startswith(b"PK"):
         return "mxl"
-    head = data[:4096]
-    if head.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        head = head.replace(b"\0", b"")[2:]
-    head = head.removeprefix(codecs.BOM_UTF8).lstrip()
-    if head.startswith(b"<"):
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        data = data[2:].replace(b"\0", b"")
+    data = data.removeprefix(codecs.BOM_UTF8).lstrip()
+    if data.startswith(b"<"):
         return "musicxml"
     return "abc" if re.search(rb"(?m)^X:", data) else "chart"
 
