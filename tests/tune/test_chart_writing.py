@@ -1,5 +1,6 @@
 """Charts written and read back: by hand, for tunes that hypothesis makes up, and fuzzed."""
 
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -231,3 +232,31 @@ def test_a_chart_with_letters_changed(edits: list[tuple[int, int, str]]) -> None
         place = at % (len(text) + 1)
         text = text[:place] + put + text[place + cut :]
     only_tune_errors(text)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "section A" + " " * 900_000 + "B",
+        "section A" + ", " * 400_000,
+        "key" + " " * 900_000 + "D",
+        " " * 900_000 + "D",
+        "key: D" + " " * 900_000 + "x",
+        "1" + ",1" * 400_000 + " | D |",
+        "|" + ":" * 900_000,
+        "|" + " " * 900_000 + ":",
+        "| D :|" + " " * 900_000 + "2 times.",
+        "| D :|" + "a " * 400_000 + ".",
+        "x" * 900_000 + ": y",
+        "metre: " + "4" * 900_000,
+        "tempo: " + "4" * 900_000,
+        "| " + "D" * 900_000 + " |",
+        "| " + "|" * 900_000 + " |",
+        "| (" + "1" * 900_000 + ") |",
+    ],
+    ids=range(16),
+)
+def test_a_line_without_end_is_refused_at_once_and_in_short(line: str) -> None:
+    begun = time.perf_counter()
+    only_tune_errors("title: t\nkey: D\nmetre: 4/4\n" + line)
+    assert time.perf_counter() - begun < 3

@@ -399,3 +399,11 @@ def test_a_part_that_is_not_there_is_an_error_that_lists_those_that_are() -> Non
 def test_the_metre_object_is_the_one_the_bars_have() -> None:
     tune = read_musicxml(valid(score(measure(note("D4", 48)))))
     assert tune.metre == tune.bars[0].metre == Metre(4, 4)
+
+
+def test_a_file_of_many_strange_things_yields_a_short_list() -> None:
+    strange = "".join(f"<thing{n}{'x' * 300}/>" for n in range(200))
+    tune = read_musicxml(score(measure(strange + note("D4", 48))))
+    assert len(tune.notices) == 61
+    assert tune.notices[-1] == "other things ignored (140 in all)"
+    assert max(map(len, tune.notices)) < 140

@@ -25,7 +25,7 @@ from tune.tune import Tune
 CORPUS = Path(music21.__file__).parent / "corpus"
 ONEILL = sorted((CORPUS / "oneills1850").glob("*.abc"))
 FOSTER = CORPUS / "leadSheet" / "fosterBrownHair.mxl"
-SAMPLE = 12
+SAMPLE = 8
 """Tunes of one file that the quick run reads."""
 
 Bars = list[list[tuple[Fraction, int | None, Fraction]]]

@@ -23,10 +23,9 @@ __all__ = ["read_chart", "write_chart"]
 
 MOST_CHARACTERS = 1_000_000
 
-_FIELD = re.compile(r"\s*([A-Za-z][A-Za-z ]*?)\s*:\s*(.*?)\s*$")
-_SECTION = re.compile(r"\s*section\b\s*:?\s*(.*?)\s*$", re.IGNORECASE)
+_SECTION = re.compile(r"\s*section\b\s*:?(.*)", re.IGNORECASE)
 _SECTION_TIMES = re.compile(
-    r"(?:,|\s)\s*((?:played\s+)?(?:once|twice|thrice|\w+\s+times)(?:\s+with\s+endings)?)$",
+    r"[, ]((?:played\s+)?(?:once|twice|thrice|\w+\s+times)(?:\s+with\s+endings)?)$",
     re.IGNORECASE,
 )
 _OTHER_SPELLINGS = {"meter": "metre", "license": "licence"}
@@ -77,17 +76,18 @@ def _read_line(reading: _Reading, line: str, number: int) -> None:
     if is_row(line):
         _add_row(reading, read_row(line, reading.opens), number)
         return
-    said = _FIELD.match(line)
-    if said is None:
+    name, colon, value = line.partition(":")
+    if not colon:
         raise TuneError(
             "this line cannot be read; write a field such as key: D, a section such as "
             "section A, twice, or bars between | lines",
             Place(column=len(line) - len(line.lstrip()) + 1),
         )
+    column = len(line) - len(value.lstrip()) + 1
     try:
-        _say(reading, said[1].lower(), said[2], number)
+        _say(reading, name.strip().lower(), value.strip(), number)
     except TuneError as error:
-        raise error.at(Place(column=said.start(2) + 1)) from None
+        raise error.at(Place(column=column)) from None
 
 
 def _say(reading: _Reading, name: str, value: str, number: int) -> None:
@@ -95,7 +95,7 @@ def _say(reading: _Reading, name: str, value: str, number: int) -> None:
     name = _OTHER_SPELLINGS.get(name, name)
     if name not in fields.FIELDS:
         raise TuneError(
-            f"there is no field {name[:30]!r}; write one of {', '.join(fields.FIELDS)}",
+            f"there is no field {fields.short(name)!r}; write one of {', '.join(fields.FIELDS)}",
             Place(column=1),
         )
     if not value:
@@ -119,14 +119,15 @@ def _say(reading: _Reading, name: str, value: str, number: int) -> None:
 
 def _begin_section(reading: _Reading, words: str, number: int) -> None:
     """A section's name and how often it is played."""
+    words = re.sub(r" ?, ?", ",", " ".join(words.split()))
     times = _SECTION_TIMES.search(words)
     played = fields.read_times(times[1]) if times else None
     name = words[: times.start()] if times and played else words
     name = name.strip(" ,")
     if "," in name:
+        words = fields.short(name.rpartition(",")[2])
         raise TuneError(
-            f"{name.rpartition(',')[2].strip()!r} does not say how often the section is played; "
-            "write twice or 3 times",
+            f"{words!r} does not say how often the section is played; write twice or 3 times",
             Place(column=1),
         )
     if not name:
@@ -140,7 +141,9 @@ def _end_section(reading: _Reading) -> None:
     if reading.opens:
         raise TuneError("a repeat is opened by |: where no bar follows")
     if section.line and section.first == len(reading.bars):
-        raise TuneError(f"the section {section.name} has no bars", Place(line=section.line))
+        raise TuneError(
+            f"the section {fields.short(section.name)} has no bars", Place(line=section.line)
+        )
     reading.sections.append(section)
     reading.bars[section.first :] = close(section, reading.bars[section.first :])
 

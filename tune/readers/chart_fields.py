@@ -2,7 +2,7 @@
 
 Lengths are parts of a whole note, as notes are named: 1/4 is a quarter note.
 
-Public: FIELDS, read_key, read_length, read_metre, read_tempo, read_times, length_text.
+Public: FIELDS, short, read_key, read_length, read_metre, read_tempo, read_times, length_text.
 """
 
 import re
@@ -25,11 +25,16 @@ _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nin
 _MODE_NAMES = (*MODES, "ionian", "aeolian")
 
 
+def short(words: str) -> str:
+    """Words out of a chart, cut to fit into a sentence."""
+    return words if len(words) <= 40 else words[:37] + "..."
+
+
 def read_length(words: str) -> int:
     """Ticks of a length such as ``1/4``."""
     parts = _LENGTH.fullmatch(words.strip())
     if parts is None or int(parts[1]) == 0 or int(parts[2]) == 0:
-        raise TuneError(f"a length is written as in 1/4 (a quarter note), not {words!r}")
+        raise TuneError(f"a length is written as in 1/4 (a quarter note), not {short(words)!r}")
     return ticks(Fraction(4 * int(parts[1]), int(parts[2])))
 
 
@@ -43,7 +48,7 @@ def read_metre(words: str) -> Metre:
     """A time signature such as ``3/4``."""
     parts = _LENGTH.fullmatch(words.strip())
     if parts is None:
-        raise TuneError(f"a metre is written as in 3/4, not {words!r}")
+        raise TuneError(f"a metre is written as in 3/4, not {short(words)!r}")
     return Metre(int(parts[1]), int(parts[2]))
 
 
@@ -59,7 +64,7 @@ def read_key(words: str) -> Key:
             if len(mode) >= 3 and name.startswith(mode.lower()):
                 return Key(tonic, {"ionian": "major", "aeolian": "minor"}.get(name, name))
     raise TuneError(
-        f"a key is written as in D, E minor or D mixolydian, not {words!r}; "
+        f"a key is written as in D, E minor or D mixolydian, not {short(words)!r}; "
         f"the modes are {', '.join(MODES)}"
     )
 
@@ -68,7 +73,7 @@ def read_tempo(words: str, metre: Metre) -> Tempo:
     """``110`` felt beats a minute, or the beat said too: ``1/4 = 110``."""
     parts = _TEMPO.fullmatch(words.strip())
     if parts is None:
-        raise TuneError(f"a tempo is written as in 110 or 1/4 = 110, not {words!r}")
+        raise TuneError(f"a tempo is written as in 110 or 1/4 = 110, not {short(words)!r}")
     return Tempo(read_length(parts[1]) if parts[1] else metre.beat, int(parts[2]))
 
 

@@ -8,13 +8,14 @@ from dataclasses import dataclass
 
 from tune.chord import Chord, ChordError, parse_chord
 from tune.errors import Place, TuneError
-from tune.readers.chart_fields import read_length, read_times
+from tune.readers.chart_fields import read_length, read_times, short
 from tune.time import Metre
 from tune.tune import ChordChange
 
 _ENDING = re.compile(r"\s*(\d{1,2}(?:\s*(?:,|and)\s*\d{1,2})*)\s*\.(?=[\s|:])", re.ASCII)
 _TOKEN = re.compile(r"(?P<lines>[:|]*\|[:|]*)|(?P<word>[^\s|:]+)|(?P<stray>:+)")
 _AFTER_REPEAT = re.compile(r"(?<=:\|)\|?\s*(?P<times>\w[\w\s]*)$")
+MOST_SYMBOLS = 512
 _NO_CHORD = ("N.C.", "NC", "N.C")
 
 
@@ -46,7 +47,10 @@ class Row:
 
 def is_row(line: str) -> bool:
     """Whether a line is one of bars: it has a bar line, and no field's colon before that."""
-    return re.match(r"\s*[A-Za-z ]+:(?!\|)", line) is None and "|" in line
+    head, bar_line, _ = line.partition("|")
+    name, colon, rest = head.partition(":")
+    a_field = bool(colon and rest) and name.replace(" ", "").isalpha()
+    return bool(bar_line) and not a_field
 
 
 def read_row(line: str, opens: bool) -> Row:
@@ -65,6 +69,8 @@ def read_row(line: str, opens: bool) -> Row:
             raise TuneError("a colon stands alone; write |: or :| to repeat", place)
         if token["word"]:
             symbols += _symbols(token["word"], token.start() + 1)
+            if len(symbols) > MOST_SYMBOLS:
+                raise TuneError(f"a bar holds more than {MOST_SYMBOLS} chords and dots", place)
             continue
         closes, starts = _signs(token["lines"], place)
         if symbols:
@@ -100,7 +106,7 @@ def _endings(line: str) -> tuple[tuple[int, ...], int]:
 def _signs(lines: str, place: Place) -> tuple[bool, bool]:
     """Whether a run of bar lines closes a repeat, and whether it starts one."""
     if not re.fullmatch(r":?\|{1,2}:?", lines):
-        raise TuneError(f"{lines!r} is no bar line; write |, ||, |: or :|", place)
+        raise TuneError(f"{short(lines)!r} is no bar line; write |, ||, |: or :|", place)
     return lines.startswith(":"), lines.endswith(":")
 
 

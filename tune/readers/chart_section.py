@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from tune.errors import Place, TuneError
+from tune.readers.chart_fields import short
 from tune.tune import Bar
 
 
@@ -32,7 +33,7 @@ def close(section: Section, bars: Sequence[Bar]) -> list[Bar]:
     groups = _ending_groups(bars)
     signed = any(bar.repeat_start or bar.repeat_times > 1 for bar in bars)
     place = Place(line=section.line or None)
-    called = f"the section {section.name}" if section.name else "the passage"
+    called = f"the section {short(section.name)}" if section.name else "the passage"
     if signed and (section.times or 1) > 1:
         raise TuneError(
             f"{called} is played more than once by its name and by signs; leave one", place

@@ -3,9 +3,15 @@
 Public: Notices.
 """
 
+MOST_KINDS = 60
+LONGEST = 120
+
 
 class Notices:
-    """A growing list of sentences; the first bar in which a thing occurs stands before it."""
+    """At most ``MOST_KINDS`` sentences and one for all the rest.
+
+    The first bar in which a thing occurs stands before it.
+    """
 
     def __init__(self) -> None:
         self._first: dict[str, int | None] = {}
@@ -13,6 +19,9 @@ class Notices:
 
     def add(self, what: str, bar: int | None = None) -> None:
         """Remember ``what`` (such as ``trill mark ignored``), seen in ``bar``."""
+        what = what if len(what) <= LONGEST else what[: LONGEST - 3] + "..."
+        if what not in self._first and len(self._first) >= MOST_KINDS:
+            what, bar = "other things ignored", None
         self._first.setdefault(what, bar)
         self._times[what] = self._times.get(what, 0) + 1
 
