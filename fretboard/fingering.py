@@ -18,12 +18,15 @@ from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 
 PLACE_STEP = 50
-"""mm between the places where a hand with no finger down may wait: twice the default flex."""
+"""mm between the places where a hand with no finger down may wait: twice the default flex.
+
+A hand's place is told to the centimetre, no more sharply than a hand is placed.
+"""
 
 
 def open_places(instrument: Instrument, highest: int) -> tuple[int, ...]:
     """Places (mm) where the index finger may wait up to the fret ``highest``, nut to bridge."""
-    start = instrument.along(instrument.capo) // 10
+    start = instrument.along(instrument.capo) // 100 * 10
     end = instrument.along(max(highest, instrument.capo + 1)) // 10
     return tuple(range(start + PLACE_STEP, end + PLACE_STEP, PLACE_STEP))
 
@@ -103,7 +106,7 @@ def _grip(
         finger: instrument.along(frets[course]) - hand.offset(finger)
         for course, finger in zip(stopped, chosen, strict=True)
     }
-    place = round(sum(places.values()) / len(places) / 10)
+    place = 10 * round(sum(places.values()) / len(places) / 100)
     return Grip(frets, tuple(fingers), max(place, 0))
 
 

@@ -7,7 +7,7 @@ once and serves a whole layer of the graph as well as a finished arrangement.
 Array conventions: rows are shapes; columns are courses (bass first) or fingers (thumb first);
 lengths are tenths of a millimetre; pitches are MIDI numbers, -1 where a string is silent.
 
-Public: Choice, Shapes, Stands, heard_bit.
+Public: Choice, Shapes, Stands, stands, sounding_bits, remembered.
 """
 
 from collections.abc import Sequence
@@ -77,14 +77,11 @@ class Shapes:
         return len(self.place)
 
     def take(self, rows: NDArray[np.intp]) -> "Shapes":
-        """The shapes of those rows, finger tables included."""
-        taken = Shapes(
+        """The shapes of those rows."""
+        return Shapes(
             self.frets[rows], self.fingers[rows], self.struck[rows], self.place[rows],
             self.instrument, self.hand,
         )  # fmt: skip
-        for name in ("pitch", "finger_fret", "finger_along", "finger_gap", "finger_courses"):
-            taken.__dict__[name] = getattr(self, name)[rows]
-        return taken
 
     def row(self, index: int) -> tuple[Grip, Strokes]:
         grip = Grip(
@@ -146,8 +143,9 @@ class Stands:
     """Shapes at one moment with what has come of the music so far; every array is (n,).
 
     role: code of the bass note struck, -1 for none (``ROLE_CODE``); line: the pitch of the bass
-    line now (the last bass note struck, sounding or not), -1 before the first and in a rest; heard: a bit for
-    each degree of the chord that has sounded since the chord began, this moment included.
+    line now (the last bass note struck, sounding or not), -1 before the first and in a rest;
+    heard: a bit for each degree worth remembering (all but the fifth) that has sounded since the
+    chord began, this moment included.
     """
 
     shapes: Shapes
@@ -156,7 +154,7 @@ class Stands:
     heard: Ints
 
 
-def heard_bits(shapes: Shapes, chord: Chord | None) -> Ints:
+def sounding_bits(shapes: Shapes, chord: Chord | None) -> Ints:
     """(n,): a bit for each degree of the chord that sounds in the shape."""
     bits = np.zeros(len(shapes), np.int32)
     if chord is None:
@@ -165,6 +163,13 @@ def heard_bits(shapes: Shapes, chord: Chord | None) -> Ints:
     for bit, pc in enumerate(chord.degrees.values()):
         bits |= np.where((classes == pc).any(axis=1), 1 << bit, 0).astype(np.int32)
     return bits
+
+
+def remembered(chord: Chord | None) -> int:
+    """A bit for each degree whose having been heard matters: all but the fifth, which is the
+    least missed."""
+    names = chord.degrees if chord else ()
+    return sum(1 << bit for bit, name in enumerate(names) if name != "fifth")
 
 
 def stands(
@@ -179,7 +184,7 @@ def stands(
             line = int(shapes.pitch[0, 0])
         elif moment.chord is None:
             line = -1
-        sounding = int(heard_bits(shapes, moment.chord)[0])
+        sounding = int(sounding_bits(shapes, moment.chord)[0]) & remembered(moment.chord)
         heard = sounding if moment.change else heard | sounding
         role = NO_ROLE if choice.role is None else ROLE_CODE[choice.role]
         out.append(

@@ -6,12 +6,22 @@ Public: evaluate, Bill.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
-from scoring.choice import Choice, stands
+from scoring.choice import Choice, Stands, stands
 from scoring.moment import Moment
 from scoring.move import Move
-from scoring.terms import LINE_TERMS, MOVE_TERMS, STAND_TERMS, TERMS
+from scoring.terms import (
+    FINGER_TERMS,
+    HAND_TERMS,
+    LINE_TERMS,
+    PAIR_TERMS,
+    STAND_TERMS,
+    TERMS,
+    VOICE_TERMS,
+)
 from scoring.weights import Weights
 
 
@@ -57,10 +67,27 @@ def evaluate(
         row = {term.about.name: int(term.amount(stand, moment)[0]) for term in STAND_TERMS}
         if index:
             before, last = passage[index - 1], moments[index - 1]
-            move = Move(before.shapes, stand.shapes, last.ms, last.damped)
-            row |= {term.about.name: int(term.amount(move)[0]) for term in MOVE_TERMS}
-            row |= {
-                term.about.name: int(term.amount(before, stand, moment)[0]) for term in LINE_TERMS
-            }
+            row |= _move_amounts(Move(before.shapes, stand.shapes, last.ms, last.damped))
+            row |= _line_amounts(before, stand, moment)
         rows.append({name: amount for name, amount in row.items() if amount})
     return Bill(tuple(rows), weights)
+
+
+def _move_amounts(move: Move) -> dict[str, int]:
+    """Every amount of a single move between shapes."""
+    before, after = move.before, move.after
+    upper = (before.pitch[:, 1:], after.pitch[:, 1:])
+    amounts = {term.about.name: int(term.amount(move.fingers).sum()) for term in FINGER_TERMS}
+    amounts |= {term.about.name: int(term.amount(move.whole)[0]) for term in HAND_TERMS}
+    amounts |= {term.about.name: int(term.amount(*upper).sum()) for term in VOICE_TERMS}
+    amounts |= {term.about.name: int(term.amount(before, after)[0]) for term in PAIR_TERMS}
+    return amounts
+
+
+def _line_amounts(before: Stands, after: Stands, moment: Moment) -> dict[str, int]:
+    """Every amount of a single step of the bass line."""
+    struck = (after.role >= 0).astype(np.int32)
+    return {
+        term.about.name: int(term.amount(before.line, after.line, struck, moment)[0])
+        for term in LINE_TERMS
+    }

@@ -1,15 +1,18 @@
 """The move from one hand shape to the next: what each finger does and how long it takes.
 
 A move is one shift of the hand plus what each finger moves relative to the hand. A finger that
-stays on its fret anchors the hand; one that keeps its string slides; any other that ends up on a
-string is put down there. A finger that was up starts from where it hovers, relaxed, one course
-off. All rows of ``before`` and ``after`` belong together.
+stays on its fret anchors the hand, which then need not shift; one that keeps its string slides;
+any other that ends up on a string lands there. A finger that was up starts from where it hovers,
+relaxed, one course off.
 
 Times follow Fitts's law in Shannon form (MacKenzie 1992), MT = a + b·log2(D/W + 1), in whole ms;
-D is the distance and W the room behind the fret that the finger lands in. Constants belong to the
-hand (``fretboard.hand.Movement``, with their sources).
+D is the distance and W the room behind the fret that is aimed at. Constants belong to the hand
+(``fretboard.hand.Movement``, with their sources).
 
-Public: Move, fitts.
+Everything is an array of n moves. ``FingerWay`` looks at one finger, ``HandWay`` at the hand, so
+that a solver may tabulate both; ``Move`` puts them together for whole shapes.
+
+Public: FingerState, FingerWay, HandWay, Move, finger_states, shift_ms, tightest_gap, fitts.
 """
 
 from dataclasses import dataclass
@@ -17,7 +20,11 @@ from functools import cached_property
 
 import numpy as np
 
+from fretboard.hand import Hand
 from scoring.choice import Bools, Ints, Shapes
+
+NOWHERE = -(1 << 20)
+"""Pressure (ms) of a finger that does not move: less than any that does."""
 
 OPEN_WIDTH = 600
 """Tenths of a mm: how exactly a hand with no finger to put down must arrive."""
@@ -30,9 +37,113 @@ def fitts(distance: Ints, width: Ints, a: int, b: int) -> Ints:
 
 
 @dataclass(frozen=True)
+class FingerState:
+    """Where one finger is; every field has the same shape.
+
+    fret: that it stops, -1 when up; courses: a bit for each course it stops; along: tenths of a mm
+    bridgeward of the hand's place; gap: tenths of a mm of room behind its fret.
+    """
+
+    fret: Ints
+    courses: Ints
+    along: Ints
+    gap: Ints
+
+
+def finger_states(shapes: Shapes) -> FingerState:
+    """(n, 5): the states of all fingers in n shapes."""
+    along = shapes.finger_along - 10 * shapes.place[:, None]
+    return FingerState(shapes.finger_fret, shapes.finger_courses, along, shapes.finger_gap)
+
+
+@dataclass(frozen=True)
+class FingerWay:
+    """What one finger does between two shapes, relative to the hand."""
+
+    before: FingerState
+    after: FingerState
+    hand: Hand
+    spacing: int
+
+    @cached_property
+    def _same_string(self) -> Bools:
+        return np.asarray((self.before.courses & self.after.courses) != 0, np.bool_)
+
+    @cached_property
+    def stays(self) -> Bools:
+        """The finger stops the same fret on a string it was already on."""
+        return np.asarray(self._same_string & (self.before.fret == self.after.fret), np.bool_)
+
+    @cached_property
+    def slides(self) -> Bools:
+        """The finger keeps a string and changes its fret."""
+        return np.asarray(self._same_string & (self.before.fret != self.after.fret), np.bool_)
+
+    @cached_property
+    def lands(self) -> Bools:
+        """The finger comes down where it was not."""
+        return np.asarray((self.after.fret >= 0) & ~self._same_string, np.bool_)
+
+    @cached_property
+    def lifts(self) -> Bools:
+        """The finger leaves a string, to land elsewhere or to hover."""
+        return np.asarray((self.before.fret >= 0) & ~self._same_string, np.bool_)
+
+    @cached_property
+    def ms(self) -> Ints:
+        """ms that the finger takes; 0 for one that stays or ends up in the air."""
+        constants = self.hand.movement
+        along = self.after.along - self.before.along
+        crossed = np.abs(_LOWEST[self.before.courses] - _LOWEST[self.after.courses])
+        courses = np.where(self.slides, 0, np.where(self.before.fret < 0, 1, crossed))
+        distance = np.rint(np.hypot(along, courses * self.spacing)).astype(np.int32)
+        time = fitts(distance, self.after.gap, constants.finger_a, constants.finger_b)
+        return np.where(self.lands | self.slides, time, 0).astype(np.int32)
+
+    def pressure(self, ms: int, damped: bool) -> Ints:
+        """ms that the finger needs beyond half of the time it has; NOWHERE when it does not move.
+
+        It has the whole moment (``ms``), or only the release when it held a note to its end; a
+        finger on a bass note that is damped has half.
+        """
+        held = np.where((self.before.courses & 1 == 1) & damped, 50, self._release)
+        free = np.where(self.before.fret >= 0, ms * held // 100, ms)
+        moving = self.lands | self.slides
+        return np.where(moving, self.ms - free // 2, NOWHERE).astype(np.int32)
+
+    @property
+    def _release(self) -> int:
+        return self.hand.movement.release_percent
+
+
+@dataclass(frozen=True)
+class HandWay:
+    """What the hand does: ms: that its shift takes; pressure: of the most pressed finger (see
+    ``FingerWay.pressure``), before the hand's own time is added."""
+
+    ms: Ints
+    pressure: Ints
+
+
+def shift_ms(before: Ints, after: Ints, gap: Ints, hand: Hand) -> Ints:
+    """ms from one place (mm) of the hand to another, aimed at the tightest ``gap`` (tenths of a
+    mm) that it arrives at; 0 within what the fingers give by themselves."""
+    constants = hand.movement
+    way = np.abs(after - before)
+    time = fitts(10 * way, gap, constants.hand_a, constants.hand_b)
+    return np.where(way <= constants.flex_mm, 0, time).astype(np.int32)
+
+
+def tightest_gap(shapes: Shapes) -> Ints:
+    """(n,): tenths of a mm behind the tightest fret stopped, OPEN_WIDTH when none is."""
+    down = shapes.finger_fret >= 0
+    return np.asarray(np.where(down, shapes.finger_gap, OPEN_WIDTH).min(axis=1), np.int32)
+
+
+@dataclass(frozen=True)
 class Move:
-    """n moves; before, after: their shapes; ms: from one moment's onset to the next one's;
-    damped: the bass note before was damped, so its finger was soon free."""
+    """n moves between whole shapes; ms: from one onset to the next; damped: the bass note before
+    was damped."""
 
     before: Shapes
     after: Shapes
@@ -40,81 +151,22 @@ class Move:
     damped: bool = False
 
     @cached_property
-    def stays(self) -> Bools:
-        """(n, 5): the finger stops the same fret, on a string it was already on."""
-        same = self.before.finger_fret == self.after.finger_fret
-        return np.asarray(self._same_string & same, np.bool_)
+    def fingers(self) -> FingerWay:
+        """(n, 5): each finger's way."""
+        shapes = self.before
+        spacing = round(10 * shapes.instrument.spacing_mm)
+        return FingerWay(
+            finger_states(self.before), finger_states(self.after), shapes.hand, spacing
+        )
 
     @cached_property
-    def slides(self) -> Bools:
-        """(n, 5): the finger keeps a string and changes its fret."""
-        other = self.before.finger_fret != self.after.finger_fret
-        return np.asarray(self._same_string & other, np.bool_)
-
-    @cached_property
-    def lands(self) -> Bools:
-        """(n, 5): the finger comes down where it was not."""
-        return np.asarray((self.after.finger_fret >= 0) & ~self._same_string, np.bool_)
-
-    @cached_property
-    def lifts(self) -> Bools:
-        """(n, 5): the finger leaves a string, to land elsewhere or to hover."""
-        return np.asarray((self.before.finger_fret >= 0) & ~self._same_string, np.bool_)
-
-    @cached_property
-    def _same_string(self) -> Bools:
-        shared = (self.before.finger_courses & self.after.finger_courses) != 0
-        return np.asarray(shared, np.bool_)
-
-    @cached_property
-    def hand_way(self) -> Ints:
-        """(n,): tenths of a mm that the hand itself travels, with its direction.
-
-        Nothing while a finger stays on its fret, nor as far as the fingers give by themselves.
-        """
-        way = 10 * (self.after.place - self.before.place)
-        flex = 10 * self.before.hand.movement.flex_mm
-        free = self.stays.any(axis=1) | (np.abs(way) <= flex)
-        return np.where(free, 0, way).astype(np.int32)
-
-    @cached_property
-    def hand_ms(self) -> Ints:
-        """(n,): ms that the hand's shift takes, aimed at the tightest new fret."""
-        constants = self.before.hand.movement
-        moving = self.lands | self.slides
-        target = np.where(moving, self.after.finger_gap, OPEN_WIDTH).min(axis=1)
-        time = fitts(np.abs(self.hand_way), target, constants.hand_a, constants.hand_b)
-        return np.where(self.hand_way == 0, 0, time).astype(np.int32)
-
-    @cached_property
-    def finger_ms(self) -> Ints:
-        """(n, 5): ms that each finger takes relative to the hand; 0 for one that stays or is up."""
-        constants = self.before.hand.movement
-        along = self.after.finger_along - self.before.finger_along - self.hand_way[:, None]
-        away = self.lands & (self.before.finger_fret < 0)
-        changed = self.lands & (self.before.finger_courses != 0)
-        courses = np.where(changed, self._courses_crossed, np.where(away, 1, 0))
-        across = np.rint(courses * (10 * self.before.instrument.spacing_mm))
-        distance = np.rint(np.hypot(along, across)).astype(np.int32)
-        width = self.after.finger_gap
-        time = fitts(distance, width, constants.finger_a, constants.finger_b)
-        return np.where(self.lands | self.slides, time, 0).astype(np.int32)
-
-    @cached_property
-    def _courses_crossed(self) -> Ints:
-        crossed = _LOWEST[self.before.finger_courses] - _LOWEST[self.after.finger_courses]
-        return np.asarray(np.abs(crossed), np.int32)
-
-    @cached_property
-    def free_ms(self) -> Ints:
-        """(n, 5): ms that each finger has: all of them, or the release when it held a note."""
-        share = self.before.hand.movement.release_percent
-        held = self.before.finger_fret >= 0
-        free = np.where(held, self.ms * share // 100, self.ms)
-        if self.damped:
-            on_bass = (self.before.finger_courses & 1) != 0
-            free = np.where(held & on_bass, self.ms // 2, free)
-        return free.astype(np.int32)
+    def whole(self) -> HandWay:
+        """(n,): the hand's way; it need not shift when a finger anchors it."""
+        place, gap = (self.before.place, self.after.place), tightest_gap(self.after)
+        shift = shift_ms(*place, gap, self.before.hand)
+        anchored = self.fingers.stays.any(axis=1)
+        pressure = self.fingers.pressure(self.ms, self.damped).max(axis=1)
+        return HandWay(np.where(anchored, 0, shift).astype(np.int32), pressure)
 
 
 _LOWEST = np.array([0] + [(bits & -bits).bit_length() - 1 for bits in range(1, 16)], np.int32)

@@ -1,16 +1,24 @@
 """What a cost term is: a name, a meaning, a price, and a function that counts.
 
 A term's function returns whole, non-negative amounts that no weight touches; its cost is weight ×
-amount, in ms of hand work. Three kinds, by what they look at: one moment (``StandTerm``), the move
-between two shapes (``MoveTerm``), or the step of the bass line between two moments (``LineTerm``).
+amount, in ms of hand work. Terms differ by what they look at:
+
+    StandTerm   one moment: its shape, the bass note's role, what has been heard
+    FingerTerm  one finger's way between two moments; counted for all five
+    HandTerm    the hand's way between two moments
+    VoiceTerm   one string above the bass between two moments; counted for all of them
+    PairTerm    two whole shapes
+    LineTerm    the bass line's step between two moments
+
+The narrower a term looks, the faster a solver can tabulate it.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from scoring.choice import Ints, Stands
+from scoring.choice import Ints, Shapes, Stands
 from scoring.moment import Moment
-from scoring.move import Move
+from scoring.move import FingerWay, HandWay
 
 
 @dataclass(frozen=True)
@@ -28,29 +36,54 @@ class About:
 
 @dataclass(frozen=True)
 class StandTerm:
-    """Counts at one moment: amount(stands, moment) → (n,)."""
+    """amount(stands, moment) → (n,)."""
 
     about: About
     amount: Callable[[Stands, Moment], Ints]
 
 
 @dataclass(frozen=True)
-class MoveTerm:
-    """Counts on the way from one shape to the next: amount(move) → (n,)."""
+class FingerTerm:
+    """amount(way) → the way's shape."""
 
     about: About
-    amount: Callable[[Move], Ints]
+    amount: Callable[[FingerWay], Ints]
+
+
+@dataclass(frozen=True)
+class HandTerm:
+    """amount(way) → the way's shape."""
+
+    about: About
+    amount: Callable[[HandWay], Ints]
+
+
+@dataclass(frozen=True)
+class VoiceTerm:
+    """amount(pitch before, pitch after) → their shape; -1 is a silent string."""
+
+    about: About
+    amount: Callable[[Ints, Ints], Ints]
+
+
+@dataclass(frozen=True)
+class PairTerm:
+    """amount(shapes before, shapes after) → (n,)."""
+
+    about: About
+    amount: Callable[[Shapes, Shapes], Ints]
 
 
 @dataclass(frozen=True)
 class LineTerm:
-    """Counts on the way from one stand to the next: amount(before, after, moment) → (n,).
+    """amount(line before, line after, struck, moment) → their shape.
 
-    ``moment`` is the later one.
+    Lines are pitches of the bass line, -1 for none yet; struck: a new bass note sounds; ``moment``
+    is the later one.
     """
 
     about: About
-    amount: Callable[[Stands, Stands, Moment], Ints]
+    amount: Callable[[Ints, Ints, Ints, Moment], Ints]
 
 
-Term = StandTerm | MoveTerm | LineTerm
+Term = StandTerm | FingerTerm | HandTerm | VoiceTerm | PairTerm | LineTerm

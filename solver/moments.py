@@ -261,6 +261,7 @@ class _Builder:
             run=bass is not None and bass.run,
             keeps=bass is None and pattern[0],
             rings=onset.rings and not hand.damped,
+            leads=after is not None and after.stay is not None and after.stay is not stay,
             judged=_judged(onset, after),
             damped=hand.damped and stay is not None,
             strikes=_strikes(pattern, bass),

@@ -1,13 +1,16 @@
-"""The exact pass: cheapest ways to and from every node, and what each node and step costs at best.
+"""The exact pass: the cheapest way to every node, and back along what is close to the best.
 
 All costs are whole ms in 64-bit integers; ``FAR`` marks what cannot be reached and is large enough
 that no sum of real costs comes near it.
 
-Public: Costs, Passes, run_passes, FAR.
+Forward, every step is looked at once. Backward, only nodes and steps within a gap of the best are:
+a step whose cheapest whole way costs more than best + gap is in no answer that costs so little,
+and what leads to it by that way alone need not be visited.
+
+Public: Costs, Forward, forward, Near, nearest, FAR.
 """
 
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +18,8 @@ from numpy.typing import NDArray
 from scoring.weights import Weights
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
-from solver.steps import Steps
+from solver.steps import Rows
+from solver.tables import MoveTables
 
 Cost = NDArray[np.int64]
 FAR = np.int64(1) << 60
@@ -31,90 +35,108 @@ class Costs:
     @classmethod
     def of(cls, graph: ChoiceGraph, weights: Weights) -> "Costs":
         """What every node and step costs under these weights."""
-        node_costs: dict[int, Cost] = {}
-        step_costs: dict[int, Cost] = {}
-        for layer in graph.layers:
-            if id(layer) not in node_costs:
-                node_costs[id(layer)] = layer.cost(weights)
-        for steps in graph.steps:
-            if id(steps) not in step_costs:
-                step_costs[id(steps)] = steps.cost(weights)
-        first = node_costs[id(graph.layers[0])].copy()
-        first[~may_begin(graph.layers[0])] = FAR
-        return cls(
-            (first, *(node_costs[id(layer)] for layer in graph.layers[1:])),
-            tuple(step_costs[id(steps)] for steps in graph.steps),
-        )
+        layers = {id(layer): layer for layer in graph.layers}
+        tables = MoveTables([layer.shapes for layer in layers.values()], weights)
+        of_layer = {key: layer.cost(weights) for key, layer in layers.items()}
+        of_steps = {
+            key: steps.cost(tables) for key, steps in {id(s): s for s in graph.steps}.items()
+        }
+        nodes = [of_layer[id(layer)] for layer in graph.layers]
+        nodes[0] = np.where(may_begin(graph.layers[0]), nodes[0], FAR)
+        return cls(tuple(nodes), tuple(of_steps[id(steps)] for steps in graph.steps))
 
 
 def may_begin(layer: Layer) -> NDArray[np.bool_]:
-    """(nodes,): whether the tune may begin here: nothing rings yet, nothing was heard before."""
-    shapes = layer.shapes
-    quiet = (shapes.struck | (shapes.frets < 0)).all(axis=1)[layer.shape]
+    """(nodes,): whether the tune may begin here: nothing rings, nothing was heard before."""
+    shapes, labels = layer.shapes, layer.labels
+    quiet = np.asarray((shapes.struck | (shapes.frets < 0)).all(axis=1))[layer.shape]
     line = np.where(shapes.struck[:, 0], shapes.pitch[:, 0], -1)[layer.shape]
-    least = np.full(len(shapes), np.iinfo(np.int32).max, np.int32)
-    np.minimum.at(least, layer.shape, layer.heard)
-    fresh = layer.heard == least[layer.shape]
-    return np.asarray(quiet & fresh & (line == layer.line) & _unbound(layer), np.bool_)
-
-
-def _unbound(layer: Layer) -> NDArray[np.bool_]:
-    return np.asarray(layer.going == 0, np.bool_)
+    fresh = labels.heard[layer.label] == layer.sounding[layer.shape]
+    known = labels.line[layer.label] == line
+    return np.asarray(quiet & fresh & known & may_end(layer), np.bool_)
 
 
 def may_end(layer: Layer) -> NDArray[np.bool_]:
-    """(nodes,): whether the tune may end here: no foreign note left hanging."""
-    return _unbound(layer)
+    """(nodes,): whether the tune may end here: no foreign bass note is left hanging."""
+    return np.asarray(layer.labels.going[layer.label] == 0, np.bool_)
 
 
 @dataclass(frozen=True)
-class Passes:
-    """to[i]: (nodes,) cheapest way from the start to and with each node; on[i]: (nodes,) cheapest
-    way from each node to the end, the node itself left out."""
+class Forward:
+    """to[i]: (nodes,) the cheapest way from the start to each node, itself included; best: the
+    cheapest way through, FAR when there is none; reached: the last layer that any way reaches."""
 
     to: tuple[Cost, ...]
-    on: tuple[Cost, ...]
-
-    @cached_property
-    def best(self) -> int:
-        """The cost of the cheapest way through; FAR when there is none."""
-        return int((self.to[-1] + self.on[-1]).min())
-
-    def through(self, layer: int) -> Cost:
-        """(nodes,): the cheapest way through each node (its min-marginal)."""
-        return self.to[layer] + self.on[layer]
+    best: int
+    reached: int
 
 
-def run_passes(graph: ChoiceGraph, costs: Costs) -> Passes:
-    """Forward and backward over all layers."""
+def forward(graph: ChoiceGraph, costs: Costs) -> Forward:
+    """The cheapest way to every node."""
     to = [costs.nodes[0]]
     for index, steps in enumerate(graph.steps):
-        ways = to[-1][steps.tail] + costs.steps[index]
-        cheapest = _least(ways, steps.head, len(graph.layers[index + 1]))
+        cheapest = np.full(len(graph.layers[index + 1]), FAR, np.int64)
+        if len(steps):
+            ways = to[-1][steps.tail]
+            ways += costs.steps[index]
+            starts = steps.starts[:-1]
+            cheapest[steps.head[starts]] = np.minimum.reduceat(ways, starts)
         to.append(np.minimum(cheapest + costs.nodes[index + 1], FAR))
-    last = np.where(may_end(graph.layers[-1]), np.int64(0), FAR)
-    on = [last]
+    last = np.where(may_end(graph.layers[-1]), to[-1], FAR)
+    alive = [index for index, ways in enumerate(to) if (ways < FAR).any()]
+    return Forward(tuple(to), int(last.min()), alive[-1] if alive else -1)
+
+
+@dataclass(frozen=True)
+class Near:
+    """What lies within ``gap`` of the best: for each layer the nodes kept (ascending) and the
+    cheapest way on from each; for each pair of layers the steps kept, and the cheapest whole way
+    through each."""
+
+    gap: int
+    nodes: tuple[Rows, ...]
+    on: tuple[Cost, ...]
+    steps: tuple[Rows, ...]
+    through: tuple[Cost, ...]
+
+
+def nearest(graph: ChoiceGraph, costs: Costs, ahead: Forward, gap: int) -> Near:
+    """The nodes and steps whose cheapest whole way costs at most best + ``gap``."""
+    limit = ahead.best + gap
+    ends = may_end(graph.layers[-1]) & (ahead.to[-1] <= limit)
+    nodes = [np.flatnonzero(ends)]
+    on = [np.zeros(len(nodes[0]), np.int64)]
+    kept: list[Rows] = []
+    through: list[Cost] = []
     for index in range(len(graph.steps) - 1, -1, -1):
         steps = graph.steps[index]
-        order = steps.by_tail
-        heads = steps.head[order]
-        ways = costs.steps[index][order] + costs.nodes[index + 1][heads] + on[-1][heads]
-        cheapest = _least(ways, steps.tail[order], len(graph.layers[index]))
-        on.append(np.minimum(cheapest, FAR))
-    return Passes(tuple(to), tuple(reversed(on)))
+        after = np.full(len(graph.layers[index + 1]), FAR, np.int64)
+        after[nodes[-1]] = on[-1] + costs.nodes[index + 1][nodes[-1]]
+        into = _into(steps.head, nodes[-1])
+        ways = costs.steps[index][into] + after[steps.head[into]]
+        whole = ahead.to[index][steps.tail[into]] + ways
+        close = whole <= limit
+        rows, ways, whole = into[close], ways[close], whole[close]
+        tails = steps.tail[rows]
+        cheapest = np.full(len(graph.layers[index]), FAR, np.int64)
+        np.minimum.at(cheapest, tails, ways)
+        kept.append(rows)
+        through.append(whole)
+        nodes.append(np.unique(tails).astype(np.intp))
+        on.append(cheapest[nodes[-1]])
+    return Near(
+        gap,
+        tuple(reversed(nodes)),
+        tuple(reversed(on)),
+        tuple(reversed(kept)),
+        tuple(reversed(through)),
+    )
 
 
-def _least(values: Cost, groups: NDArray[np.intp], count: int) -> Cost:
-    """(count,): the least value of each group; ``groups`` ascends."""
-    out = np.full(count, FAR, np.int64)
-    if len(values):
-        starts = np.flatnonzero(np.r_[True, groups[1:] != groups[:-1]])
-        out[groups[starts]] = np.minimum.reduceat(values, starts)
-    return out
-
-
-def step_margins(graph: ChoiceGraph, costs: Costs, passes: Passes, index: int) -> Cost:
-    """(steps,): the cheapest way through each step between layers ``index`` and ``index`` + 1."""
-    steps: Steps = graph.steps[index]
-    head = costs.nodes[index + 1][steps.head] + passes.on[index + 1][steps.head]
-    return passes.to[index][steps.tail] + costs.steps[index] + head
+def _into(heads: NDArray[np.int32], wanted: Rows) -> Rows:
+    """Rows of ``heads`` (ascending) whose head is one of ``wanted`` (ascending)."""
+    starts = np.searchsorted(heads, wanted, side="left")
+    ends = np.searchsorted(heads, wanted, side="right")
+    if not len(wanted):
+        return np.zeros(0, np.intp)
+    return np.concatenate([np.arange(s, e) for s, e in zip(starts, ends, strict=True)])

@@ -5,14 +5,13 @@ leaving it out loses nothing that a proof within that gap needs. What is kept be
 graph whose steps carry reduced costs: what a step gives away against the cheapest way on. The sum
 of reduced costs along a whole way, added to the bound, is that way's true cost.
 
-Public: kept_graph, START.
+Public: kept_graph, Node, START.
 """
 
 import networkx as nx
-import numpy as np
 
 from solver.graph import ChoiceGraph
-from solver.passes import Costs, Passes, step_margins
+from solver.passes import Forward, Near
 
 Node = tuple[int, int]
 """(moment, node of its layer)."""
@@ -20,21 +19,20 @@ Node = tuple[int, int]
 START: Node = (-1, 0)
 
 
-def kept_graph(graph: ChoiceGraph, costs: Costs, passes: Passes, gap: int) -> nx.DiGraph:
-    """Nodes (moment, node) and steps with ``reduced`` ms, all within ``gap`` of the best; START
-    leads to the first moment's nodes."""
+def kept_graph(graph: ChoiceGraph, ahead: Forward, near: Near) -> nx.DiGraph:
+    """Nodes (moment, node) and steps with ``reduced`` ms, all within the gap; START leads to the
+    first moment's nodes."""
     kept = nx.DiGraph()
-    limit = passes.best + gap
-    first = passes.through(0)
-    for node in np.flatnonzero(first <= limit):
-        kept.add_edge(START, (0, int(node)), reduced=int(first[node]) - passes.best)
-    for index, steps in enumerate(graph.steps):
-        margins = step_margins(graph, costs, passes, index)
-        rows = np.flatnonzero(margins <= limit)
+    first = ahead.to[0][near.nodes[0]] + near.on[0] - ahead.best
+    for node, reduced in zip(near.nodes[0].tolist(), first.tolist(), strict=True):
+        kept.add_edge(START, (0, node), reduced=reduced)
+    for index, (rows, whole) in enumerate(zip(near.steps, near.through, strict=True)):
+        steps = graph.steps[index]
         tails, heads = steps.tail[rows], steps.head[rows]
-        reduced = margins[rows] - passes.through(index)[tails]
+        onward = dict(zip(near.nodes[index].tolist(), near.on[index].tolist(), strict=True))
+        to = ahead.to[index]
         kept.add_edges_from(
-            ((index, t), (index + 1, h), {"reduced": r})
-            for t, h, r in zip(tails.tolist(), heads.tolist(), reduced.tolist(), strict=True)
+            ((index, tail), (index + 1, head), {"reduced": way - int(to[tail]) - onward[tail]})
+            for tail, head, way in zip(tails.tolist(), heads.tolist(), whole.tolist(), strict=True)
         )
     return kept

@@ -1,6 +1,6 @@
 """Why a moment cannot be played, in one sentence with bar, chord and the missing notes.
 
-Public: refuse, unplayable_chord.
+Public: refuse, refuse_link, unplayable_chord.
 """
 
 from typing import NoReturn
@@ -69,4 +69,15 @@ def refuse(moment: Moment, instrument: Instrument, style: Style) -> NoReturn:
         reason = f"no hand shape has a tone of the chord on every string struck{lacks}"
     raise NotPlayable(
         f"bar {moment.bar}: {chord} cannot be played: {reason}", moment.bar, str(chord)
+    )
+
+
+def refuse_link(moments: tuple[Moment, ...], reached: int) -> NoReturn:
+    """Raises NotPlayable where no way leads on from moment ``reached``."""
+    moment = moments[min(reached + 1, len(moments) - 1)]
+    raise NotPlayable(
+        f"bar {moment.bar}: {moment.chord or 'the rest'} cannot be reached from the bar before "
+        "as asked; another bass manner or right hand may reach it",
+        moment.bar,
+        str(moment.chord or ""),
     )

@@ -1,8 +1,11 @@
 """Steps: every way from one layer's nodes to the next layer's.
 
 A step is allowed when every string that rings on keeps its fret and finger, the bass line and the
-tones heard follow from the node before, and foreign bass notes go where they must. Steps are kept
-as arrays, once per pair of layers, however often that pair occurs in the tune.
+tones heard follow from the node before, and foreign bass notes go where they must. The first
+depends on the two shapes alone, the rest on the two labels and what the later shape sounds, so
+both are settled on distinct ones and then multiplied out.
+
+Steps are kept as arrays, once per pair of layers, however often that pair occurs in the tune.
 
 Public: Steps, build_steps.
 """
@@ -13,85 +16,97 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from scoring.choice import ROLE_CODE, Bools, Ints, Stands
-from scoring.move import Move
-from scoring.terms import LINE_TERMS, MOVE_TERMS
+from scoring.choice import ROLE_CODE, Bools, Ints
+from scoring.terms import LINE_TERMS
 from scoring.weights import Weights
 from solver.layers import APPROACH, PASSING_DOWN, PASSING_UP, RETURN_BY, STRAIGHT, Layer
+from solver.tables import MoveTables
 
 Rows = NDArray[np.intp]
+Cost = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
 class Steps:
     """Allowed steps, ordered by head, then tail.
 
-    tail, head: (steps,) node numbers; pair: (steps,) row of the shapes' move; move_amounts: term
-    name → (pairs,); line_amounts: term name → (steps,).
+    tail, head: (steps,) node numbers; pair: (steps,) which pair of shapes; shape_tail, shape_head:
+    (pairs,) shape numbers.
     """
 
-    tail: Rows
-    head: Rows
-    pair: Rows
-    move_amounts: dict[str, Ints]
-    line_amounts: dict[str, Ints]
+    before: Layer
+    after: Layer
+    tail: NDArray[np.int32]
+    head: NDArray[np.int32]
+    pair: NDArray[np.int32]
+    shape_tail: Rows
+    shape_head: Rows
 
     def __len__(self) -> int:
         return len(self.tail)
 
     @cached_property
-    def by_tail(self) -> Rows:
-        """Step numbers ordered by tail, then head."""
-        return np.argsort(self.tail, kind="stable")
+    def starts(self) -> Rows:
+        """(heads reached + 1,): where each head's steps begin."""
+        changes = np.flatnonzero(np.diff(self.head)) + 1
+        return np.r_[0, changes, len(self)] if len(self) else np.zeros(1, np.intp)
 
-    def cost(self, weights: Weights) -> NDArray[np.int64]:
+    def cost(self, tables: MoveTables) -> Cost:
         """(steps,): ms that each step costs, its head's own cost not included."""
-        moves = np.zeros(int(self.pair.max()) + 1 if len(self) else 0, np.int64)
-        for name, amount in self.move_amounts.items():
-            moves += amount.astype(np.int64)[: len(moves)] * weights[name]
-        total = moves[self.pair]
-        for name, amount in self.line_amounts.items():
-            total += amount.astype(np.int64) * weights[name]
+        moment = self.before.moment
+        moves = tables.cost(
+            self.before.shapes, self.after.shapes, self.shape_tail, self.shape_head,
+            moment.ms, moment.damped,
+        )  # fmt: skip
+        lines = self._line_costs(tables.weights)
+        if not lines.any():
+            return moves[self.pair]
+        labels = self.before.label[self.tail], self.after.label[self.head]
+        return moves[self.pair] + lines[labels]
+
+    def _line_costs(self, weights: Weights) -> Cost:
+        """(labels before, labels after): what the bass line's step costs."""
+        old, new = self.before.labels, self.after.labels
+        before, after = np.broadcast_arrays(old.line[:, None], new.line[None, :])
+        struck = np.broadcast_to((new.role >= 0).astype(np.int32), before.shape)
+        total = np.zeros(before.shape, np.int64)
+        for term in LINE_TERMS:
+            amount = term.amount(before, after, struck, self.after.moment)
+            total += amount * np.int64(weights[term.about.name])
         return total
 
 
 def build_steps(before: Layer, after: Layer) -> Steps:
     """Every allowed step between two layers."""
-    pair_tail, pair_head = np.nonzero(_shapes_follow(before, after))
-    tail, head, pair = _expand(before, after, pair_tail, pair_head)
-    allowed = _line_follows(before, after, tail, head)
-    tail, head, pair = tail[allowed], head[allowed], pair[allowed]
-    used, pair = np.unique(pair, return_inverse=True)
-    move = Move(
-        before.shapes.take(pair_tail[used]),
-        after.shapes.take(pair_head[used]),
-        before.moment.ms,
-        before.moment.damped,
-    )
-    order = np.lexsort((tail, head))
-    tail, head, pair = tail[order], head[order], pair[order]
-    line_before, line_after = _stands(before, tail), _stands(after, head)
+    shape_tail, shape_head = np.nonzero(_shapes_follow(before, after))
+    kinds, kind = _sound_kinds(after)
+    starts, nexts = _label_ways(before, after, kinds)
+    node_starts = np.searchsorted(before.shape, np.arange(len(before.shapes) + 1))
+    pair, tail = _spread(node_starts[shape_tail], node_starts[shape_tail + 1])
+    way = before.label[tail] * len(kinds) + kind[shape_head[pair]]
+    row, slot = _spread(starts[way], starts[way + 1])
+    pair, tail = pair[row], tail[row]
+    head = after.node_of[shape_head[pair], nexts[slot]]
+    exists = head >= 0
+    pair, tail, head = pair[exists], tail[exists], head[exists]
+    order = np.argsort(head * np.int64(len(before) + 1) + tail, kind="stable")
     return Steps(
-        tail,
-        head,
-        pair,
-        _filled({term.about.name: term.amount(move) for term in MOVE_TERMS}),
-        _filled(
-            {
-                term.about.name: term.amount(line_before, line_after, after.moment)
-                for term in LINE_TERMS
-            }
-        ),
+        before,
+        after,
+        tail[order].astype(np.int32),
+        head[order].astype(np.int32),
+        pair[order].astype(np.int32),
+        shape_tail,
+        shape_head,
     )
 
 
-def _filled(amounts: dict[str, Ints]) -> dict[str, Ints]:
-    return {name: amount for name, amount in amounts.items() if amount.any()}
-
-
-def _stands(layer: Layer, nodes: Rows) -> Stands:
-    """The nodes' bass lines; line terms look at no shape, so shapes stay as they are."""
-    return Stands(layer.shapes, layer.role[nodes], layer.line[nodes], layer.heard[nodes])
+def _spread(starts: Rows, ends: Rows) -> tuple[Rows, Rows]:
+    """For ranges starts[i] … ends[i]: (i repeated, the members), one after another."""
+    counts = ends - starts
+    row = np.repeat(np.arange(len(starts)), counts)
+    within = np.arange(len(row)) - np.repeat(np.cumsum(counts) - counts, counts)
+    return row, starts[row] + within
 
 
 def _shapes_follow(before: Layer, after: Layer) -> Bools:
@@ -106,71 +121,55 @@ def _shapes_follow(before: Layer, after: Layer) -> Bools:
     return follows
 
 
-def _expand(
-    before: Layer, after: Layer, pair_tail: Rows, pair_head: Rows
-) -> tuple[Rows, Rows, Rows]:
-    """From pairs of shapes to (tail, head, pair): heads that agree with the tail on the bass line
-    and on what has been heard."""
-    starts = np.searchsorted(before.shape, np.arange(len(before.shapes) + 1))
-    counts = np.diff(starts)[pair_tail]
-    pair = np.repeat(np.arange(len(pair_tail)), counts)
-    first = np.repeat(starts[pair_tail], counts)
-    within = np.arange(len(pair)) - np.repeat(np.cumsum(counts) - counts, counts)
-    tail = first + within
-    shape = pair_head[pair]
-    struck = after.shapes.struck[:, 0][shape]
-    pitch = after.shapes.pitch[:, 0][shape]
-    resting = np.int32(-1) if after.moment.chord is None else before.line[tail]
-    line = np.where(struck, pitch, resting)
-    sounding = _sounding(after)[shape]
-    heard = sounding if after.moment.change else before.heard[tail] | sounding
-    if after.moment.chord is None:
-        heard = np.zeros_like(sounding)
-    keys = _key(after.shape, after.going, after.line, after.heard)
-    order = np.argsort(keys, kind="stable")
-    found: list[tuple[Rows, Rows, Rows]] = []
-    for going in np.unique(after.going):
-        wanted = _key(shape, np.full(len(shape), going, np.int32), line, heard)
-        spot = np.minimum(np.searchsorted(keys, wanted, sorter=order), len(keys) - 1)
-        head = order[spot]
-        match = keys[head] == wanted
-        found.append((tail[match], head[match], pair[match]))
-    tails, heads, pairs = zip(*found, strict=True)
-    return np.concatenate(tails), np.concatenate(heads), np.concatenate(pairs)
+def _sound_kinds(layer: Layer) -> tuple[Ints, Rows]:
+    """Distinct (bass pitch newly struck or -1, tones sounding), and each shape's kind."""
+    shapes = layer.shapes
+    bass = np.where(shapes.struck[:, 0], shapes.pitch[:, 0], -1)
+    kinds, kind = np.unique(np.stack([bass, layer.sounding], axis=1), axis=0, return_inverse=True)
+    return kinds, kind.reshape(-1).astype(np.intp)
 
 
-def _key(shape: Rows, going: Ints, line: Ints, heard: Ints) -> NDArray[np.int64]:
-    key = shape.astype(np.int64) * 8 + going
-    return (key * 256 + line + 1) * 64 + heard
+def _label_ways(before: Layer, after: Layer, kinds: Ints) -> tuple[Rows, Rows]:
+    """From (label before, sound kind after) to labels after, as ranges: the labels of row
+    ``before · kinds + kind`` are nexts[starts[row] : starts[row + 1]]."""
+    old, new = before.labels, after.labels
+    struck, sounding = kinds[:, 0][None, :], kinds[:, 1][None, :]
+    resting = after.moment.chord is None
+    line = np.where(struck >= 0, struck, -1 if resting else old.line[:, None])
+    heard = sounding if after.moment.change else old.heard[:, None] | sounding
+    heard = np.zeros_like(line) if resting else np.broadcast_to(heard, line.shape)
+    fits = (line[:, :, None] == new.line) & (heard[:, :, None] == new.heard)
+    fits &= ((struck >= 0) == (new.role >= 0)[:, None]).T[None, :, :]
+    fits &= _bass_follows(before, after)[:, None, :]
+    row, nexts = np.nonzero(fits.reshape(-1, len(new)))
+    starts = np.searchsorted(row, np.arange(len(old) * len(kinds) + 1))
+    return starts, nexts
 
 
-def _sounding(layer: Layer) -> Ints:
-    """(shapes,): the least heard set of each shape is what sounds in it."""
-    least = np.full(len(layer.shapes), np.iinfo(np.int32).max, np.int32)
-    np.minimum.at(least, layer.shape, layer.heard)
-    return least
-
-
-def _line_follows(before: Layer, after: Layer, tail: Rows, head: Rows) -> Bools:
-    """(steps,): whether foreign bass notes come from and go where they must."""
-    old, new = before.line[tail], after.line[head]
-    going_from, going_to = before.going[tail], after.going[head]
-    struck = after.role[head] >= 0
-    up = new - old
-    allowed = np.ones(len(tail), np.bool_)
+def _bass_follows(before: Layer, after: Layer) -> Bools:
+    """(labels before, labels after): whether foreign bass notes come from and go where they
+    must, and a bass string struck again keeps its note where the moment says so."""
+    old, new = before.labels, after.labels
+    struck = (new.role >= 0)[None, :]
+    up = new.line[None, :] - old.line[:, None]
+    known = (old.line >= 0)[:, None]
+    going_from, going_to = old.going[:, None], new.going[None, :]
+    allowed = np.ones(up.shape, np.bool_)
     if after.moment.keeps:
-        allowed &= ~struck | (old == new)
-    stepwise = {
+        allowed &= ~struck | (up == 0)
+    passes = {
         PASSING_UP: (up >= 1) & (up <= 2),
         PASSING_DOWN: (up <= -1) & (up >= -2),
-        **{code: up == by for code, by in RETURN_BY.items()},
     }
-    for code, step in stepwise.items():
+    for code, step in passes.items():
         allowed &= (going_from != code) | (struck & step)
-        into = step if code in (PASSING_UP, PASSING_DOWN) else up == -RETURN_BY[code]
-        allowed &= (going_to != code) | (into & (old >= 0))
-    roots = np.isin(after.role[head], [ROLE_CODE["root"], ROLE_CODE["slash bass"]])
-    lands = np.bool_(after.moment.change) & roots & (np.abs(up) >= 1) & (np.abs(up) <= 2)
+        allowed &= (going_to != code) | (known & step)
+    for code, by in RETURN_BY.items():
+        allowed &= (going_from != code) | (struck & (up == by))
+        allowed &= (going_to != code) | (known & (up == -by))
+    root = np.isin(new.role, [ROLE_CODE["root"], ROLE_CODE["slash bass"]])[None, :]
+    near = (np.abs(up) >= 1) & (np.abs(up) <= 2)
+    lands = np.bool_(after.moment.change) & root & near
     allowed &= (going_from != APPROACH) | lands
     allowed &= (going_from == STRAIGHT) | (going_to == STRAIGHT)
     return allowed

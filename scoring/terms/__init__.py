@@ -1,6 +1,6 @@
 """Every cost term, in the order they are listed: one table, one row a family."""
 
-from scoring.term import LineTerm, MoveTerm, StandTerm, Term
+from scoring.term import FingerTerm, HandTerm, LineTerm, PairTerm, StandTerm, Term, VoiceTerm
 from scoring.terms import bass, chord, holding, moving, ringing
 
 TERMS: tuple[Term, ...] = (
@@ -11,5 +11,8 @@ TERMS: tuple[Term, ...] = (
     *ringing.TERMS,
 )
 STAND_TERMS = tuple(term for term in TERMS if isinstance(term, StandTerm))
-MOVE_TERMS = tuple(term for term in TERMS if isinstance(term, MoveTerm))
+FINGER_TERMS = tuple(term for term in TERMS if isinstance(term, FingerTerm))
+HAND_TERMS = tuple(term for term in TERMS if isinstance(term, HandTerm))
+VOICE_TERMS = tuple(term for term in TERMS if isinstance(term, VoiceTerm))
+PAIR_TERMS = tuple(term for term in TERMS if isinstance(term, PairTerm))
 LINE_TERMS = tuple(term for term in TERMS if isinstance(term, LineTerm))

@@ -51,28 +51,27 @@ def _foreign(stands: Stands, moment: Moment) -> Ints:
     return np.isin(stands.role, codes).astype(np.int32)
 
 
-def _way(before: Stands, after: Stands) -> Ints:
+def _way(before: Ints, after: Ints, struck: Ints) -> Ints:
     """Semitones from the bass note before to a new one; 0 where none is struck."""
-    struck = (after.role >= 0) & (before.line >= 0)
-    return np.where(struck, np.abs(after.line - before.line), 0).astype(np.int32)
+    return np.where((struck > 0) & (before >= 0), np.abs(after - before), 0).astype(np.int32)
 
 
-def _leap(before: Stands, after: Stands, moment: Moment) -> Ints:
+def _leap(before: Ints, after: Ints, struck: Ints, moment: Moment) -> Ints:
     """Semitones beyond a step (two semitones) between neighbouring bass notes."""
-    return np.maximum(_way(before, after) - 2, 0) if not moment.keeps else _none(after)
+    return np.asarray(np.maximum(_way(before, after, struck) - 2, 0), np.int32)
 
 
-def _still(before: Stands, after: Stands, moment: Moment) -> Ints:
+def _still(before: Ints, after: Ints, struck: Ints, moment: Moment) -> Ints:
     """Bass notes that repeat the one before where the bass should move."""
-    same = (after.role >= 0) & (before.line == after.line)
-    return same.astype(np.int32) if moment.moves else _none(after)
+    same = (struck > 0) & (before == after) & moment.moves
+    return np.asarray(same, np.int32)
 
 
-def _broken_run(before: Stands, after: Stands, moment: Moment) -> Ints:
+def _broken_run(before: Ints, after: Ints, struck: Ints, moment: Moment) -> Ints:
     """Notes of a run, and the root it runs into, not reached by step."""
-    way = _way(before, after)
-    off = (after.role >= 0) & ((way == 0) | (way > 2))
-    return off.astype(np.int32) if moment.run else _none(after)
+    way = _way(before, after, struck)
+    off = (struck > 0) & ((way == 0) | (way > 2)) & moment.run
+    return np.asarray(off, np.int32)
 
 
 TERMS = (

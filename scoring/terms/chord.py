@@ -2,14 +2,15 @@
 
 A tone that has sounded since the chord began is still in the ear (``fading``), so its absence
 costs about a quarter of that of a tone not heard at all (``missing``). Third stands for the
-suspended second or fourth too; seventh for the sixth and ninth.
+suspended second or fourth too; seventh for the sixth and ninth. The fifth is the least missed: it
+has one small price, heard before or not.
 """
 
 from collections.abc import Callable
 
 import numpy as np
 
-from scoring.choice import Ints, Stands, heard_bits
+from scoring.choice import Ints, Stands, sounding_bits
 from scoring.moment import Moment
 from scoring.term import About, StandTerm
 
@@ -22,19 +23,20 @@ _DEGREES = {
 }
 
 
-def _absent(degree: str, in_the_ear: bool) -> Callable[[Stands, Moment], Ints]:
-    """Counts tones of one degree that do not sound: heard before, or never, as asked."""
+def _absent(degree: str, in_the_ear: bool | None) -> Callable[[Stands, Moment], Ints]:
+    """Counts tones of one degree that do not sound: heard before, never heard, or either (None)."""
 
     def amount(stands: Stands, moment: Moment) -> Ints:
         total = np.zeros(len(stands.shapes), np.int32)
         if moment.chord is None or not moment.judged:
             return total
-        sounding = heard_bits(stands.shapes, moment.chord)
+        sounding = sounding_bits(stands.shapes, moment.chord)
         for bit, name in enumerate(moment.chord.degrees):
             if name in _DEGREES[degree]:
                 silent = (sounding >> bit & 1) == 0
                 heard = (stands.heard >> bit & 1) == 1
-                total += (silent & (heard == in_the_ear)).astype(np.int32)
+                counted = silent if in_the_ear is None else silent & (heard == in_the_ear)
+                total += counted.astype(np.int32)
         return total
 
     return amount
@@ -56,8 +58,10 @@ TERMS = (
     _term("root", True, 35),
     _term("third", False, 240),
     _term("third", True, 60),
-    _term("fifth", False, 24),
-    _term("fifth", True, 6),
+    StandTerm(
+        About("fifth-missing", "strum", "the chord's fifth does not sound", _PRACTICE, 15),
+        _absent("fifth", None),
+    ),
     _term("seventh", False, 120),
     _term("seventh", True, 30),
 )

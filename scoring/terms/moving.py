@@ -2,61 +2,56 @@
 
 import numpy as np
 
-from scoring.choice import Ints, row_sum
-from scoring.move import Move
-from scoring.term import About, MoveTerm
+from scoring.choice import Ints
+from scoring.move import FingerWay, HandWay
+from scoring.term import About, FingerTerm, HandTerm
 
 _FITTS = "Fitts's law, Shannon form (MacKenzie 1992); constants with their sources in the hand"
 _PRACTICE = "common practice, no source"
 
 
-def _hand_shift(move: Move) -> Ints:
+def _hand_shift(way: HandWay) -> Ints:
     """ms that the whole hand takes to its new place."""
-    return move.hand_ms
+    return way.ms
 
 
-def _finger_travel(move: Move) -> Ints:
-    """ms, summed over the fingers that land, relative to the hand."""
-    return row_sum(np.where(move.lands, move.finger_ms, 0))
+def _hurry(way: HandWay) -> Ints:
+    """ms by which the most pressed finger, the hand's shift before it, needs more than half of
+    its free time."""
+    return np.asarray(np.maximum(way.ms + way.pressure, 0), np.int32)
 
 
-def _finger_slide(move: Move) -> Ints:
-    """ms, summed over the fingers that keep their string, relative to the hand."""
-    return row_sum(np.where(move.slides, move.finger_ms, 0))
+def _finger_travel(way: FingerWay) -> Ints:
+    """ms that a finger takes to land, relative to the hand."""
+    return np.where(way.lands, way.ms, 0).astype(np.int32)
 
 
-def _finger_down(move: Move) -> Ints:
-    """Fingers that come down, a finger that widens or narrows its bar included."""
-    rolled = move.stays & (move.before.finger_courses != move.after.finger_courses)
-    return row_sum(move.lands | rolled)
+def _finger_slide(way: FingerWay) -> Ints:
+    """ms that a finger takes to slide along its string, relative to the hand."""
+    return np.where(way.slides, way.ms, 0).astype(np.int32)
 
 
-def _finger_up(move: Move) -> Ints:
-    """Fingers that leave a string."""
-    return row_sum(move.lifts)
+def _finger_down(way: FingerWay) -> Ints:
+    """1 for a finger that comes down, or that widens or narrows its bar."""
+    rolled = way.stays & (way.before.courses != way.after.courses)
+    return np.asarray(way.lands | rolled, np.int32)
 
 
-def _hurry(move: Move) -> Ints:
-    """ms by which the most pressed finger needs more than half of its free time.
-
-    A finger needs the hand's shift and its own way after it; it has the whole moment, or only the
-    release when it held a note to its end.
-    """
-    moving = move.lands | move.slides
-    need = np.where(moving, move.finger_ms + move.hand_ms[:, None], 0)
-    over = np.maximum(need - move.free_ms // 2, 0)
-    return np.asarray(np.where(moving, over, 0).max(axis=1), np.int32)
+def _finger_up(way: FingerWay) -> Ints:
+    """1 for a finger that leaves a string."""
+    return way.lifts.astype(np.int32)
 
 
 TERMS = (
-    MoveTerm(About("hand-shift", "ms", "the hand travels along the neck", _FITTS, 1, 100),
+    HandTerm(About("hand-shift", "ms", "the hand travels along the neck", _FITTS, 1, 100),
              _hand_shift),
-    MoveTerm(About("finger-travel", "ms", "fingers travel to a new string or from the air", _FITTS,
-                   1, 100), _finger_travel),
-    MoveTerm(About("finger-slide", "ms", "fingers slide along the string they are on", _FITTS,
-                   1, 100), _finger_slide),
-    MoveTerm(About("finger-down", "finger", "a finger is put down", _PRACTICE, 40), _finger_down),
-    MoveTerm(About("finger-up", "finger", "a finger is lifted", _PRACTICE, 15), _finger_up),
-    MoveTerm(About("hurry", "ms", "a move needs more than half of its free time at this tempo",
+    FingerTerm(About("finger-travel", "ms", "fingers travel to a new string or from the air",
+                     _FITTS, 1, 100), _finger_travel),
+    FingerTerm(About("finger-slide", "ms", "fingers slide along the string they are on", _FITTS,
+                     1, 100), _finger_slide),
+    FingerTerm(About("finger-down", "finger", "a finger is put down", _PRACTICE, 40),
+               _finger_down),
+    FingerTerm(About("finger-up", "finger", "a finger is lifted", _PRACTICE, 15), _finger_up),
+    HandTerm(About("hurry", "ms", "a move needs more than half of its free time at this tempo",
                    "utilisation of time, as in work study; " + _PRACTICE, 1, 100), _hurry),
 )  # fmt: skip

@@ -2,10 +2,9 @@
 
 import numpy as np
 
-from scoring.choice import Ints, Stands, row_sum
+from scoring.choice import Ints, Shapes, Stands, row_sum
 from scoring.moment import Moment
-from scoring.move import Move
-from scoring.term import About, MoveTerm, StandTerm
+from scoring.term import About, PairTerm, StandTerm, VoiceTerm
 
 _PRACTICE = "common practice, no source"
 
@@ -39,7 +38,7 @@ def _clash(stands: Stands, moment: Moment) -> Ints:
 
 def _string_left_out(stands: Stands, moment: Moment) -> Ints:
     """Strings that the stroke should have struck and does not."""
-    asked = np.array(moment.strikes[0]) if moment.strikes else np.zeros(1, np.bool_)
+    asked = np.array(moment.strikes[0])
     return row_sum((asked & ~stands.shapes.struck)[:, 1:])
 
 
@@ -50,22 +49,21 @@ def _bass_above(stands: Stands, moment: Moment) -> Ints:
     return row_sum(above)
 
 
-def _voice_leap(move: Move) -> Ints:
-    """Semitones beyond a step that strings above the bass jump when struck again."""
-    before, after = move.before.pitch[:, 1:], move.after.pitch[:, 1:]
+def _voice_leap(before: Ints, after: Ints) -> Ints:
+    """Semitones beyond a step that a string above the bass jumps."""
     both = (before >= 0) & (after >= 0)
-    return row_sum(np.where(both, np.maximum(np.abs(after - before) - 2, 0), 0))
+    return np.where(both, np.maximum(np.abs(after - before) - 2, 0), 0).astype(np.int32)
 
 
-def _parallel_fifths(move: Move) -> Ints:
+def _parallel_fifths(before: Shapes, after: Shapes) -> Ints:
     """Strings that move in the same direction as the bass from one fifth to another."""
-    before, after = move.before.pitch, move.after.pitch
-    bass = after[:, :1] - before[:, :1]
-    upper = after[:, 1:] - before[:, 1:]
-    sounding = (before >= 0).all(axis=1) & (after >= 0).all(axis=1)
-    fifths = ((before[:, 1:] - before[:, :1]) % 12 == 7) & ((after[:, 1:] - after[:, :1]) % 12 == 7)
-    parallel = fifths & (np.sign(bass) == np.sign(upper)) & (bass != 0)
-    return np.where(sounding, parallel.sum(axis=1), 0).astype(np.int32)
+    old, new = before.pitch, after.pitch
+    bass = new[:, :1] - old[:, :1]
+    upper = new[:, 1:] - old[:, 1:]
+    sounding = (old[:, 1:] >= 0) & (new[:, 1:] >= 0) & (old[:, :1] >= 0) & (new[:, :1] >= 0)
+    fifths = ((old[:, 1:] - old[:, :1]) % 12 == 7) & ((new[:, 1:] - new[:, :1]) % 12 == 7)
+    parallel = sounding & fifths & (np.sign(bass) == np.sign(upper)) & (bass != 0)
+    return row_sum(parallel)
 
 
 TERMS = (
@@ -79,9 +77,9 @@ TERMS = (
               _string_left_out),
     StandTerm(About("bass-above", "string", "another string sounds lower than the bass",
                     _PRACTICE, 200), _bass_above),
-    MoveTerm(About("voice-leap", "semitone", "a string above the bass jumps further than a step",
+    VoiceTerm(About("voice-leap", "semitone", "a string above the bass jumps further than a step",
                    "smooth voice-leading, any harmony primer", 3), _voice_leap),
-    MoveTerm(About("parallel-fifths", "string", "a string moves in fifths with the bass",
+    PairTerm(About("parallel-fifths", "string", "a string moves in fifths with the bass",
                    "strict style forbids it; drone style is idiomatic, hence 0", 0),
              _parallel_fifths),
 )  # fmt: skip

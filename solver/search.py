@@ -1,0 +1,123 @@
+"""The search: graph, exact pass, pruning, CP-SAT, proof.
+
+The pass finds what the best answer costs if nothing but the chain of moments matters. CP-SAT gets
+the graph pruned to a gap above that bound, with reduced costs, and every family of ``FAMILIES``.
+When its optimum lies within the gap, no way outside the pruned graph can be better, and the answer
+is proven; otherwise the gap is widened. Among equal answers the first is taken (``settle``).
+
+Public: search, Answer, FAMILIES.
+"""
+
+import logging
+import time
+from dataclasses import dataclass
+
+import networkx as nx
+
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from scoring.choice import Choice
+from scoring.moment import Moment
+from scoring.weights import Weights
+from solver.constraints import one_way
+from solver.errors import ArrangeError
+from solver.graph import ChoiceGraph, Progress, build_graph
+from solver.model import Family, Solved, draft_model, solve_model
+from solver.moments import moments_of
+from solver.passes import FAR, Costs, forward, nearest
+from solver.prune import kept_graph
+from solver.refusal import refuse_link
+from solver.settle import first_best
+from solver.style import Style
+from tune.tune import Tune
+
+FAMILIES: tuple[Family, ...] = (one_way.add,)
+"""Constraint families of every model, one row each."""
+
+GAPS = (0, 20, 100, 500)
+"""How far above the bound (ms) the graph is kept, in turn."""
+
+log = logging.getLogger("undersong.solver")
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What the search found.
+
+    moments, choices: in order; cost, bound: ms of the answer, and below which none can be;
+    optimal: CP-SAT said OPTIMAL and its optimum lies within what was kept; seconds: spent on
+    building and searching, the clock's own word.
+    """
+
+    moments: tuple[Moment, ...]
+    choices: tuple[Choice, ...]
+    cost: int
+    bound: int
+    optimal: bool
+    seconds: float
+
+
+def search(
+    tune: Tune,
+    instrument: Instrument,
+    hand: Hand,
+    style: Style,
+    weights: Weights,
+    *,
+    seconds: float = 60.0,
+    workers: int = 1,
+    seed: int = 1,
+    progress: Progress | None = None,
+) -> Answer:
+    """The cheapest way to play the tune.
+
+    seconds: time limit for CP-SAT; workers, seed: its threads and seed, which cannot change a
+    proven answer. Raises ArrangeError for a tune without chords, StyleError for a metre that the
+    right hand does not know, NotPlayable where a bar cannot be played as asked.
+    """
+    begun = time.perf_counter()
+    moments = moments_of(tune, style, len(instrument.courses))
+    graph = build_graph(moments, instrument, hand, style, progress)
+    nodes, cost, bound, optimal = _solve(graph, weights, seconds, workers, seed, progress)
+    choices = tuple(layer.choice(node) for layer, node in zip(graph.layers, nodes, strict=True))
+    spent = time.perf_counter() - begun
+    log.info("%d moments, %d nodes, %d steps, %.2f s", len(moments), *graph.size, spent)
+    return Answer(moments, choices, cost, bound, optimal, spent)
+
+
+def _solve(
+    graph: ChoiceGraph,
+    weights: Weights,
+    seconds: float,
+    workers: int,
+    seed: int,
+    progress: Progress | None,
+) -> tuple[tuple[int, ...], int, int, bool]:
+    """(nodes, cost, bound, proven) by gap deepening."""
+    count = len(graph.layers)
+    if progress:
+        progress("weighing", 0, count)
+    costs = Costs.of(graph, weights)
+    ahead = forward(graph, costs)
+    if ahead.best >= FAR:
+        refuse_link(graph.moments, ahead.reached)
+    for gap in GAPS:
+        near = nearest(graph, costs, ahead, gap)
+        kept = kept_graph(graph, ahead, near)
+        log.debug("gap %d keeps %d nodes", gap, len(kept))
+        if progress:
+            progress("proving", count, count)
+        solved = solve_model(draft_model(kept, count - 1, FAMILIES), seconds, workers, seed)
+        if solved.status == "OPTIMAL" and solved.excess <= gap:
+            return _settled(kept, solved, ahead.best, count)
+        if solved.nodes:
+            return solved.nodes, ahead.best + solved.excess, ahead.best + solved.bound, False
+    raise ArrangeError("the solver found no arrangement in its time; allow it more seconds")
+
+
+def _settled(
+    kept: nx.DiGraph, solved: Solved, best: int, count: int
+) -> tuple[tuple[int, ...], int, int, bool]:
+    """The first of the best answers; CP-SAT's own where it had to give something away."""
+    nodes = first_best(kept, count - 1) if solved.excess == 0 else solved.nodes
+    return nodes, best + solved.excess, best + solved.excess, True

@@ -1,0 +1,158 @@
+"""Moves by table: what every finger, hand and string can do, counted once for all pairs of states.
+
+A tune's shapes are made of few distinct finger states (a fret, the strings it covers, how far from
+the hand) and hand places. Counting each pair of them once, with the scoring room's own functions,
+and adding up by look-up is what makes a whole layer's moves cheap.
+
+Public: MoveTables.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scoring.choice import Ints, Shapes
+from scoring.move import (
+    FingerState,
+    FingerWay,
+    HandWay,
+    finger_states,
+    shift_ms,
+    tightest_gap,
+)
+from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, VOICE_TERMS
+from scoring.weights import Weights
+
+Rows = NDArray[np.intp]
+Cost = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Coded:
+    """A layer's shapes by state number: fingers (n, 5); before, after: (n,) the hand as it leaves
+    and arrives; pitches (n, upper courses), one more than MIDI so that silence is 0."""
+
+    fingers: Rows
+    before: Rows
+    after: Rows
+    pitches: Rows
+
+
+@dataclass
+class MoveTables:
+    """All states that occur in some layers' shapes, numbered; costs under ``weights``.
+
+    Tables are made when first asked for and kept.
+    """
+
+    shapes: Sequence[Shapes]
+    weights: Weights
+    _coded: dict[int, Coded] = field(default_factory=dict)
+    _pressures: dict[tuple[int, bool], list[Ints]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.hand = self.shapes[0].hand
+        self.spacing = round(10 * self.shapes[0].instrument.spacing_mm)
+        sizes = np.cumsum([0] + [len(shapes) for shapes in self.shapes])
+        states = np.concatenate([_columns(shapes) for shapes in self.shapes])
+        fingers = [states[:, finger] for finger in range(5)]
+        self._states, codes = _numbered(fingers)
+        places = np.concatenate([shapes.place for shapes in self.shapes])
+        gaps = np.concatenate([tightest_gap(shapes) for shapes in self.shapes])
+        self._places, before = np.unique(places, return_inverse=True)
+        arrivals = np.stack([places, gaps], axis=1)
+        self._arrivals, after = np.unique(arrivals, axis=0, return_inverse=True)
+        for shapes, start, end in zip(self.shapes, sizes, sizes[1:], strict=False):
+            self._coded[id(shapes)] = Coded(
+                np.stack([code[start:end] for code in codes], axis=1),
+                before.reshape(-1)[start:end],
+                after.reshape(-1)[start:end],
+                (shapes.pitch[:, 1:] + 1).astype(np.intp),
+            )
+        self._ways = [self._way(states) for states in self._states]
+        self._finger_costs = [self._finger_cost(way) for way in self._ways]
+        self._stays = [way.stays for way in self._ways]
+        self._hand_ms = self._hand_table()
+        self._voice_costs = self._voice_table()
+
+    def cost(
+        self, before: Shapes, after: Shapes, tail: Rows, head: Rows, ms: int, damped: bool
+    ) -> Cost:
+        """(pairs,): ms that the moves from shapes ``tail`` to shapes ``head`` cost."""
+        old, new = self._coded[id(before)], self._coded[id(after)]
+        total = np.zeros(len(tail), np.int64)
+        anchored = np.zeros(len(tail), np.bool_)
+        pressure = np.full(len(tail), np.iinfo(np.int32).min, np.int32)
+        presses = self._pressure(ms, damped)
+        for finger in range(5):
+            way = (old.fingers[tail, finger], new.fingers[head, finger])
+            total += self._finger_costs[finger][way]
+            anchored |= self._stays[finger][way]
+            np.maximum(pressure, presses[finger][way], out=pressure)
+        for voice in range(old.pitches.shape[1]):
+            total += self._voice_costs[old.pitches[tail, voice], new.pitches[head, voice]]
+        free = self._hand_ms[old.before[tail], new.after[head]]
+        hand = HandWay(np.where(anchored, 0, free).astype(np.int32), pressure)
+        for term in HAND_TERMS:
+            total += term.amount(hand) * np.int64(self.weights[term.about.name])
+        for pair_term in PAIR_TERMS:
+            weight = self.weights[pair_term.about.name]
+            if weight:
+                amount = pair_term.amount(before.take(tail), after.take(head))
+                total += amount * np.int64(weight)
+        return total
+
+    def _way(self, states: FingerState) -> FingerWay:
+        """(k, k): one finger from every state of its to every other."""
+        return FingerWay(
+            FingerState(*(column[:, None] for column in _fields(states))),
+            FingerState(*(column[None, :] for column in _fields(states))),
+            self.hand,
+            self.spacing,
+        )
+
+    def _finger_cost(self, way: FingerWay) -> Cost:
+        count = way.stays.shape[0]
+        total = np.zeros((count, count), np.int64)
+        for term in FINGER_TERMS:
+            total += term.amount(way) * np.int64(self.weights[term.about.name])
+        return total
+
+    def _pressure(self, ms: int, damped: bool) -> list[Ints]:
+        key = (ms, damped)
+        if key not in self._pressures:
+            self._pressures[key] = [way.pressure(ms, damped) for way in self._ways]
+        return self._pressures[key]
+
+    def _hand_table(self) -> Ints:
+        after, gap = self._arrivals[:, 0], self._arrivals[:, 1]
+        return shift_ms(self._places[:, None], after[None, :], gap[None, :], self.hand)
+
+    def _voice_table(self) -> Cost:
+        pitches = np.arange(-1, 128, dtype=np.int32)
+        before, after = np.broadcast_arrays(pitches[:, None], pitches[None, :])
+        total = np.zeros(before.shape, np.int64)
+        for term in VOICE_TERMS:
+            total += term.amount(before, after) * np.int64(self.weights[term.about.name])
+        return total
+
+
+def _fields(states: FingerState) -> tuple[Ints, Ints, Ints, Ints]:
+    return states.fret, states.courses, states.along, states.gap
+
+
+def _columns(shapes: Shapes) -> Ints:
+    """(n, 5, 4): the four fields of each finger's state."""
+    return np.stack(_fields(finger_states(shapes)), axis=2)
+
+
+def _numbered(fingers: list[Ints]) -> tuple[list[FingerState], list[Rows]]:
+    """Each finger's distinct states, and every row's number among them."""
+    states, codes = [], []
+    for rows in fingers:
+        distinct, code = np.unique(rows, axis=0, return_inverse=True)
+        states.append(FingerState(*(distinct[:, column] for column in range(4))))
+        codes.append(code.reshape(-1).astype(np.intp))
+    return states, codes
