@@ -1,7 +1,9 @@
 """From the bars as written to the bars as played: repeats and endings unfolded.
 
 A repeat goes back to the last start sign, else to the start of the tune (or the bar after the
-last repeat). Endings name the passes they are played in. Common practice, no source.
+last repeat). Endings name the passes they are played in; an ending that another one follows goes
+back even where its repeat sign was forgotten. Start signs do not nest: a repeat goes back to the
+nearest one before it. Common practice, no source.
 """
 
 from collections.abc import Sequence
@@ -44,60 +46,79 @@ class PlayedBar:
 
 def unfold(bars: Sequence[RepeatedBar]) -> tuple[PlayedBar, ...]:
     """The played bars of written ``bars``; TuneError where repeats cannot be followed."""
+    groups = _groups(bars)
     played: list[PlayedBar] = []
     start, index, turn, clock = 0, 0, 1, 0
     while index < len(bars):
-        bar = bars[index]
+        bar, group = bars[index], groups[index]
         if bar.repeat_start and index != start:
             start, turn = index, 1
-        if bar.endings and turn not in bar.endings:
+        if group is not None and turn not in bar.endings:
             index = _after_ending(bars, index)
-            if index >= len(bars) and not _reachable(bars, turn, start):
-                raise TuneError(
-                    f"no ending is marked for time {turn} through", Place(bar=bar.number)
-                )
+            if index == group.after:
+                if index == len(bars) and turn > 1:
+                    raise TuneError(
+                        f"no ending is marked for time {turn} through", Place(bar=bar.number)
+                    )
+                start, turn = index, 1
             continue
         played.append(PlayedBar(len(played) + 1, index, turn, clock))
         if len(played) > MOST_PLAYED_BARS:
             raise TuneError(f"with its repeats the tune has more than {MOST_PLAYED_BARS} bars")
         clock += bar.length
-        times = _times(bars, index)
-        if bar.repeat_times > 1 and turn < times:
+        times = bar.repeat_times
+        last = group is not None and _after_ending(bars, index) == index + 1
+        if group is not None and (times > 1 or (last and index + 1 < group.after)):
+            times = max(times, group.times)  # another ending follows, so this one goes back
+        if turn < times:
             turn, index = turn + 1, start
             continue
-        index += 1
-        if bar.repeat_times > 1 or (bar.endings and not _in_ending(bars, index)):
+        index = group.after if group is not None and last else index + 1
+        if times > 1 or last:
             start, turn = index, 1
     return tuple(played)
 
 
-def _in_ending(bars: Sequence[RepeatedBar], index: int) -> bool:
-    return index < len(bars) and bool(bars[index].endings)
+@dataclass(frozen=True)
+class _Group:
+    """Endings that belong together: the first bar after them, and the last pass they name."""
+
+    after: int
+    times: int
+
+
+def _groups(bars: Sequence[RepeatedBar]) -> list[_Group | None]:
+    """For each bar the group of endings it stands in.
+
+    A group ends at a bar without ending, at a start sign, and where a pass comes up again.
+    """
+    groups: list[_Group | None] = [None] * len(bars)
+    first = 0
+    while first < len(bars):
+        after, passes = first, set[int]()
+        while after < len(bars) and bars[after].endings:
+            if after > first and bars[after].repeat_start:
+                break
+            begins = after == first or _after_ending(bars, after - 1) == after
+            if begins and passes & set(bars[after].endings):
+                break
+            passes |= set(bars[after].endings)
+            after += 1
+        for index in range(first, after):
+            groups[index] = _Group(after, max(passes))
+        first = max(after, first + 1)
+    return groups
 
 
 def _after_ending(bars: Sequence[RepeatedBar], index: int) -> int:
     """The first bar past the ending that begins or goes on at ``index``."""
     ending = bars[index].endings
-    while index < len(bars) and bars[index].endings == ending:
+    index += 1
+    while (
+        index < len(bars)
+        and bars[index].endings == ending
+        and bars[index - 1].repeat_times == 1
+        and not bars[index].repeat_start
+    ):
         index += 1
-        if bars[index - 1].repeat_times > 1:
-            break
     return index
-
-
-def _times(bars: Sequence[RepeatedBar], index: int) -> int:
-    """How often the passage that closes at ``index`` is played: its sign, or its endings' last."""
-    bar = bars[index]
-    if bar.endings:
-        last = max(bar.endings)
-        follow = index + 1
-        while _in_ending(bars, follow) and not bars[follow].repeat_start:
-            last = max(last, *bars[follow].endings)
-            follow += 1
-        return max(last, bar.repeat_times)
-    return bar.repeat_times
-
-
-def _reachable(bars: Sequence[RepeatedBar], turn: int, start: int) -> bool:
-    """Whether some ending from ``start`` on is marked for this time through."""
-    return any(turn in bar.endings for bar in bars[start:])

@@ -7,6 +7,7 @@ Public: Tune, Bar, ChordChange, Note, PlayedBar.
 """
 
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from functools import cached_property
 
 from tune.chord import Chord
@@ -86,7 +87,11 @@ class Bar:
             last = change.tick
         end = 0
         for note in self.notes:
+            if note.midi is not None and not 0 <= note.midi <= 127:
+                raise TuneError(f"a note of MIDI number {note.midi} is outside 0 to 127")
             if note.grace:
+                if note.length or not 0 <= note.tick <= self.length:
+                    raise TuneError("a grace note has no length and stands inside its bar")
                 continue
             if note.tick < end or note.length <= 0 or note.tick + note.length > self.length:
                 raise TuneError(
@@ -148,13 +153,17 @@ class Tune:
         return self.tempo
 
     def at_tempo(self, per_minute: int) -> "Tune":
-        """The same tune at ``per_minute`` of its own first beat unit, changes scaled alike."""
+        """The same tune at ``per_minute`` of its own first beat unit, changes scaled alike.
+
+        A change stays within what ``Tempo`` allows, 10 to 400.
+        """
         old = self.tempo
 
         def scaled(tempo: Tempo | None) -> Tempo | None:
             if tempo is None:
                 return None
-            return Tempo(tempo.beat, max(10, round(tempo.per_minute * per_minute / old.per_minute)))
+            rate = round(Fraction(tempo.per_minute * per_minute, old.per_minute))
+            return Tempo(tempo.beat, min(400, max(10, rate)))
 
         bars = tuple(replace(bar, tempo=scaled(bar.tempo)) for bar in self.bars)
         return replace(self, tempo=Tempo(old.beat, per_minute), bars=bars)

@@ -56,6 +56,7 @@ class Body:
         self._voice: str | None = None
         self._active = True
         self._scribe: Scribe | None = None
+        self._open_line: Token | None = None
 
     def read(self, defaults: tuple[Line, ...], lines: tuple[Line, ...]) -> Draft:
         """The draft of the tune; TuneErrors carry line and, where known, column."""
@@ -185,10 +186,12 @@ class Body:
     def _music(self, scribe: Scribe, line: Line) -> None:
         stack: list[Token] | None = None
         opened = Spot(line.number, 1)
-        before: Token | None = None
+        before, self._open_line = self._open_line, None
         for token in tokens(line.text):
             spot = Spot(line.number, token.column)
-            adjacent = before is not None and before.column + len(before.text) == token.column
+            adjacent = before is not None and (
+                before.column + len(before.text) == token.column or token.column == 1
+            )
             if token.kind == "field":
                 letter, _, text = token.text[1:-1].partition(":")
                 self._field(scribe, letter, text.strip(), spot)
@@ -206,10 +209,14 @@ class Body:
                 scribe.fail("the bracket ] closes nothing; a chord is written [CEG]", spot)
             elif token.kind == "number" and not (before and before.kind == "bar" and adjacent):
                 scribe.fail(
-                    f"the number {token.text} stands alone; a length follows its note", spot
+                    f"the number {token.text} stands alone; a length follows its note, and an "
+                    "ending is written |1 or [1",
+                    spot,
                 )
             else:
                 scribe.take(token, line.number)
+            if token.kind == "continue":  # a bar line and the number of its ending may be parted
+                self._open_line = before
             before = token
         if stack is not None:
             scribe.fail("the bracket [ is not closed on its line; a chord is written [CEG]", opened)

@@ -35,7 +35,7 @@ _CLEF = re.compile(
     r"(?:(?:clef|cl)=)?\"?(?:treble|alto|tenor|bass|baritone|soprano|mezzosoprano|perc|none|[GFC])"
     r"[1-5]?([+-]8)?\"?"
 )
-_SETTING = re.compile(r"([A-Za-z:-]+)=(\"[^\"]*\"|\S*)")
+_SETTING = re.compile(r"\b([a-z][A-Za-z:-]*)=(\"[^\"]*\"|\S*)")
 
 
 @dataclass(frozen=True)

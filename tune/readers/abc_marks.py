@@ -5,7 +5,7 @@ as a quoted digit, ``"2"``; fermatas; and hammer-on and pull-off, for which ABC 
 own, so the names ``!hammer-on!`` and ``!pull-off!`` are read, and the letters H and P as an
 annotation, ``"^H"`` (common practice on the dulcimer, no source).
 
-Public: mark_of, mark_of_words, SHORTHANDS, ornament_name.
+Public: mark_of, mark_of_words, SHORTHANDS, is_decoration, ornament_name.
 """
 
 from types import MappingProxyType
@@ -64,6 +64,11 @@ _NAMES = {
 }
 _DYNAMICS = {"pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "sfz", "sf", "fz"}
 _HAIRPINS = {"<(", "<)", ">(", ">)"}
+_OTHERS = {
+    *("trill", "trill(", "trill)", "roll", "turn", "turnx", "invertedturn", "invertedturnx"),
+    *("arpeggio", "tenuto", "plus", "snap", "slide", "thumb", "breath", "crescendo(", "crescendo)"),
+    *("diminuendo(", "diminuendo)", "shortphrase", "mediumphrase", "longphrase"),
+}
 
 
 def mark_of(name: str) -> str | None:
@@ -74,6 +79,11 @@ def mark_of(name: str) -> str | None:
 def mark_of_words(words: str) -> str | None:
     """The mark that an annotation of these words is kept as, such as ``H``; else None."""
     return _WORDS.get(words.strip())
+
+
+def is_decoration(name: str) -> bool:
+    """Whether ABC 2.1 §4.14, or this module, knows a decoration of that name."""
+    return name in _KEPT or name in _NAMES or name in _OTHERS or name in _DYNAMICS | _HAIRPINS
 
 
 def ornament_name(name: str) -> str:

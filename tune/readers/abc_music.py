@@ -15,7 +15,7 @@ from typing import NoReturn
 from tune.errors import Place, TuneError
 from tune.key import Key
 from tune.readers.abc_draft import Draft, DraftBar, Event, Spot
-from tune.readers.abc_marks import SHORTHANDS, mark_of, mark_of_words, ornament_name
+from tune.readers.abc_marks import SHORTHANDS, is_decoration, mark_of, mark_of_words, ornament_name
 from tune.readers.abc_pitch import Ear, Pitch
 from tune.readers.abc_tokens import NOTE, Token, length_of, read_bar_line
 from tune.readers.abc_words import Aligner
@@ -72,7 +72,11 @@ class Scribe:
         self._expect_whole_groups(None)
         self._close_bar()
         if self._chord is not None and self._chord_spot is not None:
-            self.fail(f'the chord "{self._chord}" has no note or rest after it', self._chord_spot)
+            self.fail(
+                f'"{self._chord}" has no note or rest after it (words that are no chord are '
+                f'written "^{self._chord}")',
+                self._chord_spot,
+            )
         if self.bar.events and self.draft.bars:  # grace notes after the last note
             self.draft.bars[-1].events.extend(self.bar.events)
         return self.draft
@@ -146,12 +150,18 @@ class Scribe:
                 self._decorate(long, marks)
 
     def _take_mark(self, text: str, spot: Spot) -> None:
+        if text[0] == "+" and not is_decoration(text[1:-1]):
+            self.fail(f"{text} is no sign; notes struck together are written [CEG]", spot)
         self.decoration(text, self._marks)
 
     def _take_letter(self, text: str, spot: Spot) -> None:
-        if text not in self.shorthands:
+        """A shorthand; of others the small letters but h (a note to some) may be strange signs."""
+        if text in self.shorthands:
+            self.decoration(text, self._marks)
+        elif text == "h" or text.isupper():
             self.fail(f"the letter {text} is no note and no sign; notes are A to G", spot)
-        self.decoration(text, self._marks)
+        else:
+            self.draft.tell(self.index, f"the letter {text} has no meaning and is ignored")
 
     # -- notes and rests -------------------------------------------------------------------
 

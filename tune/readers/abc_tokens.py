@@ -35,7 +35,7 @@ _KINDS = (
     ("rest", rf"[zx]{_LENGTH}"),
     ("bars_rest", r"[ZX][0-9]{0,4}"),
     ("spacer", rf"y{_LENGTH}"),
-    ("mark", r"![^!\s\[\]|:]{1,40}!|\+[A-Za-z0-9.<>()]{1,40}\+"),
+    ("mark", r"![^!\s\[\]|]{1,40}!|\+[A-Za-z0-9.<>()]{1,40}\+"),
     ("letter", r"[~.H-Wh-w]"),
     ("overlay", r"&"),
     ("reserved", r"[#*;?@$!]"),
