@@ -95,9 +95,9 @@ class Layer:
         return np.asarray(bits & remembered(self.moment.chord), np.int32)
 
     @cached_property
-    def node_of(self) -> Rows:
+    def node_of(self) -> Ints:
         """(shapes, labels): the node of that shape and label, -1 where there is none."""
-        table = np.full((len(self.shapes), len(self.labels)), -1, np.intp)
+        table = np.full((len(self.shapes), len(self.labels)), -1, np.int32)
         table[self.shape, self.label] = np.arange(len(self))
         return table
 

@@ -36,9 +36,9 @@ class Steps:
 
     before: Layer
     after: Layer
-    tail: NDArray[np.int32]
-    head: NDArray[np.int32]
-    pair: NDArray[np.int32]
+    tail: Ints
+    head: Ints
+    pair: Ints
     shape_tail: Rows
     shape_head: Rows
 
@@ -78,35 +78,32 @@ class Steps:
 
 def build_steps(before: Layer, after: Layer) -> Steps:
     """Every allowed step between two layers."""
-    shape_tail, shape_head = np.nonzero(_shapes_follow(before, after))
+    shape_head, shape_tail = np.nonzero(_shapes_follow(before, after).T)
     kinds, kind = _sound_kinds(after)
     starts, nexts = _label_ways(before, after, kinds)
     node_starts = np.searchsorted(before.shape, np.arange(len(before.shapes) + 1))
     pair, tail = _spread(node_starts[shape_tail], node_starts[shape_tail + 1])
-    way = before.label[tail] * len(kinds) + kind[shape_head[pair]]
-    row, slot = _spread(starts[way], starts[way + 1])
-    pair, tail = pair[row], tail[row]
-    head = after.node_of[shape_head[pair], nexts[slot]]
+    heads = shape_head[pair]
+    way = before.label[tail] * len(kinds) + kind[heads]
+    if (np.diff(starts) == 1).all():
+        slot = starts[way]
+    else:
+        row, slot = _spread(starts[way], starts[way + 1])
+        pair, tail, heads = pair[row], tail[row], heads[row]
+    head = after.node_of[heads, nexts[slot]]
     exists = head >= 0
-    pair, tail, head = pair[exists], tail[exists], head[exists]
-    order = np.argsort(head * np.int64(len(before) + 1) + tail, kind="stable")
-    return Steps(
-        before,
-        after,
-        tail[order].astype(np.int32),
-        head[order].astype(np.int32),
-        pair[order].astype(np.int32),
-        shape_tail,
-        shape_head,
-    )
+    if not exists.all():
+        pair, tail, head = pair[exists], tail[exists], head[exists]
+    order = np.argsort(head, kind="stable")
+    return Steps(before, after, tail[order], head[order], pair[order], shape_tail, shape_head)
 
 
-def _spread(starts: Rows, ends: Rows) -> tuple[Rows, Rows]:
+def _spread(starts: Rows, ends: Rows) -> tuple[Ints, Ints]:
     """For ranges starts[i] … ends[i]: (i repeated, the members), one after another."""
     counts = ends - starts
-    row = np.repeat(np.arange(len(starts)), counts)
-    within = np.arange(len(row)) - np.repeat(np.cumsum(counts) - counts, counts)
-    return row, starts[row] + within
+    row = np.repeat(np.arange(len(starts), dtype=np.int32), counts)
+    first = (starts - (np.cumsum(counts) - counts)).astype(np.int32)
+    return row, np.arange(len(row), dtype=np.int32) + np.repeat(first, counts)
 
 
 def _shapes_follow(before: Layer, after: Layer) -> Bools:

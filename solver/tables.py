@@ -7,14 +7,16 @@ and adding up by look-up is what makes a whole layer's moves cheap.
 Public: MoveTables.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scoring.choice import Ints, Shapes
 from scoring.move import (
+    NOWHERE,
     FingerState,
     FingerWay,
     HandWay,
@@ -27,6 +29,11 @@ from scoring.weights import Weights
 
 Rows = NDArray[np.intp]
 Cost = NDArray[np.int64]
+LookUp = Callable[[NDArray[Any], Rows, Rows], NDArray[Any]]
+"""table, state numbers before, state numbers after → the entries wanted."""
+
+ANCHOR = np.int64(1) << 44
+"""Added to a finger's cost where it stays on its fret, so that one sum tells both."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +80,6 @@ class MoveTables:
             )
         self._ways = [self._way(states) for states in self._states]
         self._finger_costs = [self._finger_cost(way) for way in self._ways]
-        self._stays = [way.stays for way in self._ways]
         self._hand_ms = self._hand_table()
         self._voice_costs = self._voice_table()
 
@@ -82,26 +88,33 @@ class MoveTables:
     ) -> Cost:
         """(pairs,): ms that the moves from shapes ``tail`` to shapes ``head`` cost."""
         old, new = self._coded[id(before)], self._coded[id(after)]
-        total = np.zeros(len(tail), np.int64)
-        anchored = np.zeros(len(tail), np.bool_)
-        pressure = np.full(len(tail), np.iinfo(np.int32).min, np.int32)
+        if 4 * len(tail) > len(before) * len(after):  # reading whole tables in order is faster
+            total = self._add_up(_matrix, old, new, ms, damped)[head, tail]
+        else:
+            total = self._add_up(_pairs(tail, head), old, new, ms, damped)
+        for term in PAIR_TERMS:
+            weight = self.weights[term.about.name]
+            if weight:
+                total += term.amount(before.take(tail), after.take(head)) * np.int64(weight)
+        return total
+
+    def _add_up(self, read: LookUp, old: Coded, new: Coded, ms: int, damped: bool) -> Cost:
+        """The moves' cost but for pair terms, in the shape that ``read`` gives."""
         presses = self._pressure(ms, damped)
+        free = read(self._hand_ms, old.before, new.after)
+        total = np.zeros(free.shape, np.int64)
+        pressure = np.full(free.shape, NOWHERE, np.int32)
         for finger in range(5):
-            way = (old.fingers[tail, finger], new.fingers[head, finger])
-            total += self._finger_costs[finger][way]
-            anchored |= self._stays[finger][way]
-            np.maximum(pressure, presses[finger][way], out=pressure)
+            codes = old.fingers[:, finger], new.fingers[:, finger]
+            total += read(self._finger_costs[finger], *codes)
+            np.maximum(pressure, read(presses[finger], *codes), out=pressure)
+        anchored = total >= ANCHOR
+        total %= ANCHOR
         for voice in range(old.pitches.shape[1]):
-            total += self._voice_costs[old.pitches[tail, voice], new.pitches[head, voice]]
-        free = self._hand_ms[old.before[tail], new.after[head]]
-        hand = HandWay(np.where(anchored, 0, free).astype(np.int32), pressure)
+            total += read(self._voice_costs, old.pitches[:, voice], new.pitches[:, voice])
+        hand = HandWay(np.where(anchored, np.int32(0), free), pressure)
         for term in HAND_TERMS:
             total += term.amount(hand) * np.int64(self.weights[term.about.name])
-        for pair_term in PAIR_TERMS:
-            weight = self.weights[pair_term.about.name]
-            if weight:
-                amount = pair_term.amount(before.take(tail), after.take(head))
-                total += amount * np.int64(weight)
         return total
 
     def _way(self, states: FingerState) -> FingerWay:
@@ -118,7 +131,7 @@ class MoveTables:
         total = np.zeros((count, count), np.int64)
         for term in FINGER_TERMS:
             total += term.amount(way) * np.int64(self.weights[term.about.name])
-        return total
+        return total + np.where(way.stays, ANCHOR, np.int64(0))
 
     def _pressure(self, ms: int, damped: bool) -> list[Ints]:
         key = (ms, damped)
@@ -137,6 +150,16 @@ class MoveTables:
         for term in VOICE_TERMS:
             total += term.amount(before, after) * np.int64(self.weights[term.about.name])
         return total
+
+
+def _matrix(table: NDArray[Any], before: Rows, after: Rows) -> NDArray[Any]:
+    """(shapes after, shapes before): the entries for every two shapes."""
+    return np.ascontiguousarray(table.T)[after][:, before]
+
+
+def _pairs(tail: Rows, head: Rows) -> LookUp:
+    """Reads the entries of the pairs (tail[i], head[i]) only."""
+    return lambda table, before, after: table[before[tail], after[head]]
 
 
 def _fields(states: FingerState) -> tuple[Ints, Ints, Ints, Ints]:

@@ -13,23 +13,23 @@ FINGER_WIDTH = 120
 """Tenths of a mm along the string that an idle finger needs between two others (memory)."""
 
 
+def _furthest(one: int, other: int) -> int:
+    """Courses between the furthest strings of two course sets (bits)."""
+    courses = range(4)
+    pairs = [(x, y) for x in courses if one >> x & 1 for y in courses if other >> y & 1]
+    return max((abs(x - y) for x, y in pairs), default=0)
+
+
+_APART = np.array([[_furthest(one, other) for other in range(16)] for one in range(16)], np.int32)
+
+
 def _distance(shapes: Shapes, one: int, other: int) -> Ints:
     """(n,): tenths of a mm, straight line, between two fingers; 0 unless both are down."""
     both = (shapes.finger_fret[:, one] >= 0) & (shapes.finger_fret[:, other] >= 0)
     along = shapes.finger_along[:, one] - shapes.finger_along[:, other]
-    apart = _apart(shapes.finger_courses[:, one], shapes.finger_courses[:, other])
+    apart = _APART[shapes.finger_courses[:, one], shapes.finger_courses[:, other]]
     across = 10 * shapes.instrument.spacing_mm * apart
     return np.where(both, np.rint(np.hypot(along, across)), 0).astype(np.int32)
-
-
-def _apart(one: Ints, other: Ints) -> Ints:
-    """(n,): courses between the furthest strings of two course sets (bits)."""
-    table = np.zeros((16, 16), np.int32)
-    for a in range(1, 16):
-        for b in range(1, 16):
-            courses = [(x, y) for x in range(4) for y in range(4) if a >> x & 1 and b >> y & 1]
-            table[a, b] = max(abs(x - y) for x, y in courses)
-    return table[one, other].astype(np.int32)
 
 
 def _stretch(stands: Stands, moment: Moment) -> Ints:
