@@ -57,6 +57,7 @@ class Body:
         self._active = True
         self._scribe: Scribe | None = None
         self._open_line: Token | None = None
+        self._ended = False
 
     def read(self, defaults: tuple[Line, ...], lines: tuple[Line, ...]) -> Draft:
         """The draft of the tune; TuneErrors carry line and, where known, column."""
@@ -67,10 +68,21 @@ class Body:
             scribe = self._begin()
             for line in lines[position:]:
                 self._body_line(scribe, line)
+            self._ended = True
             return scribe.finish()
         except TuneError as error:
-            number = len(self._scribe.draft.bars) if self._scribe else 0
-            raise _with_bar(error, self._scribe, number) from None
+            raise self._with_bar(error) from None
+
+    def _with_bar(self, error: TuneError) -> TuneError:
+        """The error with the number of the bar that is being written, as far as it is sure.
+
+        In the first bar it is not: whether that is a pickup shows only at its end.
+        """
+        scribe = self._scribe
+        if scribe is None or not scribe.draft.bars:
+            return error
+        within = bool(scribe.bar.length) or not self._ended
+        return error.at(Place(bar=bar_numbers(scribe.draft.bars)[-1] + within))
 
     # -- header ----------------------------------------------------------------------------
 
@@ -284,7 +296,7 @@ class Body:
     def _lyrics(self, scribe: Scribe, text: str) -> None:
         dealt, over = scribe.words.deal(syllables(text))
         verse = scribe.words.verse
-        for event, piece in dealt:
+        for event, _, piece in dealt:
             event.lyrics.extend([""] * (verse + 1 - len(event.lyrics)))
             event.lyrics[verse] = piece.text
         if over:
@@ -294,9 +306,9 @@ class Body:
 
     def _symbol_line(self, scribe: Scribe, text: str, spot: Spot) -> None:
         dealt, over = scribe.symbols.deal(symbols(text))
-        for event, piece in dealt:
+        for event, bar, piece in dealt:
             if piece.text[0] != '"' or piece.text[1:2] in ("^", "_", "<", ">", "@"):
-                scribe.decoration(piece.text, event.marks)
+                scribe.decoration(piece.text, event.marks, bar)
             elif event.chord is not None:
                 raise TuneError(f"the chord {piece.text} stands over a note that has one already")
             else:
@@ -337,10 +349,3 @@ def _on_line(number: int) -> Iterator[None]:
         yield
     except TuneError as error:
         raise error.at(Place(line=number)) from None
-
-
-def _with_bar(error: TuneError, scribe: Scribe | None, index: int) -> TuneError:
-    """The error with the number of the bar that was being written, as far as it is sure."""
-    if scribe is None or index == 0:
-        return error
-    return error.at(Place(bar=bar_numbers(scribe.draft.bars)[-1] + 1))

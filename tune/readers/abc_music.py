@@ -114,40 +114,46 @@ class Scribe:
     def _take_quoted(self, text: str, spot: Spot) -> None:
         words = text[1:-1]
         if words[:1] in ("^", "_", "<", ">", "@"):
-            self._annotation(words, self._marks)
+            self._annotation(words, self._marks, self.index)
         elif words.strip() in tuple("012345") and len(words.strip()) == 1:
-            self._decorate(words.strip(), self._marks)
+            self._decorate(words.strip(), self._marks, self.index)
         elif words.strip():
             self.chord_symbol(words.strip(), spot)
 
-    def _annotation(self, words: str, marks: list[str]) -> None:
+    def _annotation(self, words: str, marks: list[str], bar: int) -> None:
         plain = re.sub(r"^@[-+0-9., ]*|^[\^_<>]", "", words)
         mark = mark_of_words(plain)
         if mark:
             marks.append(mark)
         else:
-            self.draft.tell(self.index, "words over or under the music are not kept", "words")
+            self.draft.tell(bar, "words over or under the music are not kept", "words")
 
-    def _decorate(self, name: str, marks: list[str]) -> None:
+    def _decorate(self, name: str, marks: list[str], bar: int) -> None:
         mark = mark_of(name)
         if mark:
             marks.append(mark)
         elif name not in _NONE:
             kind = ornament_name(name)
-            self.draft.tell(self.index, f"{kind} ignored", f"mark {kind}")
+            self.draft.tell(bar, f"{kind} ignored", f"mark {kind}")
 
-    def decoration(self, text: str, marks: list[str]) -> None:
-        """A decoration as written: ``!trill!``, ``+trill+`` or a shorthand letter."""
+    def decoration(self, text: str, marks: list[str], bar: int | None = None) -> None:
+        """A decoration as written: ``!trill!``, ``+trill+`` or a shorthand letter.
+
+        bar is the index of its bar when that is not the one being written.
+        """
+        bar = self.index if bar is None else bar
         if len(text) > 1 and text[0] == '"':
-            self._annotation(text[1:-1], marks)
+            self._annotation(text[1:-1], marks, bar)
         elif len(text) > 1:
-            self._decorate(text[1:-1], marks)
+            self._decorate(text[1:-1], marks, bar)
         elif text in self.shorthands:
             long = self.shorthands[text]
             if long[:1] == '"':
-                self._annotation(long[1:-1], marks)
+                self._annotation(long[1:-1], marks, bar)
             else:
-                self._decorate(long, marks)
+                self._decorate(long, marks, bar)
+        else:
+            self.draft.tell(bar, f"the sign {text} has no meaning and is ignored")
 
     def _take_mark(self, text: str, spot: Spot) -> None:
         if text[0] == "+" and not is_decoration(text[1:-1]):
@@ -161,7 +167,7 @@ class Scribe:
         elif text == "h" or text.isupper():
             self.fail(f"the letter {text} is no note and no sign; notes are A to G", spot)
         else:
-            self.draft.tell(self.index, f"the letter {text} has no meaning and is ignored")
+            self.draft.tell(self.index, f"the sign {text} has no meaning and is ignored")
 
     # -- notes and rests -------------------------------------------------------------------
 

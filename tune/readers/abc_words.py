@@ -78,14 +78,14 @@ class Aligner:
         self._waiting.append((event, bar))
         self._group = None
 
-    def deal(self, pieces: tuple[Piece, ...]) -> tuple[list[tuple[Event, Piece]], int]:
-        """Which piece stands under which note, and how many pieces were too many."""
+    def deal(self, pieces: tuple[Piece, ...]) -> tuple[list[tuple[Event, int, Piece]], int]:
+        """Which piece stands under which note of which bar, and how many were too many."""
         if self._group is None:
             self._group, self._waiting, self.verse = self._waiting, [], 0
         else:
             self.verse += 1
         group = self._group
-        dealt: list[tuple[Event, Piece]] = []
+        dealt: list[tuple[Event, int, Piece]] = []
         at, over = 0, 0
         bar = group[0][1] if group else 0
         for piece in pieces:
@@ -97,6 +97,6 @@ class Aligner:
                 over += piece.kind == "text"
             else:
                 if piece.kind == "text":
-                    dealt.append((group[at][0], piece))
+                    dealt.append((*group[at], piece))
                 at += 1
         return dealt, over
