@@ -1,0 +1,28 @@
+"""``python -m benchmarks NAME``: measures, prints a table, exits 1 where a target is missed.
+
+A new benchmark is one file with a ``run()`` that gives its rows, and one row of ``BENCHMARKS``.
+"""
+
+import sys
+from importlib import import_module
+
+from benchmarks.rows import show
+
+BENCHMARKS = {
+    "startup": "how soon --help answers, and how long the README's first command takes",
+}
+"""Name of the module → what it measures."""
+
+
+def main(arguments: list[str]) -> int:
+    if len(arguments) != 1 or arguments[0] not in BENCHMARKS:
+        print("usage: python -m benchmarks NAME", file=sys.stderr)
+        for name, meaning in BENCHMARKS.items():
+            print(f"  {name}: {meaning}", file=sys.stderr)
+        return 2
+    rows = import_module(f"benchmarks.{arguments[0]}").run()
+    show(rows)
+    return 0 if all(row.met for row in rows) else 1
+
+
+sys.exit(main(sys.argv[1:]))

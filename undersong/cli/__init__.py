@@ -1,0 +1,53 @@
+"""The command line. One file a command; a new command is one file and one row of ``COMMANDS``.
+
+Nothing but click is imported until a command runs, so that ``undersong --help`` answers at once.
+
+Exit codes: 0 done; 1 the tune cannot be played as asked (an answer, in one sentence); 2 bad input
+or a file that cannot be read or written; 3 a fault of ours (the answer failed its check); 130
+stopped by Ctrl-C; 141 the reader of a pipe went away.
+
+Public: main, group, COMMANDS.
+"""
+
+import os
+import sys
+
+from undersong.cli.group import LazyGroup
+
+COMMANDS = {
+    "arrange": ("undersong.cli.arrange", "Turn a tune into a tab you can play, proven best."),
+    "tunes": ("undersong.cli.tunes", "List the bundled tunes."),
+    "instruments": ("undersong.cli.instruments", "List the instruments."),
+    "tunings": ("undersong.cli.tunings", "List the tunings."),
+    "hands": ("undersong.cli.hands", "List the hands."),
+    "manners": ("undersong.cli.manners", "List the bass manners."),
+    "right-hands": ("undersong.cli.right_hands", "List the right-hand patterns."),
+    "weights": ("undersong.cli.weights", "List the weights: what each wish may cost."),
+    "chart-format": ("undersong.cli.chart_format", "Show how to type a chart, on one page."),
+}
+"""Name → (module whose ``command`` it is, its line in the list)."""
+
+group = LazyGroup(
+    name="undersong",
+    rows=COMMANDS,
+    help="Chords with a moving bass for the fretted dulcimer: the least hand work, proven.",
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+
+
+def main() -> None:
+    """Runs the command line as a process: always ends in ``SystemExit``, or at once where a
+    search or a pipe still hangs."""
+    try:
+        group.main(prog_name="undersong")
+        code = 0
+    except SystemExit as ending:
+        code = ending.code if isinstance(ending.code, int) else 1
+    try:
+        sys.stdout.flush()
+        sys.stderr.flush()
+    except BrokenPipeError:
+        code = 141
+    if code in (130, 141):
+        os._exit(code)  # a search may still run in its thread, or the pipe is gone
+    sys.exit(code)

@@ -1,0 +1,136 @@
+"""What the player asked ``undersong arrange`` for, and the values that it makes.
+
+Every complaint begins with the option's name.
+
+Public: Asked, tune_of, instrument_of, hand_of, style_of, weights_of.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from undersong.cli.endings import Refused, naming
+
+if TYPE_CHECKING:
+    from fretboard.hand import Hand
+    from fretboard.instrument import Instrument
+    from scoring.weights import Weights
+    from solver.style import Style
+    from tune.tune import Tune
+
+
+@dataclass(frozen=True)
+class Asked:
+    """The options by their names; None where the player said nothing.
+
+    bass_ceiling, highest: semitones above the nut, or above the capo with ``from_capo``.
+    """
+
+    tune: str
+    choose: str | None
+    form: str | None
+    tempo: int | None
+    transpose: int
+    instrument: str
+    tuning: str | None
+    capo: str
+    scale: str | None
+    hand: str
+    bass: str
+    right_hand: str
+    no_chord: str
+    bass_ceiling: int | None
+    highest: int | None
+    bass_above: bool
+    weights: str | None
+    weight: tuple[tuple[str, int], ...]
+    to: tuple[str, ...]
+    melody_on_top: bool
+    from_capo: bool
+    width: int
+    unicode: bool
+    seconds: float
+
+
+def tune_of(asked: Asked) -> Tune:
+    """The tune, transposed and at the tempo asked for."""
+    from undersong.api import read_tune
+
+    tune = read_tune(asked.tune, asked.choose, asked.form)
+    with naming(f"--transpose {asked.transpose}"):
+        tune = tune.transposed(asked.transpose)
+    if asked.tempo is None:
+        return tune
+    with naming(f"--tempo {asked.tempo}"):
+        return tune.at_tempo(asked.tempo)
+
+
+def instrument_of(asked: Asked) -> Instrument:
+    """The instrument, strung and capoed."""
+    from fretboard.presets import instrument
+
+    with naming("--instrument"):
+        instrument(asked.instrument)
+    with naming("--scale"):
+        instrument(asked.instrument, scale=asked.scale)
+    with naming("--tuning"):
+        instrument(asked.instrument, scale=asked.scale, tuning=asked.tuning)
+    with naming("--capo"):
+        return instrument(asked.instrument, scale=asked.scale, tuning=asked.tuning, capo=asked.capo)
+
+
+def hand_of(asked: Asked) -> Hand:
+    from fretboard.presets import hand
+
+    with naming("--hand"):
+        return hand(asked.hand)
+
+
+def style_of(asked: Asked, capo: int) -> Style:
+    """The style; capo: where it sits, in semitones, for frets that are counted from the nut."""
+    from solver.righthand import right_hand
+    from solver.style import Style
+
+    with naming("--bass"):
+        Style(manner=asked.bass)
+    with naming("--right-hand"):
+        pattern = right_hand(asked.right_hand)
+    with naming("--no-chord"):
+        Style(no_chord=asked.no_chord)
+    counted_from = 0 if asked.from_capo else capo
+    return Style(
+        manner=asked.bass,
+        right_hand=pattern,
+        no_chord=asked.no_chord,
+        bass_ceiling=_limit("--bass-ceiling", asked.bass_ceiling, Style.bass_ceiling, counted_from),
+        highest=_limit("--highest", asked.highest, Style.highest, counted_from),
+        bass_lowest=not asked.bass_above,
+    )
+
+
+def _limit(option: str, fret: int | None, default: int, counted_from: int) -> int:
+    """A fret limit in semitones above the open (or capoed) string."""
+    if fret is None:
+        return default
+    if fret < counted_from:
+        raise Refused(
+            f"{option}: that fret lies behind the capo; frets are counted from the nut, "
+            "or from the capo with --from-capo"
+        )
+    return fret - counted_from
+
+
+def weights_of(asked: Asked) -> Weights:
+    """The defaults, changed by the file, changed by single weights."""
+    from scoring.weights import Weights
+
+    with naming("--weights"):
+        weights = Weights() if asked.weights is None else Weights.from_file(Path(asked.weights))
+    with naming("--weight"):
+        twice = [name for name, _ in asked.weight]
+        for name in twice:
+            if twice.count(name) > 1:
+                raise ValueError(f"{name} is given twice; give it once")
+        return weights.updated(dict(asked.weight))

@@ -1,0 +1,81 @@
+"""The group of commands: looked up when called, every mistake one line on stderr.
+
+Public: LazyGroup.
+"""
+
+import sys
+from collections.abc import Mapping, Sequence
+from importlib import import_module
+from typing import Any
+
+import click
+
+from undersong.cli.endings import ending, say
+
+
+class LazyGroup(click.Group):
+    """A click Group whose commands are imported when they run, not when they are listed.
+
+    rows: name → (module, line in the list); the module's ``command`` is the command.
+    """
+
+    def __init__(self, *, rows: Mapping[str, tuple[str, str]], **attributes: Any) -> None:
+        super().__init__(**attributes)
+        self.rows = rows
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(self.rows)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        if name not in self.rows:
+            return None
+        command = import_module(self.rows[name][0]).command
+        assert isinstance(command, click.Command)
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        name = args[0]
+        if name not in self.rows and not name.startswith("-"):
+            from difflib import get_close_matches
+
+            near = get_close_matches(name, self.rows, n=2)
+            meant = f"did you mean {' or '.join(near)}" if near else f"try {', '.join(self.rows)}"
+            raise click.UsageError(f"there is no command {name!r}; {meant}", ctx)
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, line) in self.rows.items()])
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Runs the command; whatever may be expected to go wrong becomes an ending."""
+        try:
+            return super().invoke(ctx)
+        except (click.exceptions.Exit, click.ClickException):
+            raise
+        except (Exception, KeyboardInterrupt) as error:
+            known = ending(error)
+            if known is None:
+                raise
+            if known.line:
+                say(known.line)
+            raise click.exceptions.Exit(known.code) from None
+
+    def main(self, args: Sequence[str] | None = None, *rest: Any, **named: Any) -> Any:
+        """Runs and exits; the codes stand in ``undersong.cli``."""
+        for stream in (sys.stdout, sys.stderr):
+            if hasattr(stream, "reconfigure"):
+                stream.reconfigure(errors="backslashreplace")
+        named["standalone_mode"] = False
+        try:
+            code = super().main(args, *rest, **named)
+        except click.ClickException as error:
+            known = ending(error)
+            assert known is not None, "click's own complaints have an ending"
+            say(known.line)
+            code = known.code
+        except click.Abort:
+            code = 130
+        sys.exit(code if isinstance(code, int) else 0)

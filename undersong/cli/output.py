@@ -1,0 +1,79 @@
+"""Where an arrangement goes: standard output, or files by their suffix.
+
+What can be known of a file before the search is complained of before the search, so that nobody
+waits for an answer that cannot be written.
+
+Public: check_targets, put_out.
+"""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from undersong.cli.asked import Asked
+from undersong.cli.endings import Refused, naming
+
+if TYPE_CHECKING:
+    from solver.result import Arrangement
+    from undersong.sheet.options import SheetOptions
+
+
+def check_targets(asked: Asked) -> None:
+    """Refuses files that could not be written, or that would be the tune itself."""
+    from undersong.sheet.write import FORMATS
+
+    for name in asked.to:
+        if asked.to.count(name) > 1:
+            raise Refused(f"--to {name}: this is asked for twice; ask once")
+        if name == "-":
+            continue
+        file = Path(name)
+        try:
+            if file.is_dir():
+                raise Refused(f"--to {name}: this is a folder; name a file in it")
+            if not file.parent.is_dir():
+                raise Refused(f"--to {name}: there is no folder {file.parent}; make it first")
+            if file.suffix.lower() not in FORMATS:
+                known = ", ".join(FORMATS)
+                raise Refused(f"--to {name}: the suffix says what to write; end it in {known}")
+            if file.exists() and Path(asked.tune).exists() and file.samefile(asked.tune):
+                raise Refused(f"--to {name}: that is the tune itself; choose another name")
+        except (OSError, ValueError) as error:  # a name too long, or with a NUL in it
+            raise Refused(f"--to {name}: no file can have that name ({error})") from None
+
+
+def options_of(asked: Asked) -> "SheetOptions":
+    from undersong.sheet.options import SheetOptions
+
+    return SheetOptions(
+        bass_on_top=not asked.melody_on_top,
+        from_capo=asked.from_capo,
+        width=asked.width,
+        unicode=asked.unicode,
+    )
+
+
+def put_out(arrangement: "Arrangement", asked: Asked) -> None:
+    """Writes what was asked for, files first; a text tab on standard output where nothing was."""
+    from undersong.sheet.write import write
+
+    options = options_of(asked)
+    for name in sorted(asked.to or ("-",), key=lambda name: name == "-"):
+        if name == "-" and sys.stdout.isatty():
+            _in_colour(arrangement, options)
+        else:
+            with naming(f"--to {name}"):
+                write(arrangement, name, options)
+
+
+def _in_colour(arrangement: "Arrangement", options: "SheetOptions") -> None:
+    """The text tab on a terminal: its title bold, else as it is; NO_COLOR is honoured."""
+    from rich.console import Console
+    from rich.text import Text
+
+    from undersong.sheet.text import text_tab
+
+    title, rest = text_tab(arrangement, options).rstrip("\n").split("\n", 1)
+    console = Console(soft_wrap=True, highlight=False)
+    console.print(Text(title, style="bold"))
+    console.print(Text(rest))
