@@ -1,6 +1,6 @@
 """The layered graph of choices: one layer a moment, steps between neighbours.
 
-Layers and steps that are alike (the same chord on the same beat, say) are built once and shared,
+Layers and links that are alike (the same chord on the same beat, say) are built once and shared,
 so a long tune costs memory for its different bars only. The networkx graph of moments says which
 layer stands where and which moments a repeat ties together; the kept graph, after pruning, is a
 networkx graph of nodes too (``solver.prune``).
@@ -17,8 +17,8 @@ from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.moment import Moment
 from solver.layers import Layer, Past, build_layer
+from solver.links import Link, build_link
 from solver.refusal import refuse, unplayable_chord
-from solver.steps import Steps, build_steps
 from solver.style import Style
 
 Progress = Callable[[str, int, int], None]
@@ -27,18 +27,18 @@ Progress = Callable[[str, int, int], None]
 
 @dataclass(frozen=True)
 class ChoiceGraph:
-    """moments: in order; layers: one a moment; steps: one fewer, steps[i] leads from layer i to
+    """moments: in order; layers: one a moment; links: one fewer, links[i] leads from layer i to
     i + 1; outline: a networkx graph of the moments (see ``outline_of``)."""
 
     moments: tuple[Moment, ...]
     layers: tuple[Layer, ...]
-    steps: tuple[Steps, ...]
+    links: tuple[Link, ...]
     outline: nx.DiGraph
 
     @property
     def size(self) -> tuple[int, int]:
-        """Nodes and steps, shared ones counted each time they occur."""
-        return sum(map(len, self.layers)), sum(map(len, self.steps))
+        """Nodes, and pairs of shapes, shared ones counted each time they occur."""
+        return sum(map(len, self.layers)), sum(link.pairs for link in self.links)
 
 
 def build_graph(
@@ -56,9 +56,9 @@ def build_graph(
         if moment.chord and unplayable_chord(moment.chord, instrument, style):
             refuse(moment, instrument, style)
     known_layers: dict[tuple[Moment, Past], Layer] = {}
-    known_steps: dict[tuple[int, int], Steps] = {}
+    known_links: dict[tuple[int, int], Link] = {}
     layers: list[Layer] = []
-    steps: list[Steps] = []
+    links: list[Link] = []
     kinds = [replace(moment, bar=0, written=0, offset=0) for moment in moments]
     for index, (moment, kind) in enumerate(zip(moments, kinds, strict=True)):
         if progress:
@@ -72,10 +72,10 @@ def build_graph(
         layers.append(known_layers[kind, past])
         if index:
             pair = (id(layers[-2]), id(layers[-1]))
-            if pair not in known_steps:
-                known_steps[pair] = build_steps(layers[-2], layers[-1])
-            steps.append(known_steps[pair])
-    return ChoiceGraph(moments, tuple(layers), tuple(steps), outline_of(moments))
+            if pair not in known_links:
+                known_links[pair] = build_link(layers[-2], layers[-1])
+            links.append(known_links[pair])
+    return ChoiceGraph(moments, tuple(layers), tuple(links), outline_of(moments))
 
 
 def outline_of(moments: tuple[Moment, ...]) -> nx.DiGraph:

@@ -23,6 +23,7 @@ from fretboard.instrument import Instrument
 from scoring.choice import (
     NO_ROLE,
     ROLE_CODE,
+    Bools,
     Choice,
     Ints,
     Shapes,
@@ -74,13 +75,17 @@ class Labels:
 class Layer:
     """All nodes of one kind of moment.
 
-    shapes, labels: the distinct ones, in order; shape, label: (nodes,) which ones a node has;
-    amounts: term name → (nodes,), terms that count nothing left out.
+    shapes, labels: the distinct ones, in order; kinds: (kinds, 3) what distinct shapes do to the
+    labels: bass pitch struck, bass pitch ringing (-1: not), a bit for each remembered tone that
+    sounds; kind: (shapes,) each shape's; shape, label: (nodes,) which ones a node has; amounts:
+    term name → (nodes,), terms that count nothing left out.
     """
 
     moment: Moment
     shapes: Shapes
     labels: Labels
+    kinds: Ints
+    kind: Rows
     shape: Rows
     label: Rows
     amounts: dict[str, Ints]
@@ -89,10 +94,11 @@ class Layer:
         return len(self.shape)
 
     @cached_property
-    def sounding(self) -> Ints:
-        """(shapes,): a bit for each degree worth remembering that sounds."""
-        bits = sounding_bits(self.shapes, self.moment.chord)
-        return np.asarray(bits & remembered(self.moment.chord), np.int32)
+    def kind_labels(self) -> Bools:
+        """(kinds, labels): which labels the shapes of a kind may have."""
+        table = np.zeros((len(self.kinds), len(self.labels)), np.bool_)
+        table[self.kind[self.shape], self.label] = True
+        return table
 
     @cached_property
     def node_of(self) -> Ints:
@@ -124,22 +130,16 @@ def build_layer(
         moment = replace(moment, roles=moment.fallback)
         rows = shapes_at(moment, instrument, hand, style)
     shapes = Shapes.of(rows, instrument, hand)
-    bits = sounding_bits(shapes, moment.chord) & remembered(moment.chord)
-    nodes: list[tuple[int, int, int, int, int]] = []
-    known: dict[tuple[int, int, int], list[tuple[int, int, int, int]]] = {}
-    bass = np.where(shapes.struck[:, 0], shapes.pitch[:, 0], -1).tolist()
-    rest = np.where(shapes.struck[:, 0], -1, shapes.pitch[:, 0]).tolist()
-    for index, (struck, ringing, sounding) in enumerate(
-        zip(bass, rest, bits.tolist(), strict=True)
-    ):
-        key = (struck, ringing, sounding)
-        if key not in known:
-            known[key] = [
-                (role, going, line, heard)
-                for role, going, line in _bass_states(moment, past, struck, ringing)
-                for heard in _heard_states(moment, past, sounding)
-            ]
-        nodes += [(index, *label) for label in known[key]]
+    kinds, kind = _kinds(shapes, moment)
+    options = [
+        [
+            (role, going, line, heard)
+            for role, going, line in _bass_states(moment, past, struck, ringing)
+            for heard in _heard_states(moment, past, sounding)
+        ]
+        for struck, ringing, sounding in kinds.tolist()
+    ]
+    nodes = [(index, *label) for index, k in enumerate(kind.tolist()) for label in options[k]]
     table = np.array(nodes, np.int32).reshape(-1, 5)
     labels, label = np.unique(table[:, 1:], axis=0, return_inverse=True)
     shape = table[:, 0].astype(np.intp)
@@ -150,10 +150,21 @@ def build_layer(
         moment,
         shapes,
         Labels(*(labels[:, column] for column in range(4))),
+        kinds,
+        kind,
         shape,
         label.reshape(-1).astype(np.intp),
         {name: amount for name, amount in amounts.items() if amount.any()},
     )
+
+
+def _kinds(shapes: Shapes, moment: Moment) -> tuple[Ints, Rows]:
+    """Distinct (bass struck, bass ringing, tones sounding), and each shape's number."""
+    pitch, struck = shapes.pitch[:, 0], shapes.struck[:, 0]
+    sounding = sounding_bits(shapes, moment.chord) & remembered(moment.chord)
+    rows = np.stack([np.where(struck, pitch, -1), np.where(struck, -1, pitch), sounding], axis=1)
+    kinds, kind = np.unique(rows, axis=0, return_inverse=True)
+    return kinds, kind.reshape(-1).astype(np.intp)
 
 
 def _bass_states(

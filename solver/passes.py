@@ -1,13 +1,14 @@
-"""The exact pass: the cheapest way to every node, and back along what is close to the best.
+"""The exact pass: what every choice costs at best, looked at only as far as it can matter.
 
-All costs are whole ms in 64-bit integers; ``FAR`` marks what cannot be reached and is large enough
-that no sum of real costs comes near it.
+Backward over shapes alone, labels forgotten: a lower bound on what each shape still costs to the
+end (``outlook``). Forward over nodes, labels and all: a step is followed only when what led to it,
+itself, and the outlook from there stay within a limit. Whatever costs no more than the limit is
+then in the explored graph, so the best way in it is the best way of all (``explore``). Backward
+once more over what was explored gives each step's cheapest whole way (``nearest``).
 
-Forward, every step is looked at once. Backward, only nodes and steps within a gap of the best are:
-a step whose cheapest whole way costs more than best + gap is in no answer that costs so little,
-and what leads to it by that way alone need not be visited.
+All costs are whole ms in 64-bit integers.
 
-Public: Costs, Forward, forward, Near, nearest, FAR.
+Public: Costs, Outlook, outlook, Explored, explore, Near, nearest.
 """
 
 from dataclasses import dataclass
@@ -18,42 +19,38 @@ from numpy.typing import NDArray
 from scoring.weights import Weights
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
-from solver.steps import Rows
+from solver.links import FAR, Cost, LinkCost, Rows, spread
 from solver.tables import MoveTables
-
-Cost = NDArray[np.int64]
-FAR = np.int64(1) << 60
 
 
 @dataclass(frozen=True)
 class Costs:
-    """nodes[i]: (nodes of layer i,); steps[i]: (steps[i],); shared where the layers are."""
+    """nodes[i]: (nodes of layer i,); links[i]: the costs of link i; shared where the layers are."""
 
     nodes: tuple[Cost, ...]
-    steps: tuple[Cost, ...]
+    links: tuple[LinkCost, ...]
 
     @classmethod
     def of(cls, graph: ChoiceGraph, weights: Weights) -> "Costs":
-        """What every node and step costs under these weights."""
+        """What every node and link costs under these weights."""
         layers = {id(layer): layer for layer in graph.layers}
         tables = MoveTables([layer.shapes for layer in layers.values()], weights)
         of_layer = {key: layer.cost(weights) for key, layer in layers.items()}
-        of_steps = {
-            key: steps.cost(tables) for key, steps in {id(s): s for s in graph.steps}.items()
-        }
+        links = {id(link): link for link in graph.links}
+        of_link = {key: link.cost(tables) for key, link in links.items()}
         nodes = [of_layer[id(layer)] for layer in graph.layers]
         nodes[0] = np.where(may_begin(graph.layers[0]), nodes[0], FAR)
-        return cls(tuple(nodes), tuple(of_steps[id(steps)] for steps in graph.steps))
+        nodes[-1] = np.where(may_end(graph.layers[-1]), nodes[-1], FAR)
+        return cls(tuple(nodes), tuple(of_link[id(link)] for link in graph.links))
 
 
 def may_begin(layer: Layer) -> NDArray[np.bool_]:
     """(nodes,): whether the tune may begin here: nothing rings, nothing was heard before."""
     shapes, labels = layer.shapes, layer.labels
     quiet = np.asarray((shapes.struck | (shapes.frets < 0)).all(axis=1))[layer.shape]
-    line = np.where(shapes.struck[:, 0], shapes.pitch[:, 0], -1)[layer.shape]
-    fresh = labels.heard[layer.label] == layer.sounding[layer.shape]
-    known = labels.line[layer.label] == line
-    return np.asarray(quiet & fresh & known & may_end(layer), np.bool_)
+    struck, _, sounding = layer.kinds[layer.kind[layer.shape]].T
+    fresh = (labels.heard[layer.label] == sounding) & (labels.line[layer.label] == struck)
+    return np.asarray(quiet & fresh & may_end(layer), np.bool_)
 
 
 def may_end(layer: Layer) -> NDArray[np.bool_]:
@@ -62,81 +59,141 @@ def may_end(layer: Layer) -> NDArray[np.bool_]:
 
 
 @dataclass(frozen=True)
-class Forward:
-    """to[i]: (nodes,) the cheapest way from the start to each node, itself included; best: the
-    cheapest way through, FAR when there is none; reached: the last layer that any way reaches."""
+class Outlook:
+    """on[i]: (shapes of layer i,) what is still to come costs at least, the shape's own moment
+    included; bound: no way through costs less, FAR when there is none."""
 
+    on: tuple[Cost, ...]
+    bound: int
+
+
+def outlook(graph: ChoiceGraph, costs: Costs) -> Outlook:
+    """The lower bounds, from the last moment back."""
+    on = [_least_of_shape(graph.layers[-1], costs.nodes[-1])]
+    for index in range(len(graph.links) - 1, -1, -1):
+        onward = costs.links[index].back(on[-1])
+        own = _least_of_shape(graph.layers[index], costs.nodes[index])
+        on.append(np.minimum(own + onward, FAR))
+    on.reverse()
+    return Outlook(tuple(on), int(on[0].min()))
+
+
+def _least_of_shape(layer: Layer, nodes: Cost) -> Cost:
+    """(shapes,): the cheapest node of each shape; nodes are ordered by shape."""
+    out = np.full(len(layer.shapes), FAR, np.int64)
+    if len(nodes):
+        starts = np.flatnonzero(np.r_[True, np.diff(layer.shape) > 0])
+        out[layer.shape[starts]] = np.minimum.reduceat(nodes, starts)
+    return out
+
+
+@dataclass(frozen=True)
+class Explored:
+    """Everything on a way of at most ``limit`` ms, and perhaps more.
+
+    nodes[i]: node numbers of layer i, ascending; to[i]: the cheapest way to each, itself included;
+    tail[i], head[i]: steps from nodes[i] to nodes[i + 1], by position in those; cost[i]: ms of the
+    step and its head; best: the cheapest way through, FAR when none is within the limit; reached:
+    the last layer with any node.
+    """
+
+    limit: int
+    nodes: tuple[Rows, ...]
     to: tuple[Cost, ...]
-    best: int
-    reached: int
+    tail: tuple[Rows, ...]
+    head: tuple[Rows, ...]
+    cost: tuple[Cost, ...]
+
+    @property
+    def best(self) -> int:
+        return int(self.to[-1].min()) if len(self.to[-1]) else int(FAR)
+
+    @property
+    def reached(self) -> int:
+        return max((i for i, nodes in enumerate(self.nodes) if len(nodes)), default=-1)
 
 
-def forward(graph: ChoiceGraph, costs: Costs) -> Forward:
-    """The cheapest way to every node."""
-    to = [costs.nodes[0]]
-    for index, steps in enumerate(graph.steps):
-        cheapest = np.full(len(graph.layers[index + 1]), FAR, np.int64)
-        if len(steps):
-            ways = to[-1][steps.tail]
-            ways += costs.steps[index]
-            starts = steps.starts[:-1]
-            cheapest[steps.head[starts]] = np.minimum.reduceat(ways, starts)
-        to.append(np.minimum(cheapest + costs.nodes[index + 1], FAR))
-    last = np.where(may_end(graph.layers[-1]), to[-1], FAR)
-    alive = [index for index, ways in enumerate(to) if (ways < FAR).any()]
-    return Forward(tuple(to), int(last.min()), alive[-1] if alive else -1)
+def explore(graph: ChoiceGraph, costs: Costs, ahead: Outlook, limit: int) -> Explored:
+    """The cheapest way to every node that lies on some way of at most ``limit`` ms."""
+    top = np.int64(min(limit, int(FAR) - 1))
+    first = costs.nodes[0]
+    rest = ahead.on[0] - _least_of_shape(graph.layers[0], first)
+    start = np.flatnonzero(first + rest[graph.layers[0].shape] <= top)
+    nodes, to = [start], [first[start]]
+    tails: list[Rows] = []
+    heads: list[Rows] = []
+    steps: list[Cost] = []
+    for index in range(len(graph.links)):
+        tail, head, cost = _steps(graph, costs, ahead, index, nodes[-1], to[-1], top)
+        found, position = np.unique(head, return_inverse=True)
+        position = position.reshape(-1).astype(np.intp)
+        cheapest = np.full(len(found), FAR, np.int64)
+        np.minimum.at(cheapest, position, to[-1][tail] + cost)
+        nodes.append(found.astype(np.intp))
+        to.append(cheapest)
+        tails.append(tail)
+        heads.append(position)
+        steps.append(cost)
+    return Explored(limit, tuple(nodes), tuple(to), tuple(tails), tuple(heads), tuple(steps))
+
+
+def _steps(
+    graph: ChoiceGraph,
+    costs: Costs,
+    ahead: Outlook,
+    index: int,
+    nodes: Rows,
+    to: Cost,
+    top: np.int64,
+) -> tuple[Rows, Rows, Cost]:
+    """(position in ``nodes``, head node, ms with the head's own) of the steps within ``top``."""
+    before, after = graph.layers[index], graph.layers[index + 1]
+    link = costs.links[index]
+    onward = ahead.on[index + 1]
+    at, shape, move = link.close(before.shape[nodes], to, onward, top)
+    ways = link.link.ways
+    row = before.label[nodes[at]] * len(after.kinds) + after.kind[shape]
+    way, slot = spread(ways.starts[row], ways.starts[row + 1])
+    at, shape, move, label = at[way], shape[way], move[way], ways.nexts[slot]
+    head = after.node_of[shape, label].astype(np.intp)
+    own = costs.nodes[index + 1][head]
+    cost = move + link.lines[before.label[nodes[at]], label] + own
+    rest = onward - _least_of_shape(after, costs.nodes[index + 1])
+    close = to[at] + cost + rest[shape] <= top
+    return at[close], head[close], cost[close]
 
 
 @dataclass(frozen=True)
 class Near:
-    """What lies within ``gap`` of the best: for each layer the nodes kept (ascending) and the
-    cheapest way on from each; for each pair of layers the steps kept, and the cheapest whole way
-    through each."""
+    """What lies within ``gap`` of the best: steps[i]: which explored steps are kept; through[i]:
+    each one's cheapest whole way; on[i]: (nodes explored,) the cheapest way on, FAR from what is
+    not kept."""
 
     gap: int
-    nodes: tuple[Rows, ...]
-    on: tuple[Cost, ...]
+    best: int
     steps: tuple[Rows, ...]
     through: tuple[Cost, ...]
+    on: tuple[Cost, ...]
 
 
-def nearest(graph: ChoiceGraph, costs: Costs, ahead: Forward, gap: int) -> Near:
-    """The nodes and steps whose cheapest whole way costs at most best + ``gap``."""
-    limit = ahead.best + gap
-    ends = may_end(graph.layers[-1]) & (ahead.to[-1] <= limit)
-    nodes = [np.flatnonzero(ends)]
-    on = [np.zeros(len(nodes[0]), np.int64)]
+def nearest(explored: Explored, gap: int) -> Near:
+    """The steps whose cheapest whole way costs at most best + ``gap``; that must not exceed the
+    limit of what was explored."""
+    limit = explored.best + gap
+    assert limit <= explored.limit, "the graph was not explored that far"
+    on = [np.where(explored.to[-1] <= limit, np.int64(0), FAR)]
     kept: list[Rows] = []
     through: list[Cost] = []
-    for index in range(len(graph.steps) - 1, -1, -1):
-        steps = graph.steps[index]
-        after = np.full(len(graph.layers[index + 1]), FAR, np.int64)
-        after[nodes[-1]] = on[-1] + costs.nodes[index + 1][nodes[-1]]
-        into = _into(steps.head, nodes[-1])
-        ways = costs.steps[index][into] + after[steps.head[into]]
-        whole = ahead.to[index][steps.tail[into]] + ways
-        close = whole <= limit
-        rows, ways, whole = into[close], ways[close], whole[close]
-        tails = steps.tail[rows]
-        cheapest = np.full(len(graph.layers[index]), FAR, np.int64)
-        np.minimum.at(cheapest, tails, ways)
+    for index in range(len(explored.tail) - 1, -1, -1):
+        tail = explored.tail[index]
+        ways = explored.cost[index] + on[-1][explored.head[index]]
+        whole = explored.to[index][tail] + ways
+        rows = np.flatnonzero(whole <= limit)
+        cheapest = np.full(len(explored.nodes[index]), FAR, np.int64)
+        np.minimum.at(cheapest, tail[rows], ways[rows])
         kept.append(rows)
-        through.append(whole)
-        nodes.append(np.unique(tails).astype(np.intp))
-        on.append(cheapest[nodes[-1]])
-    return Near(
-        gap,
-        tuple(reversed(nodes)),
-        tuple(reversed(on)),
-        tuple(reversed(kept)),
-        tuple(reversed(through)),
-    )
-
-
-def _into(heads: NDArray[np.int32], wanted: Rows) -> Rows:
-    """Rows of ``heads`` (ascending) whose head is one of ``wanted`` (ascending)."""
-    starts = np.searchsorted(heads, wanted, side="left")
-    ends = np.searchsorted(heads, wanted, side="right")
-    if not len(wanted):
-        return np.zeros(0, np.intp)
-    return np.concatenate([np.arange(s, e) for s, e in zip(starts, ends, strict=True)])
+        through.append(whole[rows])
+        on.append(cheapest)
+    for found in (kept, through, on):
+        found.reverse()
+    return Near(gap, explored.best, tuple(kept), tuple(through), tuple(on))

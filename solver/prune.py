@@ -9,9 +9,9 @@ Public: kept_graph, Node, START.
 """
 
 import networkx as nx
+import numpy as np
 
-from solver.graph import ChoiceGraph
-from solver.passes import Forward, Near
+from solver.passes import Explored, Near
 
 Node = tuple[int, int]
 """(moment, node of its layer)."""
@@ -19,20 +19,20 @@ Node = tuple[int, int]
 START: Node = (-1, 0)
 
 
-def kept_graph(graph: ChoiceGraph, ahead: Forward, near: Near) -> nx.DiGraph:
+def kept_graph(explored: Explored, near: Near) -> nx.DiGraph:
     """Nodes (moment, node) and steps with ``reduced`` ms, all within the gap; START leads to the
     first moment's nodes."""
     kept = nx.DiGraph()
-    first = ahead.to[0][near.nodes[0]] + near.on[0] - ahead.best
-    for node, reduced in zip(near.nodes[0].tolist(), first.tolist(), strict=True):
-        kept.add_edge(START, (0, node), reduced=reduced)
+    first = explored.to[0] + near.on[0] - near.best
+    for position in np.flatnonzero(first <= near.gap).tolist():
+        node = int(explored.nodes[0][position])
+        kept.add_edge(START, (0, node), reduced=int(first[position]))
     for index, (rows, whole) in enumerate(zip(near.steps, near.through, strict=True)):
-        steps = graph.steps[index]
-        tails, heads = steps.tail[rows], steps.head[rows]
-        onward = dict(zip(near.nodes[index].tolist(), near.on[index].tolist(), strict=True))
-        to = ahead.to[index]
+        tail, head = explored.tail[index][rows], explored.head[index][rows]
+        reduced = whole - explored.to[index][tail] - near.on[index][tail]
+        tails, heads = explored.nodes[index][tail], explored.nodes[index + 1][head]
         kept.add_edges_from(
-            ((index, tail), (index + 1, head), {"reduced": way - int(to[tail]) - onward[tail]})
-            for tail, head, way in zip(tails.tolist(), heads.tolist(), whole.tolist(), strict=True)
+            ((index, t), (index + 1, h), {"reduced": r})
+            for t, h, r in zip(tails.tolist(), heads.tolist(), reduced.tolist(), strict=True)
         )
     return kept

@@ -1,9 +1,9 @@
 """The search: graph, exact pass, pruning, CP-SAT, proof.
 
 The pass finds what the best answer costs if nothing but the chain of moments matters. CP-SAT gets
-the graph pruned to a gap above that bound, with reduced costs, and every family of ``FAMILIES``.
-When its optimum lies within the gap, no way outside the pruned graph can be better, and the answer
-is proven; otherwise the gap is widened. Among equal answers the first is taken (``settle``).
+the graph pruned to a gap above that, with reduced costs, and every family of ``FAMILIES``. When
+its optimum lies within the gap, no way outside the pruned graph can be better, and the answer is
+proven; otherwise the gap is widened. Among equal answers the first is taken (``settle``).
 
 Public: search, Answer, FAMILIES.
 """
@@ -22,9 +22,10 @@ from scoring.weights import Weights
 from solver.constraints import one_way
 from solver.errors import ArrangeError
 from solver.graph import ChoiceGraph, Progress, build_graph
+from solver.links import FAR
 from solver.model import Family, Solved, draft_model, solve_model
 from solver.moments import moments_of
-from solver.passes import FAR, Costs, forward, nearest
+from solver.passes import Costs, Explored, Outlook, explore, nearest, outlook
 from solver.prune import kept_graph
 from solver.refusal import refuse_link
 from solver.settle import first_best
@@ -35,7 +36,10 @@ FAMILIES: tuple[Family, ...] = (one_way.add,)
 """Constraint families of every model, one row each."""
 
 GAPS = (0, 20, 100, 500)
-"""How far above the bound (ms) the graph is kept, in turn."""
+"""How far above the best way (ms) the graph is kept, in turn."""
+
+SLACKS = (250, 1_000, 4_000, 16_000, int(FAR) // 2)
+"""How far above the outlook's bound (ms) the graph is explored, in turn."""
 
 log = logging.getLogger("undersong.solver")
 
@@ -98,21 +102,32 @@ def _solve(
     if progress:
         progress("weighing", 0, count)
     costs = Costs.of(graph, weights)
-    ahead = forward(graph, costs)
-    if ahead.best >= FAR:
-        refuse_link(graph.moments, ahead.reached)
+    ahead = outlook(graph, costs)
+    explored = _explored(graph, costs, ahead)
     for gap in GAPS:
-        near = nearest(graph, costs, ahead, gap)
-        kept = kept_graph(graph, ahead, near)
+        if explored.best + gap > explored.limit:
+            explored = explore(graph, costs, ahead, explored.best + gap)
+        kept = kept_graph(explored, nearest(explored, gap))
         log.debug("gap %d keeps %d nodes", gap, len(kept))
         if progress:
             progress("proving", count, count)
         solved = solve_model(draft_model(kept, count - 1, FAMILIES), seconds, workers, seed)
         if solved.status == "OPTIMAL" and solved.excess <= gap:
-            return _settled(kept, solved, ahead.best, count)
+            return _settled(kept, solved, explored.best, count)
         if solved.nodes:
-            return solved.nodes, ahead.best + solved.excess, ahead.best + solved.bound, False
+            best = explored.best
+            return solved.nodes, best + solved.excess, best + solved.bound, False
     raise ArrangeError("the solver found no arrangement in its time; allow it more seconds")
+
+
+def _explored(graph: ChoiceGraph, costs: Costs, ahead: Outlook) -> Explored:
+    """The graph explored as far as its best way; NotPlayable when there is none."""
+    for slack in SLACKS:
+        explored = explore(graph, costs, ahead, ahead.bound + slack)
+        if explored.best <= explored.limit:
+            return explored
+        log.debug("nothing within %d of %d", slack, ahead.bound)
+    refuse_link(graph.moments, explored.reached)
 
 
 def _settled(

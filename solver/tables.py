@@ -83,19 +83,31 @@ class MoveTables:
         self._hand_ms = self._hand_table()
         self._voice_costs = self._voice_table()
 
-    def cost(
-        self, before: Shapes, after: Shapes, tail: Rows, head: Rows, ms: int, damped: bool
+    def all_pairs(self, before: Shapes, after: Shapes, ms: int, damped: bool) -> Cost:
+        """(shapes before, shapes after): ms that every move costs."""
+        old, new = self._coded[id(before)], self._coded[id(after)]
+        total = self._add_up(_matrix, old, new, ms, damped)
+        if any(self.weights[term.about.name] for term in PAIR_TERMS):
+            tail, head = np.indices(total.shape).reshape(2, -1)
+            total += self._whole(before, after, tail, head).reshape(total.shape)
+        return total
+
+    def some_pairs(
+        self, before: Shapes, after: Shapes, tail: Rows, head: Ints, ms: int, damped: bool
     ) -> Cost:
         """(pairs,): ms that the moves from shapes ``tail`` to shapes ``head`` cost."""
         old, new = self._coded[id(before)], self._coded[id(after)]
-        if 4 * len(tail) > len(before) * len(after):  # reading whole tables in order is faster
-            total = self._add_up(_matrix, old, new, ms, damped)[head, tail]
-        else:
-            total = self._add_up(_pairs(tail, head), old, new, ms, damped)
+        total = self._add_up(_pairs(tail, head), old, new, ms, damped)
+        return total + self._whole(before, after, tail, head)
+
+    def _whole(self, before: Shapes, after: Shapes, tail: Rows, head: Rows | Ints) -> Cost:
+        """(pairs,): ms of the terms that look at two whole shapes."""
+        total = np.zeros(len(tail), np.int64)
         for term in PAIR_TERMS:
             weight = self.weights[term.about.name]
             if weight:
-                total += term.amount(before.take(tail), after.take(head)) * np.int64(weight)
+                amount = term.amount(before.take(tail), after.take(head.astype(np.intp)))
+                total += amount * np.int64(weight)
         return total
 
     def _add_up(self, read: LookUp, old: Coded, new: Coded, ms: int, damped: bool) -> Cost:
@@ -153,11 +165,11 @@ class MoveTables:
 
 
 def _matrix(table: NDArray[Any], before: Rows, after: Rows) -> NDArray[Any]:
-    """(shapes after, shapes before): the entries for every two shapes."""
-    return np.ascontiguousarray(table.T)[after][:, before]
+    """(shapes before, shapes after): the entries for every two shapes."""
+    return table[before][:, after]
 
 
-def _pairs(tail: Rows, head: Rows) -> LookUp:
+def _pairs(tail: Rows, head: Ints) -> LookUp:
     """Reads the entries of the pairs (tail[i], head[i]) only."""
     return lambda table, before, after: table[before[tail], after[head]]
 

@@ -89,6 +89,6 @@ TERMS = (
     LineTerm(About("bass-leap", "semitone", "the bass leaps further than a step", _PRACTICE, 6),
              _leap),
     LineTerm(About("bass-still", "note", "the bass repeats its note where it should move",
-                   _PRACTICE, 90), _still),
+                   _PRACTICE, 180), _still),
     LineTerm(About("broken-run", "note", "a run is not stepwise", _PRACTICE, 80), _broken_run),
 )  # fmt: skip

@@ -1,0 +1,104 @@
+"""Labels: from which label one may go to which, and what the bass line's step costs.
+
+The tones heard and the bass line follow from the label before and from what the next shape strikes
+and sounds (its kind); foreign bass notes go where they must.
+
+Public: LabelWays, label_ways.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scoring.choice import ROLE_CODE, Bools
+from scoring.terms import LINE_TERMS
+from scoring.weights import Weights
+from solver.layers import APPROACH, PASSING_DOWN, PASSING_UP, RETURN_BY, STRAIGHT, Layer
+
+Rows = NDArray[np.intp]
+Cost = NDArray[np.int64]
+_FAR = np.int64(1) << 60
+
+
+@dataclass(frozen=True)
+class LabelWays:
+    """fits: (labels before, kinds after, labels after), whether that label may go on to a shape of
+    that kind with that label; starts, nexts: the same as ranges: from label l to kind k lead
+    nexts[starts[r] : starts[r + 1]] with r = l · kinds + k; possible: (kinds before, kinds after),
+    whether any of their labels fit."""
+
+    before: Layer
+    after: Layer
+    fits: Bools
+    starts: Rows
+    nexts: Rows
+    possible: Bools
+
+    def line_costs(self, weights: Weights) -> Cost:
+        """(labels before, labels after): ms that the bass line's step costs."""
+        old, new = self.before.labels, self.after.labels
+        before, after = np.broadcast_arrays(old.line[:, None], new.line[None, :])
+        struck = np.broadcast_to((new.role >= 0).astype(np.int32), before.shape)
+        total = np.zeros(before.shape, np.int64)
+        for term in LINE_TERMS:
+            amount = term.amount(before, after, struck, self.after.moment)
+            total += amount * np.int64(weights[term.about.name])
+        return total
+
+    def least(self, lines: Cost) -> Cost:
+        """(kinds before, kinds after): the cheapest of ``lines`` that some labels allow."""
+        by_label = np.where(self.fits, lines[:, None, :], _FAR).min(axis=2)
+        owned = self.before.kind_labels[:, :, None]
+        return np.asarray(np.where(owned, by_label[None, :, :], _FAR).min(axis=1))
+
+
+def label_ways(before: Layer, after: Layer) -> LabelWays:
+    """What the labels of two neighbouring layers allow."""
+    old, new = before.labels, after.labels
+    kinds = after.kinds
+    struck, sounding = kinds[:, 0][None, :], kinds[:, 2][None, :]
+    resting = after.moment.chord is None
+    line = np.where(struck >= 0, struck, -1 if resting else old.line[:, None])
+    if resting:
+        heard = np.zeros_like(line)
+    elif after.moment.change:
+        heard = np.broadcast_to(sounding, line.shape)
+    else:
+        heard = old.heard[:, None] | sounding
+    fits = (line[:, :, None] == new.line) & (heard[:, :, None] == new.heard)
+    fits &= after.kind_labels[None, :, :]
+    fits &= _bass_follows(before, after)[:, None, :]
+    row, nexts = np.nonzero(fits.reshape(-1, len(new)))
+    starts = np.searchsorted(row, np.arange(len(old) * len(kinds) + 1))
+    possible = (before.kind_labels @ fits.any(axis=2)).astype(np.bool_)
+    return LabelWays(before, after, fits, starts, nexts, possible)
+
+
+def _bass_follows(before: Layer, after: Layer) -> Bools:
+    """(labels before, labels after): whether foreign bass notes come from and go where they
+    must, and a bass string struck again keeps its note where the moment says so."""
+    old, new = before.labels, after.labels
+    struck = (new.role >= 0)[None, :]
+    up = new.line[None, :] - old.line[:, None]
+    known = (old.line >= 0)[:, None]
+    going_from, going_to = old.going[:, None], new.going[None, :]
+    allowed = np.ones(up.shape, np.bool_)
+    if after.moment.keeps:
+        allowed &= ~struck | (up == 0)
+    passes = {
+        PASSING_UP: (up >= 1) & (up <= 2),
+        PASSING_DOWN: (up <= -1) & (up >= -2),
+    }
+    for code, step in passes.items():
+        allowed &= (going_from != code) | (struck & step)
+        allowed &= (going_to != code) | (known & step)
+    for code, by in RETURN_BY.items():
+        allowed &= (going_from != code) | (struck & (up == by))
+        allowed &= (going_to != code) | (known & (up == -by))
+    root = np.isin(new.role, [ROLE_CODE["root"], ROLE_CODE["slash bass"]])[None, :]
+    near = (np.abs(up) >= 1) & (np.abs(up) <= 2)
+    lands = np.bool_(after.moment.change) & root & near
+    allowed &= (going_from != APPROACH) | lands
+    allowed &= (going_from == STRAIGHT) | (going_to == STRAIGHT)
+    return allowed
