@@ -1,0 +1,82 @@
+"""The checker: whether an arrangement can be played and is what was asked for.
+
+It works out from the tune, the style, the instrument and the hand what each rule asks, and shares
+no code with the search: not its moments, grips, states or model. Only the cost comes from
+``scoring.evaluate``, whose terms have tests of their own. Times are ticks, lengths millimetres.
+
+Public: check, Fault, RULES.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+
+from solver.errors import StyleError
+from solver.result import Arrangement
+from undersong.check.asks import asks_of
+from undersong.check.bass import bass_true
+from undersong.check.fault import RULES, Fault
+from undersong.check.hand import hand_able
+from undersong.check.passage import Passage
+from undersong.check.pitches import bass_lowest, chord_tones, frets_exist
+from undersong.check.rhythm import moments_true, times_right
+from undersong.check.ringing import right_hand_true, rings_true
+
+__all__ = ["RULES", "Fault", "check"]
+
+_FAMILIES: tuple[Callable[[Passage], Iterable[Fault]], ...] = (
+    moments_true,
+    frets_exist,
+    chord_tones,
+    bass_true,
+    bass_lowest,
+    hand_able,
+    rings_true,
+    right_hand_true,
+)
+_NOT_COUNTED = ("fret", "finger")
+"""Rules without which no move can be timed, so that no cost can be counted."""
+
+
+def check(arrangement: Arrangement) -> tuple[Fault, ...]:
+    """Every fault, in the order of playing; nothing when the arrangement is sound.
+
+    Where moments do not lie as the tune asks, that is all that is said: no other rule can be
+    judged before it is mended.
+    """
+    try:
+        asks = asks_of(arrangement.tune, arrangement.style, len(arrangement.instrument.courses))
+    except StyleError as error:
+        return (Fault(0, 0, "right hand", str(error)),)
+    early = tuple(_strings_counted(arrangement)) or tuple(times_right(arrangement, asks))
+    if early:
+        return early
+    passage = Passage(arrangement, asks)
+    faults = [fault for family in _FAMILIES for fault in family(passage)]
+    if not any(fault.rule in _NOT_COUNTED for fault in faults):
+        faults += _cost(arrangement)
+    return tuple(sorted(faults, key=lambda fault: (fault.bar, fault.offset)))
+
+
+def _strings_counted(arrangement: Arrangement) -> Iterator[Fault]:
+    """Each choice speaks of as many strings as the instrument has."""
+    courses = len(arrangement.instrument.courses)
+    for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True):
+        if len(choice.grip.frets) != courses or len(choice.struck) != courses:
+            yield Fault(
+                moment.bar,
+                moment.offset,
+                "fret",
+                f"the instrument has {courses} strings, and the choice speaks of another number",
+            )
+
+
+def _cost(arrangement: Arrangement) -> Iterator[Fault]:
+    """The cost is the proof's bound and the gap above it."""
+    proof, cost = arrangement.proof, arrangement.cost
+    if cost != proof.bound + proof.gap:
+        yield Fault(
+            0,
+            0,
+            "cost",
+            f"the arrangement costs {cost} ms, and its proof speaks of {proof.bound} ms and a gap "
+            f"of {proof.gap} ms",
+        )

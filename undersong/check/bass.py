@@ -1,0 +1,165 @@
+"""The bass line: roots, what the manner promises, foreign notes, and the last bar.
+
+Public: bass_true.
+"""
+
+from collections.abc import Iterator
+
+from scoring.moment import FOREIGN
+from tune.chord import Chord
+from undersong.check.fault import Fault
+from undersong.check.passage import SILENT, Passage, degree_pitch_class
+
+_STEPS = (1, 2)
+"""Semitones of a step."""
+
+
+def bass_true(passage: Passage) -> Iterator[Fault]:
+    """Every fault of the bass line."""
+    closing = _closing(passage)
+    for index, (choice, ask) in enumerate(zip(passage.choices, passage.asks, strict=True)):
+        chord, pitch = ask.time.chord, passage.pitch(index, 0)
+        if chord is None or not choice.struck[0]:
+            if choice.role is not None:
+                yield passage.fault(index, "role", "a bass note is named where none is struck")
+            if chord is not None and pitch < 0:
+                yield from _let_go(passage, index)
+            continue
+        if pitch < 0:
+            continue
+        if choice.role is None:
+            yield passage.fault(index, "role", "a bass note is struck and has no name")
+            continue
+        if choice.role in FOREIGN:
+            yield from _foreign(passage, index)
+        else:
+            yield from _named(passage, index, chord, choice.role)
+        yield from _promised(passage, index, index in closing)
+    yield from _endings(passage, closing)
+
+
+def _named(passage: Passage, index: int, chord: Chord, role: str) -> Iterator[Fault]:
+    """A bass note is the tone of the chord that it is called."""
+    if degree_pitch_class(chord, role) != passage.pitch(index, 0) % 12:
+        yield passage.fault(index, "role", f"the bass note is not the {role} of {chord}")
+
+
+def _let_go(passage: Passage, index: int) -> Iterator[Fault]:
+    """Held means held, unless the palm damps it."""
+    style = passage.arrangement.style
+    if style.manner == "held" and not style.right_hand.damped:
+        yield passage.fault(index, "manner", "the bass is let go, and this manner holds it")
+
+
+def _promised(passage: Passage, index: int, closing: bool) -> Iterator[Fault]:
+    """The root where a chord begins; after that the manner's notes."""
+    ask, role = passage.asks[index], passage.choices[index].role or ""
+    if ask.bass is None:
+        yield from _same_again(passage, index)
+        return
+    if role in ask.bass.roles or (closing and not ask.first):
+        return
+    if role in ask.bass.instead and not _has_fret(passage, index, ask.bass.roles):
+        return
+    wanted = ", ".join(sorted(ask.bass.roles))
+    manner = passage.arrangement.style.manner
+    if ask.first and manner != "free":
+        yield passage.fault(index, "root", f"{ask.time.chord} begins on its {role}, not {wanted}")
+    elif role not in FOREIGN:
+        yield passage.fault(
+            index, "manner", f"the bass plays the {role}, and in this manner plays {wanted} here"
+        )
+
+
+def _same_again(passage: Passage, index: int) -> Iterator[Fault]:
+    """A bass string struck with the others repeats the note before."""
+    before = _before(passage, index)
+    if before is None or passage.pitch(before, 0) != passage.pitch(index, 0):
+        yield passage.fault(index, "manner", "the bass string should repeat its note here")
+
+
+def _has_fret(passage: Passage, index: int, roles: frozenset[str]) -> bool:
+    """Whether the bass string has a note of one of the roles below its ceiling."""
+    instrument = passage.arrangement.instrument
+    chord = passage.asks[index].time.chord
+    if chord is None:
+        return False
+    wanted = {degree_pitch_class(chord, role) for role in roles}
+    course, top = instrument.courses[0], instrument.capo + passage.arrangement.style.bass_ceiling
+    frets = [fret for fret in course.frets if instrument.capo < fret <= top]
+    return any((course.open + fret) % 12 in wanted for fret in (instrument.capo, *frets))
+
+
+def _before(passage: Passage, index: int) -> int | None:
+    """The moment of the bass note before, None where a rest or nothing comes before."""
+    for earlier in range(index - 1, -1, -1):
+        if passage.asks[earlier].time.chord is None:
+            return None
+        if passage.choices[earlier].struck[0]:
+            return earlier
+    return None
+
+
+def _foreign(passage: Passage, index: int) -> Iterator[Fault]:
+    """A note foreign to the chord: of the key, on a weak beat, licensed by what surrounds it."""
+    ask, role = passage.asks[index], passage.choices[index].role
+    chord, pitch = ask.time.chord, passage.pitch(index, 0)
+    assert chord is not None
+
+    def fault(message: str) -> Fault:
+        return passage.fault(index, "foreign note", f"a {role} note {message}")
+
+    if pitch % 12 in chord.pitch_classes | {chord.bass_pitch_class}:
+        yield passage.fault(index, "role", f"a {role} note is foreign to the chord; this is not")
+    if pitch % 12 not in ask.bar.scale:
+        yield fault("belongs to the key; this does not")
+    if ask.strong or ask.first:
+        yield fault("stands on a weak beat")
+    elif ask.bass is None or role not in ask.bass.roles:
+        yield fault("has no place in this manner here")
+    before, after = _before(passage, index), index + 1
+    if after == len(passage.choices) or not passage.choices[after].struck[0]:
+        yield fault("is followed at once by another bass note")
+        return
+    out = passage.pitch(after, 0) - pitch
+    if passage.pitch(after, 0) == SILENT or passage.choices[after].role in FOREIGN:
+        yield fault("leads to a note of the chord")
+    if role == "approach":
+        if not _lands_on_root(passage, after) or abs(out) not in _STEPS:
+            yield fault("lies a step from the next chord's root")
+        return
+    if before is None or passage.choices[before].role in FOREIGN:
+        yield fault("comes from a note of the chord")
+        return
+    into = pitch - passage.pitch(before, 0)
+    turns = 1 if role == "passing" else -1
+    if abs(into) not in _STEPS or abs(out) not in _STEPS or into * out * turns < 0:
+        yield fault("comes and goes by step" + (", in one direction" if turns > 0 else ""))
+    elif role == "neighbour" and into + out != 0:
+        yield fault("goes back to the note that it came from")
+
+
+def _lands_on_root(passage: Passage, index: int) -> bool:
+    ask = passage.asks[index]
+    chord = ask.time.chord
+    return (
+        ask.first and chord is not None and passage.pitch(index, 0) % 12 == chord.bass_pitch_class
+    )
+
+
+def _closing(passage: Passage) -> frozenset[int]:
+    """The last bass note struck in each play of the last written bar."""
+    last = passage.asks[-1].bar.written
+    closing: dict[int, int] = {}
+    for index, (choice, ask) in enumerate(zip(passage.choices, passage.asks, strict=True)):
+        if ask.bar.written == last and choice.struck[0] and ask.time.chord is not None:
+            closing[ask.bar.number] = index
+    return frozenset(closing.values())
+
+
+def _endings(passage: Passage, closing: frozenset[int]) -> Iterator[Fault]:
+    for index in sorted(closing):
+        chord = passage.asks[index].time.chord
+        pitch = passage.pitch(index, 0)
+        if chord is not None and pitch >= 0 and pitch % 12 != chord.bass_pitch_class:
+            yield passage.fault(index, "ending", "the last bar ends on another note than the root")

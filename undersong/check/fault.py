@@ -1,0 +1,58 @@
+"""A fault: one place where an arrangement breaks a rule of playing.
+
+Public: Fault, RULES.
+"""
+
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from tune.time import quarters
+
+RULES: MappingProxyType[str, str] = MappingProxyType(
+    {
+        "time": "every moment begins where the tune, the manner or the right hand asks, and lasts "
+        "until the next",
+        "asked": "what a moment says of chord, beat and stroke is what the tune and the style say",
+        "fret": "frets exist under their string, above the capo and below the ceiling",
+        "finger": "a stopped string has one finger, an open or silent one none",
+        "chord tone": "a string struck above the bass sounds a tone of the chord",
+        "role": "a bass note is what it is called",
+        "foreign note": "a bass note foreign to the chord is of the key, on a weak beat, and led "
+        "there and on as its kind asks",
+        "root": "a chord begins with its root (or slash bass) in the bass",
+        "manner": "the bass keeps what its manner promises",
+        "ending": "each time through, the last bar ends on the root",
+        "lowest": "no string sounds below the bass",
+        "order": "the finger nearer the thumb stops the higher fret",
+        "barring": "a finger lies across strings only where it may and can",
+        "reach": "two fingertips are no further apart than the hand stretches",
+        "not used": "a finger that is not to be used is not used",
+        "place": "the hand is where its fingers put it",
+        "ringing": "a string rings on only as it was struck and held",
+        "damping": "a damped bass note is silent after its moment",
+        "rest": "where no chord is, nothing sounds",
+        "right hand": "the strings struck are those of the pattern",
+        "cost": "the cost, counted again, is the one the proof speaks of",
+    }
+)
+"""Rule → what it asks."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """bar: as played, from 1, 0 for the whole tune; offset: ticks from the start of the bar;
+    rule: a key of ``RULES``; message: one sentence for a player."""
+
+    bar: int
+    offset: int
+    rule: str
+    message: str
+
+    def __post_init__(self) -> None:
+        if self.rule not in RULES:
+            raise ValueError(f"{self.rule!r} is no rule; the rules are {', '.join(RULES)}")
+
+    def __str__(self) -> str:
+        if self.bar == 0:
+            return self.message
+        return f"bar {self.bar}, {quarters(self.offset)} quarters in: {self.message}"

@@ -1,0 +1,58 @@
+"""What the checker's rules look at: the arrangement beside what was asked of it.
+
+Public: Passage, degree_pitch_class.
+"""
+
+from dataclasses import dataclass
+
+from scoring.choice import Choice
+from scoring.moment import Moment
+from solver.result import Arrangement
+from tune.chord import QUALITIES, Chord, pitch_class
+from undersong.check.asks import Ask
+from undersong.check.fault import Fault
+
+SILENT = -1
+
+
+@dataclass(frozen=True)
+class Passage:
+    """asks: one for every moment of the arrangement, in order."""
+
+    arrangement: Arrangement
+    asks: tuple[Ask, ...]
+
+    @property
+    def moments(self) -> tuple[Moment, ...]:
+        return self.arrangement.moments
+
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        return self.arrangement.choices
+
+    def fault(self, index: int, rule: str, message: str) -> Fault:
+        moment = self.moments[index]
+        return Fault(moment.bar, moment.offset, rule, message)
+
+    def pitch(self, index: int, course: int) -> int:
+        """The MIDI pitch that a string sounds; -1 for a silent one."""
+        fret = self.choices[index].grip.frets[course]
+        return SILENT if fret < 0 else self.arrangement.instrument.courses[course].open + fret
+
+    def string(self, course: int) -> str:
+        return f"the {self.arrangement.instrument.course_name(course)} string"
+
+    def fret(self, index: int, course: int) -> str:
+        """The printed number of the fret that a string has."""
+        return self.arrangement.instrument.label(self.choices[index].grip.frets[course])
+
+
+def degree_pitch_class(chord: Chord, role: str) -> int | None:
+    """The pitch class that a bass note of that role has; None where the chord has no such tone."""
+    root = pitch_class(chord.root)
+    if role == "slash bass":
+        return pitch_class(chord.bass) if chord.bass else None
+    if role == "alternate fourth":
+        return (root + 5) % 12
+    ups = dict(QUALITIES[chord.quality])
+    return (root + ups[role]) % 12 if role in ups else None

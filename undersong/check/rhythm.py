@@ -1,0 +1,115 @@
+"""Moments lie where they should, last as long as they should, and say what is true.
+
+Public: times_right, moments_true.
+"""
+
+from collections.abc import Iterator
+
+from solver.result import Arrangement
+from undersong.check.asks import Ask
+from undersong.check.clock import bar_times, milliseconds
+from undersong.check.fault import Fault
+from undersong.check.passage import Passage
+
+
+def times_right(arrangement: Arrangement, asks: tuple[Ask, ...]) -> Iterator[Fault]:
+    """Faults of bars, offsets and lengths; none means one moment for every ask, in order."""
+    bars = bar_times(arrangement.tune)
+    begins = {ask.tick for ask in asks}
+    clock = 0
+    for moment in arrangement.moments:
+
+        def fault(message: str, bar: int = moment.bar, offset: int = moment.offset) -> Fault:
+            return Fault(bar, offset, "time", message)
+
+        if not 1 <= moment.bar <= len(bars):
+            yield fault(f"the tune as played has no bar {moment.bar}")
+            return
+        bar = bars[moment.bar - 1]
+        if moment.written != bar.written:
+            yield fault(f"played bar {moment.bar} is written bar {bar.written}, counted from 0")
+        if not 0 <= moment.offset < bar.end - bar.start:
+            yield fault("the moment begins outside its bar")
+        tick = bar.start + moment.offset
+        if tick != clock:
+            gap = "overlaps" if tick < clock else "leaves a gap after"
+            yield fault(f"the moment {gap} the one before")
+        elif tick not in begins:
+            yield fault("nothing begins here in the tune, the manner or the right hand's pattern")
+        if moment.length <= 0:
+            yield fault("the moment lasts no time")
+        begins.discard(tick)
+        clock = tick + moment.length
+    if clock != bars[-1].end:
+        yield Fault(bars[-1].number, 0, "time", "the last moment does not end with the tune")
+    for tick in sorted(begins):
+        bar = next(bar for bar in bars if tick < bar.end)
+        yield Fault(bar.number, tick - bar.start, "time", "a moment is missing here")
+
+
+def moments_true(passage: Passage) -> Iterator[Fault]:
+    """Faults in what the moments say of themselves, each worked out anew.
+
+    Not looked at: a moment's roles, since the bass is judged by the tune and the manner alone.
+    """
+    arrangement = passage.arrangement
+    hand, tune = arrangement.style.right_hand, arrangement.tune
+    courses = len(arrangement.instrument.courses)
+    strings = {stroke.strings for _, strokes in hand.bars for stroke in strokes}
+    plays = tuple(bool(strings & _STRIKING[_course(c, courses)]) for c in range(courses))
+    for index, (moment, ask) in enumerate(zip(passage.moments, passage.asks, strict=True)):
+        after = passage.asks[index + 1] if index + 1 < len(passage.asks) else None
+        sounding = ask.time.chord is not None
+        truths = {
+            "ms": milliseconds(tune, ask.bar.written, moment.length),
+            "chord": ask.time.chord,
+            "change": ask.first,
+            "downbeat": ask.tick == ask.bar.start and not ask.bar.phase,
+            "strong": ask.strong,
+            "half_bar": ask.tick == ask.bar.half,
+            "moves": ask.bass is not None and ask.bass.moves,
+            "run": ask.run,
+            "keeps": ask.again,
+            "rings": sounding and arrangement.style.manner == "held" and not hand.damped,
+            "judged": _judged(ask, after),
+            "damped": sounding and hand.damped,
+            "strikes": ask.strikes,
+            "plays": plays if sounding else (False,) * courses,
+            "scale": ask.bar.scale,
+        }
+        for name, truth in truths.items():
+            said = getattr(moment, name)
+            if said != truth:
+                yield passage.fault(
+                    index,
+                    "asked",
+                    f"the moment's {name.replace('_', ' ')} should be {truth}, not {said}",
+                )
+
+
+_ABOVE = {"upper", "bass+upper", "all"}
+_STRIKING = {
+    "bass": {"bass", "bass+upper", "all"},
+    "middle": _ABOVE | {"middle"},
+    "between": _ABOVE,
+    "melody": _ABOVE | {"melody"},
+}
+"""String → the strokes of a right-hand pattern that strike it."""
+
+
+def _course(course: int, courses: int) -> str:
+    """A string's place, a fourth one's between middle and melody."""
+    if course == courses - 1:
+        return "melody"
+    return ("bass", "middle", "between")[course]
+
+
+def _judged(ask: Ask, after: Ask | None) -> bool:
+    """A chord is judged at a full strum and, struck string by string, at the last string before
+    the bass comes anew."""
+    upper = ask.pattern[1:]
+    if ask.time.chord is None or not any(upper):
+        return False
+    if all(upper) or after is None or after.time is not ask.time:
+        return True
+    return after.bass is not None or not any(after.pattern[1:])
