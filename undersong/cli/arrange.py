@@ -7,7 +7,7 @@ import click
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
 from undersong.cli.endings import say
-from undersong.cli.kinds import Fret, Seconds, Weight, Whole
+from undersong.cli.kinds import fret, seconds, weights, whole
 from undersong.cli.output import check_targets, put_out
 from undersong.cli.searching import watched
 
@@ -23,9 +23,23 @@ if TYPE_CHECKING:
 @click.argument("tune")
 @click.option("--choose", metavar="TEXT", help="Which tune of the file: X: number or title.")
 @click.option("--form", metavar="NAME", help="abc, musicxml, mxl or chart, if no suffix says it.")
-@click.option("--tempo", type=Whole(10, 400, "beats a minute"), help="Beats a minute.")
-@click.option("--transpose", type=Whole(-24, 24, "semitones"), default=0, help="Semitones up.")
-@click.option("--instrument", metavar="NAME|FILE", default="standard", show_default=True)
+@click.option(
+    "--tempo", metavar="N", callback=whole(10, 400, "beats a minute"), help="Beats a minute."
+)
+@click.option(
+    "--transpose",
+    metavar="N",
+    default="0",
+    callback=whole(-24, 24, "semitones"),
+    help="Semitones up, or down if negative.",
+)
+@click.option(
+    "--instrument",
+    metavar="NAME|FILE",
+    default="standard",
+    help="'undersong instruments' lists them.",
+    show_default=True,
+)
 @click.option("--tuning", metavar="TEXT", help="Such as 'D3 A3 D4', D-A-A or ionian.")
 @click.option("--capo", metavar="FRET", default="0", help="The fret that it sits at.")
 @click.option("--scale", metavar="LENGTH", help="Nut to bridge: 686, 686mm or 27in.")
@@ -34,10 +48,23 @@ if TYPE_CHECKING:
     metavar="NAME|SPAN|FILE",
     default="medium",
     show_default=True,
-    help="Or a measured span such as 190mm. A preference, not medical advice.",
+    help="'undersong hands' lists them; or a measured span such as 190mm. "
+    "A preference, not medical advice.",
 )
-@click.option("--bass", metavar="MANNER", default="alternating", show_default=True)
-@click.option("--right-hand", metavar="NAME|FILE", default="bass-then-strum", show_default=True)
+@click.option(
+    "--bass",
+    metavar="MANNER",
+    default="alternating",
+    show_default=True,
+    help="'undersong manners' lists them.",
+)
+@click.option(
+    "--right-hand",
+    metavar="NAME|FILE",
+    default="bass-then-strum",
+    show_default=True,
+    help="'undersong right-hands' lists them.",
+)
 @click.option(
     "--no-chord",
     metavar="rest|carry",
@@ -45,11 +72,19 @@ if TYPE_CHECKING:
     show_default=True,
     help="Where no chord sounds: rest, or carry the chord before on.",
 )
-@click.option("--bass-ceiling", type=Fret(), help="Highest fret of the bass string.")
-@click.option("--highest", type=Fret(), help="Highest fret of the other strings.")
+@click.option(
+    "--bass-ceiling", metavar="FRET", callback=fret, help="Highest fret of the bass string."
+)
+@click.option("--highest", metavar="FRET", callback=fret, help="Highest fret of the others.")
 @click.option("--bass-above", is_flag=True, help="Let others sound below the bass, at a price.")
-@click.option("--weights", metavar="FILE", help="A TOML file of weights.")
-@click.option("--weight", type=Weight(), multiple=True, help="One weight; may be given again.")
+@click.option("--weights", metavar="FILE", help="A TOML file of weights, such as high-bass = 20.")
+@click.option(
+    "--weight",
+    metavar="NAME=MS",
+    multiple=True,
+    callback=weights,
+    help="One weight; may be given again. 'undersong weights' lists them.",
+)
 @click.option(
     "--to",
     metavar="FILE",
@@ -58,39 +93,46 @@ if TYPE_CHECKING:
 )
 @click.option("--melody-on-top", is_flag=True, help="Text: print the melody string on top.")
 @click.option("--from-capo", is_flag=True, help="Count frets from the capo, printed and asked.")
-@click.option("--width", type=Whole(40, 400, "columns"), default=80, help="Text: columns.")
+@click.option(
+    "--width",
+    metavar="N",
+    default="80",
+    callback=whole(40, 400, "columns"),
+    help="Text: how wide the page is.",
+)
 @click.option("--unicode", is_flag=True, help="Text: drawn lines, real sharp and flat signs.")
-@click.option("--seconds", type=Seconds(), default=60.0, help="When to stop looking.")
+@click.option(
+    "--seconds", metavar="N", default="60", callback=seconds, help="When to stop looking."
+)
 def command(**options: Any) -> None:
     """Turn a tune into a tab you can play: chords with a moving bass, proven best."""
     from undersong.api import arrange_timed
 
     asked = Asked(**options)
     check_targets(asked)
-    instrument, hand, weights = instrument_of(asked), hand_of(asked), weights_of(asked)
+    instrument, hand, wishes = instrument_of(asked), hand_of(asked), weights_of(asked)
     style = style_of(asked, instrument.capo)
     tune = tune_of(asked)
     for notice in dict.fromkeys(tune.notices):
         say(f"note: {notice}")
-    arrangement, seconds = watched(
+    arrangement, searched = watched(
         lambda progress: arrange_timed(
             tune,
             instrument=instrument,
             hand=hand,
             style=style,
-            weights=weights,
+            weights=wishes,
             seconds=asked.seconds,
             progress=progress,
         )
     )
     put_out(arrangement, asked)
-    say(_verdict(arrangement, seconds))
+    say(_verdict(arrangement, searched))
 
 
-def _verdict(arrangement: "Arrangement", seconds: float) -> str:
+def _verdict(arrangement: "Arrangement", searched: float) -> str:
     """The last line: how good the answer is, and how long it took."""
     proof = arrangement.proof
     missing = f", at most {proof.gap} ms above the best" if proof.gap else ""
-    return (
-        f"{proof.status}: {arrangement.cost} ms of hand work{missing}; searched for {seconds:.2f} s"
-    )
+    cost = f"{arrangement.cost} ms of hand work{missing}"
+    return f"{proof.status}: {cost}; searched for {searched:.2f} s"

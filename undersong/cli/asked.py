@@ -129,8 +129,4 @@ def weights_of(asked: Asked) -> Weights:
     with naming("--weights"):
         weights = Weights() if asked.weights is None else Weights.from_file(Path(asked.weights))
     with naming("--weight"):
-        twice = [name for name, _ in asked.weight]
-        for name in twice:
-            if twice.count(name) > 1:
-                raise ValueError(f"{name} is given twice; give it once")
         return weights.updated(dict(asked.weight))

@@ -1,92 +1,88 @@
-"""What the values of options may be: each complaint is one sentence with the mend.
+"""What the values of options may be, as click callbacks: each complaint is one sentence.
 
-Public: Whole, Seconds, Fret, Weight.
+Each maker gives a function of (context, parameter, text) for an option's ``callback``; text None
+(the player said nothing) stays None.
+
+Public: whole, seconds, fret, weights.
 """
 
-import math
+from collections.abc import Callable
 
 import click
 
-Param = click.Parameter | None
-Context = click.Context | None
+from undersong.cli.endings import Refused
 
 
-def _refused(param: Param, sentence: str) -> "click.ClickException":
-    from undersong.cli.endings import Refused
-
-    name = param.opts[-1] if param is not None else "the value"
-    return Refused(f"{name}: {sentence}")
-
-
-class Whole(click.ParamType):
+def whole(
+    low: int, high: int, what: str
+) -> Callable[[click.Context, click.Parameter, str | None], int | None]:
     """A whole number within limits; what: what it counts, for the complaint."""
 
-    name = "n"
-
-    def __init__(self, low: int, high: int, what: str) -> None:
-        self.low, self.high, self.what = low, high, what
-
-    def convert(self, value: object, param: Param, ctx: Context) -> int:
-        text = str(value).strip()
-        try:
-            number = int(text)
-        except ValueError:
-            number = self.low - 1
-        if not self.low <= number <= self.high:
-            raise _refused(
-                param,
-                f"write a whole number of {self.what} from {self.low} to {self.high}, not {text!r}",
+    def read(_: click.Context, param: click.Parameter, text: str | None) -> int | None:
+        if text is None:
+            return None
+        number = _number(text)
+        if number is None or not low <= number <= high:
+            raise Refused(
+                f"{_option(param)}: write a whole number of {what} from {low} to {high}, "
+                f"not {text!r}"
             )
         return number
 
+    return read
 
-class Seconds(click.ParamType):
+
+def seconds(_: click.Context, param: click.Parameter, text: str) -> float:
     """A time in seconds, more than nothing and at most a day."""
-
-    name = "seconds"
-
-    def convert(self, value: object, param: Param, ctx: Context) -> float:
-        text = str(value).strip()
-        try:
-            number = float(text)
-        except ValueError:
-            number = math.nan
-        if not 0 < number <= 86_400:
-            raise _refused(param, f"write a time in seconds such as 10 or 0.5, not {text!r}")
-        return number
+    try:
+        number = float(text)
+    except ValueError:
+        number = 0.0
+    if not 0 < number <= 86_400:
+        raise Refused(f"{_option(param)}: write a time in seconds such as 10 or 0.5, not {text!r}")
+    return number
 
 
-class Fret(click.ParamType):
-    """A printed fret number (``6+``), given as semitones above the nut."""
+def fret(_: click.Context, param: click.Parameter, text: str | None) -> int | None:
+    """A printed fret number (``6+``), given as semitones above where it is counted from."""
+    from fretboard.errors import FretboardError
+    from fretboard.frets import fret_semitones
 
-    name = "fret"
-
-    def convert(self, value: object, param: Param, ctx: Context) -> int:
-        from fretboard.errors import FretboardError
-        from fretboard.frets import fret_semitones
-
-        if isinstance(value, int):
-            return value
-        try:
-            return fret_semitones(str(value))
-        except FretboardError as error:
-            raise _refused(param, str(error)) from None
+    if text is None:
+        return None
+    try:
+        return fret_semitones(text)
+    except FretboardError as error:
+        raise Refused(f"{_option(param)}: {error}") from None
 
 
-class Weight(click.ParamType):
-    """``NAME=MS``: a weight's name and its price in whole ms."""
-
-    name = "name=ms"
-
-    def convert(self, value: object, param: Param, ctx: Context) -> tuple[str, int]:
-        if isinstance(value, tuple):
-            return value
-        name, equals, price = (part.strip() for part in str(value).partition("="))
+def weights(
+    _: click.Context, param: click.Parameter, texts: tuple[str, ...]
+) -> tuple[tuple[str, int], ...]:
+    """``NAME=MS`` each: a weight's name and its price in whole ms, no name twice."""
+    prices: dict[str, int] = {}
+    for text in texts:
+        name, equals, price = (part.strip() for part in text.partition("="))
         if not equals or not name:
-            raise _refused(param, f"write it such as high-bass=20, not {str(value)!r}")
-        try:
-            return name, int(price)
-        except ValueError:
-            raise _refused(
-                param, f"the price of {name} must be a whole number of ms, not {price!r}"
-            ) from None
+            raise Refused(f"{_option(param)}: write it such as high-bass=20, not {text!r}")
+        number = _number(price)
+        if number is None:
+            raise Refused(
+                f"{_option(param)}: the price of {name} must be a whole number of ms, not {price!r}"
+            )
+        if name in prices:
+            raise Refused(f"{_option(param)}: {name} is given twice; give it once")
+        prices[name] = number
+    return tuple(prices.items())
+
+
+def _number(text: str) -> int | None:
+    """The whole number that ``text`` is, in plain digits; None for anything else."""
+    digits = text.strip().removeprefix("-").removeprefix("+")
+    if not (digits.isascii() and digits.isdigit() and len(digits) < 12):
+        return None
+    return int(text)
+
+
+def _option(param: click.Parameter) -> str:
+    return param.opts[-1]
