@@ -106,6 +106,7 @@ def test_parts_begin_sections() -> None:
 
 
 def test_the_order_of_parts_is_told() -> None:
+    assert read("P:A\nA8|\nP:B\nB8|", "P:A B").notices == ()
     notices = read("P:A\nA8|", "P:AAB").notices
     assert notices == ("the order of parts P:AAB is not followed; the bars stand as written",)
 

@@ -185,6 +185,10 @@ def test_grace_notes_have_no_length_and_keep_their_place() -> None:
     assert second.notes[-1].tick == second.length
 
 
+def test_signs_among_grace_notes_are_no_notes() -> None:
+    assert [n.name for n in read("{!fermata!g}A8|").bars[0].notes] == ["G", "A"]
+
+
 def test_of_notes_struck_together_the_highest_is_kept() -> None:
     tune = read("[CEG]4 [c2E2]2 | [CEG] [GEC]3/2 [G2E] z/ |")
     assert names(tune) == ["G", "C", "G", "G", "G"]

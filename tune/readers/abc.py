@@ -57,6 +57,7 @@ def read_abc(text: str, file: str = "", choose: str | None = None) -> Tune:
             licence=_licence(header),
         )
         notices += _unheard(tune.bars, {played.written for played in tune.played})
+        notices += _parts(header, tune.bars)
         if not found.titles:
             notices += (f"the tune has no T: line; it is called {tune.title}",)
         if found.lost:
@@ -91,6 +92,16 @@ def _about_licence(text: str) -> bool:
 def _licence(header: Header) -> str:
     texts = [text for text in header.texts.get("Z", []) if _about_licence(text)]
     return "; ".join([*([header.copyright] if header.copyright else []), *texts])
+
+
+def _parts(header: Header, bars: tuple[Bar, ...]) -> tuple[str, ...]:
+    """A notice when the header's order of parts is not simply the written one."""
+    written = "".join(bar.section for bar in bars)
+    return tuple(
+        f"the order of parts P:{text} is not followed; the bars stand as written"
+        for text in header.texts.get("P", [])
+        if "".join(text.split()) != written
+    )
 
 
 def _unheard(bars: tuple[Bar, ...], heard: set[int]) -> tuple[str, ...]:

@@ -152,7 +152,7 @@ class _Finisher:
         except ChordError as error:
             raise TuneError(
                 f'{error.message} (words that are no chord are written "^{text}")',
-                Place(line=spot.line, column=spot.column + error.column),
+                Place(line=spot.line, column=spot.column + error.column - 1),
             ) from None
         if spare:
             self._draft.tell(index, f"the other chord in brackets, {spare}, is left out", "other")

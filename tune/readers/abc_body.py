@@ -15,7 +15,7 @@ from fractions import Fraction
 from tune.errors import Place, TuneError
 from tune.key import Key
 from tune.readers.abc_bars import bar_numbers
-from tune.readers.abc_draft import Draft, Spot
+from tune.readers.abc_draft import Draft, Spot, fail
 from tune.readers.abc_fields import FREE_METRE, read_metre, read_tempo, read_unit, usual_unit
 from tune.readers.abc_file import Line
 from tune.readers.abc_key import KeyField, Shift, read_key, read_shift
@@ -122,10 +122,6 @@ class Body:
                 self._declare_voice(text)
             elif letter in "IUm":
                 self._instruction(letter, text)
-            elif letter == "P" and text:
-                self._remarks.append(
-                    f"the order of parts P:{text} is not followed; the bars stand as written"
-                )
             elif letter in _TEXTS and text:
                 header.texts.setdefault(letter, []).append(plain_text(text))
 
@@ -153,7 +149,7 @@ class Body:
         meaning = match[2] if match[2][0] == '"' else match[2][1:-1]
         self.symbols[match[1]] = meaning
         if self._scribe:
-            self._scribe.shorthands[match[1]] = meaning
+            self._scribe.signs.shorthands[match[1]] = meaning
 
     def _begin(self) -> Scribe:
         header = self.header
@@ -163,7 +159,7 @@ class Body:
         ear = Ear(key.signature)
         ear.propagation, ear.octaves = header.propagation, self.shift.octaves
         scribe = Scribe(metre, key.key, unit, ear, header.metre is None)
-        scribe.shorthands.update(self.symbols)
+        scribe.signs.shorthands.update(self.symbols)
         self._scribe = scribe
         if header.metre is None:
             self._remarks.append("no metre is given; the bars are counted in 4/4 as they come")
@@ -190,7 +186,8 @@ class Body:
                 self._directive(line.text[2:])
         elif match and not _is_music(line.text):
             with _on_line(line.number):
-                self._field(scribe, match[1], match[2].strip(), Spot(line.number, 1))
+                text = match[2].strip()
+                self._field(scribe, match[1], text, Spot(line.number, 3 + match[2].find(text)))
         else:
             with _on_line(line.number):
                 self._music(scribe, line)
@@ -218,9 +215,9 @@ class Body:
             elif token.kind == "chord":
                 stack, opened = [], spot
             elif token.kind == "chord_end":
-                scribe.fail("the bracket ] closes nothing; a chord is written [CEG]", spot)
+                fail("the bracket ] closes nothing; a chord is written [CEG]", spot)
             elif token.kind == "number" and not (before and before.kind == "bar" and adjacent):
-                scribe.fail(
+                fail(
                     f"the number {token.text} stands alone; a length follows its note, and an "
                     "ending is written |1 or [1",
                     spot,
@@ -231,7 +228,7 @@ class Body:
                 self._open_line = before
             before = token
         if stack is not None:
-            scribe.fail("the bracket [ is not closed on its line; a chord is written [CEG]", opened)
+            fail("the bracket [ is not closed on its line; a chord is written [CEG]", opened)
 
     def _field(self, scribe: Scribe, letter: str, text: str, spot: Spot) -> None:
         if letter == "V":
@@ -308,11 +305,12 @@ class Body:
         dealt, over = scribe.symbols.deal(symbols(text))
         for event, bar, piece in dealt:
             if piece.text[0] != '"' or piece.text[1:2] in ("^", "_", "<", ">", "@"):
-                scribe.decoration(piece.text, event.marks, bar)
+                scribe.signs.under(piece.text, event.marks, bar)
             elif event.chord is not None:
                 raise TuneError(f"the chord {piece.text} stands over a note that has one already")
             else:
-                event.chord, event.chord_spot = piece.text[1:-1].strip(), spot
+                event.chord = piece.text[1:-1].strip()
+                event.chord_spot = Spot(spot.line, spot.column + piece.column)
         if over:
             raise TuneError(f"{over} symbols in the s: line have no note left")
 

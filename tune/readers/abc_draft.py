@@ -3,12 +3,14 @@
 Drafts are mutable and never leave the ABC reader; ``abc_bars`` turns them into the frozen tune.
 Lengths are exact fractions of a quarter note.
 
-Public: Event, DraftBar, Draft, Spot.
+Public: Event, DraftBar, Draft, Spot, fail.
 """
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import NoReturn
 
+from tune.errors import Place, TuneError
 from tune.key import Key
 from tune.time import Metre, Tempo
 
@@ -19,6 +21,11 @@ class Spot:
 
     line: int
     column: int
+
+
+def fail(message: str, spot: Spot) -> NoReturn:
+    """Raise a TuneError at a line and column."""
+    raise TuneError(message, Place(line=spot.line, column=spot.column))
 
 
 @dataclass

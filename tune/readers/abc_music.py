@@ -10,19 +10,17 @@ Public: Scribe.
 
 import re
 from fractions import Fraction
-from typing import NoReturn
 
 from tune.errors import Place, TuneError
 from tune.key import Key
-from tune.readers.abc_draft import Draft, DraftBar, Event, Spot
-from tune.readers.abc_marks import SHORTHANDS, is_decoration, mark_of, mark_of_words, ornament_name
+from tune.readers.abc_draft import Draft, DraftBar, Event, Spot, fail
 from tune.readers.abc_pitch import Ear, Pitch
+from tune.readers.abc_signs import Signs
 from tune.readers.abc_tokens import NOTE, Token, length_of, read_bar_line
 from tune.readers.abc_words import Aligner
 from tune.time import Metre
 
 _MOST_BARS = 4096
-_NONE = ("nil", "none")
 
 
 class Scribe:
@@ -33,7 +31,7 @@ class Scribe:
         self.bar = DraftBar(metre, key, free)
         self.unit = unit
         self.ear = ear
-        self.shorthands = dict(SHORTHANDS)
+        self.signs = Signs(self.draft)
         self.words = Aligner()
         self.symbols = Aligner()
         self._tuplet: tuple[int, int] | None = None
@@ -44,9 +42,6 @@ class Scribe:
         self._last: Event | None = None
         self._tied: Pitch | None = None
         self._last_pitch: Pitch | None = None
-        self._marks: list[str] = []
-        self._chord: str | None = None
-        self._chord_spot: Spot | None = None
         self._repeat_from = 0
         self._open_repeat = False
         self._in_overlay = False
@@ -65,25 +60,19 @@ class Scribe:
         spot = Spot(line, token.column)
         if self._in_overlay and token.kind != "bar":
             return
-        getattr(self, f"_take_{token.kind}")(token.text, spot)
+        if token.kind in ("quoted", "mark", "letter"):
+            getattr(self.signs, token.kind)(token.text, spot)
+        else:
+            getattr(self, f"_take_{token.kind}")(token.text, spot)
 
     def finish(self) -> Draft:
         """Close the last bar and give the draft; TuneError for what is left hanging."""
         self._expect_whole_groups(None)
         self._close_bar()
-        if self._chord is not None and self._chord_spot is not None:
-            self.fail(
-                f'"{self._chord}" has no note or rest after it (words that are no chord are '
-                f'written "^{self._chord}")',
-                self._chord_spot,
-            )
+        self.signs.end_tune()
         if self.bar.events and self.draft.bars:  # grace notes after the last note
             self.draft.bars[-1].events.extend(self.bar.events)
         return self.draft
-
-    def fail(self, message: str, spot: Spot) -> NoReturn:
-        """Raise a TuneError with its place."""
-        raise TuneError(message, Place(line=spot.line, column=spot.column))
 
     def begin_section(self, name: str) -> None:
         """A part begins with the bar that is next to be written."""
@@ -99,82 +88,12 @@ class Scribe:
         else:
             self.bar.key = key
 
-    # -- signs that wait for their note ----------------------------------------------------
-
-    def chord_symbol(self, text: str, spot: Spot) -> None:
-        """A chord symbol that waits for its note."""
-        if self._chord is not None:
-            self.fail(
-                f'two chords, "{self._chord}" and "{text}", stand before one note; '
-                "give each a note or rest of its own",
-                spot,
-            )
-        self._chord, self._chord_spot = text, spot
-
-    def _take_quoted(self, text: str, spot: Spot) -> None:
-        words = text[1:-1]
-        if words[:1] in ("^", "_", "<", ">", "@"):
-            self._annotation(words, self._marks, self.index)
-        elif words.strip() in tuple("012345") and len(words.strip()) == 1:
-            self._decorate(words.strip(), self._marks, self.index)
-        elif words.strip():
-            self.chord_symbol(words.strip(), spot)
-
-    def _annotation(self, words: str, marks: list[str], bar: int) -> None:
-        plain = re.sub(r"^@[-+0-9., ]*|^[\^_<>]", "", words)
-        mark = mark_of_words(plain)
-        if mark:
-            marks.append(mark)
-        else:
-            self.draft.tell(bar, "words over or under the music are not kept", "words")
-
-    def _decorate(self, name: str, marks: list[str], bar: int) -> None:
-        mark = mark_of(name)
-        if mark:
-            marks.append(mark)
-        elif name not in _NONE:
-            kind = ornament_name(name)
-            self.draft.tell(bar, f"{kind} ignored", f"mark {kind}")
-
-    def decoration(self, text: str, marks: list[str], bar: int | None = None) -> None:
-        """A decoration as written: ``!trill!``, ``+trill+`` or a shorthand letter.
-
-        bar is the index of its bar when that is not the one being written.
-        """
-        bar = self.index if bar is None else bar
-        if len(text) > 1 and text[0] == '"':
-            self._annotation(text[1:-1], marks, bar)
-        elif len(text) > 1:
-            self._decorate(text[1:-1], marks, bar)
-        elif text in self.shorthands:
-            long = self.shorthands[text]
-            if long[:1] == '"':
-                self._annotation(long[1:-1], marks, bar)
-            else:
-                self._decorate(long, marks, bar)
-        else:
-            self.draft.tell(bar, f"the sign {text} has no meaning and is ignored")
-
-    def _take_mark(self, text: str, spot: Spot) -> None:
-        if text[0] == "+" and not is_decoration(text[1:-1]):
-            self.fail(f"{text} is no sign; notes struck together are written [CEG]", spot)
-        self.decoration(text, self._marks)
-
-    def _take_letter(self, text: str, spot: Spot) -> None:
-        """A shorthand; of others the small letters but h (a note to some) may be strange signs."""
-        if text in self.shorthands:
-            self.decoration(text, self._marks)
-        elif text == "h" or text.isupper():
-            self.fail(f"the letter {text} is no note and no sign; notes are A to G", spot)
-        else:
-            self.draft.tell(self.index, f"the sign {text} has no meaning and is ignored")
-
     # -- notes and rests -------------------------------------------------------------------
 
     def _add(self, event: Event, pitch: Pitch | None) -> None:
         """Put a note, chord or rest into the bar, shaped by tuplet and broken rhythm."""
         if self.bar.whole_rest:
-            self.fail("a bar that Z rests through can hold no notes; put a bar line", event.spot)
+            fail("a bar that Z rests through can hold no notes; put a bar line", event.spot)
         if self._broken:
             part = Fraction(1, 2 ** abs(self._broken))
             event.length *= part if self._broken > 0 else 2 - part
@@ -184,9 +103,7 @@ class Scribe:
             event.length *= Fraction(normal, actual)
             event.tuplet = self._tuplet
             self._tuplet_left -= 1
-        event.marks.extend(self._marks)
-        event.chord, event.chord_spot = self._chord, self._chord_spot
-        self._marks, self._chord, self._chord_spot = [], None, None
+        self.signs.give(event)
         self.bar.events.append(event)
         self._last, self._last_pitch, self._tied = event, pitch, None
         if event.midi is not None:
@@ -233,15 +150,15 @@ class Scribe:
                 if top is None or pitch.midi > top.midi:
                     top = pitch
             elif token.kind in ("mark", "letter"):
-                self.decoration(token.text, marks)
+                self.signs.under(token.text, marks, self.index)
             elif token.kind == "quoted":
-                self._take_quoted(token.text, here)
+                self.signs.quoted(token.text, here)
             elif token.kind == "tie":
                 tied = True
             elif token.kind not in ("space", "slur"):
-                self.fail(f"{token.text!r} cannot stand among notes struck together", here)
+                fail(f"{token.text!r} cannot stand among notes struck together", here)
         if top is None:
-            self.fail("these square brackets hold no note", spot)
+            fail("these square brackets hold no note", spot)
         if sum(token.kind == "note" for token in inside) > 1:
             self.draft.tell(
                 self.index, "of notes struck together only the highest is kept", "stack"
@@ -252,19 +169,21 @@ class Scribe:
             self._take_tie("-", spot)
 
     def _take_grace(self, text: str, spot: Spot) -> None:
-        inside = text[1:-1].removeprefix("/")
+        inside = re.sub(r"![^!]*!", "", text[1:-1])
+        if '"' in inside:
+            fail("a chord or words cannot stand among grace notes; write them before", spot)
         for match in NOTE.finditer(inside):
             pitch = self._pitch(match, spot, None)
             self.bar.events.append(Event(spot, Fraction(0), pitch.midi, pitch.name, grace=True))
         if not NOTE.search(inside):
-            self.fail("these grace notes hold no note", spot)
+            fail("these grace notes hold no note", spot)
 
     def _take_bars_rest(self, text: str, spot: Spot) -> None:
         count = int(text[1:] or 1)
         if count == 0 or count + len(self.draft.bars) > _MOST_BARS:
-            self.fail(f"{text} rests for {count} bars; write Z1 to Z{_MOST_BARS}", spot)
+            fail(f"{text} rests for {count} bars; write Z1 to Z{_MOST_BARS}", spot)
         if self.bar.length or self.bar.whole_rest:
-            self.fail(f"{text} rests for whole bars, so a bar line must stand before it", spot)
+            fail(f"{text} rests for whole bars, so a bar line must stand before it", spot)
         for left in range(count, 0, -1):
             self._add(Event(spot, self.bar.full), None)
             self.bar.whole_rest = True
@@ -280,14 +199,14 @@ class Scribe:
         normal = usual if normal is None else normal
         notes = actual if notes is None else notes
         if not actual or not normal or not notes or not 2 <= actual <= 32:
-            self.fail(f"the tuplet {text} cannot be read; write it like (3 or (3:2:3", spot)
+            fail(f"the tuplet {text} cannot be read; write it like (3 or (3:2:3", spot)
         if self._tuplet_left:
-            self.fail(f"the tuplet {text} begins inside another one", spot)
+            fail(f"the tuplet {text} begins inside another one", spot)
         self._tuplet, self._tuplet_left, self._tuplet_spot = (actual, normal), notes, spot
 
     def _take_broken(self, text: str, spot: Spot) -> None:
         if self._broken or self._last is None or len(text) > 3:
-            self.fail(f"the broken rhythm sign {text} needs one note before and one after", spot)
+            fail(f"the broken rhythm sign {text} needs one note before and one after", spot)
         part = Fraction(1, 2 ** len(text))
         self._last.length *= 2 - part if text[0] == ">" else part
         self._broken = len(text) if text[0] == ">" else -len(text)
@@ -300,12 +219,12 @@ class Scribe:
 
     def _expect_whole_groups(self, spot: Spot | None) -> None:
         if self._tuplet_left:
-            self.fail(
+            fail(
                 f"the tuplet needs {self._tuplet_left} more notes before the bar ends",
                 self._tuplet_spot,
             )
         if self._broken and spot is None:
-            self.fail("the broken rhythm sign needs a note after it", self._broken_spot)
+            fail("the broken rhythm sign needs a note after it", self._broken_spot)
 
     # -- bars ------------------------------------------------------------------------------
 
@@ -317,7 +236,7 @@ class Scribe:
             return
         if len(self.draft.bars) >= _MOST_BARS:
             spot = old.events[0].spot
-            self.fail(f"the tune has more than {_MOST_BARS} bars", spot)
+            fail(f"the tune has more than {_MOST_BARS} bars", spot)
         self.draft.bars.append(old)
         key = self._key or old.key
         self.bar = DraftBar(old.metre, key, old.free, section=self._section, endings=old.endings)
@@ -326,9 +245,7 @@ class Scribe:
     def _take_bar(self, text: str, spot: Spot) -> None:
         self._in_overlay = False
         self._expect_whole_groups(spot)
-        if self._marks:
-            self.draft.tell(self.index, "signs over a bar line are ignored", "bar sign")
-            self._marks = []
+        self.signs.end_bar()
         line = read_bar_line(text)
         if text == ":":
             self.draft.tell(self.index, "a single : is read as a bar line", "colon")
@@ -372,7 +289,7 @@ class Scribe:
             except ValueError:
                 bounds = 0, 0
             if not 1 <= bounds[0] <= bounds[1] <= 64:
-                self.fail(f"the ending {text!r} cannot be read; write it like [1 or [1,3", spot)
+                fail(f"the ending {text!r} cannot be read; write it like [1 or [1,3", spot)
             numbers.extend(range(bounds[0], bounds[1] + 1))
         if self.bar.length:
             self.bar.right_sign = True
