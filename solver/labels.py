@@ -59,7 +59,8 @@ def label_ways(before: Layer, after: Layer) -> LabelWays:
     kinds = after.kinds
     struck, sounding = kinds[:, 0][None, :], kinds[:, 2][None, :]
     resting = after.moment.chord is None
-    line = np.where(struck >= 0, struck, -1 if resting else old.line[:, None])
+    going_on = np.full_like(old.line, -1) if resting else old.line
+    line = np.where(struck >= 0, struck, going_on[:, None])
     if resting:
         heard = np.zeros_like(line)
     elif after.moment.change:
