@@ -57,10 +57,14 @@ class Weights:
         """Weights from a TOML file of lines such as ``high-bass = 20``."""
         try:
             values = tomllib.loads(path.read_text(encoding="utf-8"))
-        except (OSError, UnicodeDecodeError) as error:
-            raise WeightError(f"{path}: the weights file cannot be read ({error})") from None
+        except OSError as error:
+            raise WeightError(f"{path}: the file cannot be read ({error.strerror})") from None
+        except UnicodeDecodeError:
+            raise WeightError(f"{path}: the file is no text; save it as UTF-8") from None
         except tomllib.TOMLDecodeError as error:
             raise WeightError(f"{path}: not a TOML file: {error}") from None
+        except RecursionError:
+            raise WeightError(f"{path}: the file nests too deep") from None
         try:
             return cls.of(values)
         except WeightError as error:

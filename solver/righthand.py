@@ -13,11 +13,12 @@ from pathlib import Path
 from typing import Any
 
 from solver.errors import StyleError
+from tune.errors import TuneError
 from tune.time import Metre, ticks
 
 STRINGS = ("bass", "upper", "bass+upper", "all", "middle", "melody")
-_STROKE = re.compile(r"\s*(\d+(?:/\d+)?)\s+([a-z+]+)\s*")
-_METRE = re.compile(r"(\d+)/(\d+)")
+_STROKE = re.compile(r"\s*([0-9]{1,3}(?:/[1-9][0-9]{0,3})?)\s+([a-z+]+)\s*")
+_METRE = re.compile(r"([0-9]{1,3})/([0-9]{1,3})")
 
 
 @dataclass(frozen=True)
@@ -91,8 +92,10 @@ def right_hand(name_or_file: str) -> RightHand:
         )
     try:
         text = Path(name_or_file).read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise StyleError(f"{name_or_file}: the right hand cannot be read ({error})") from None
+    except OSError as error:
+        raise StyleError(f"{name_or_file}: the file cannot be read ({error.strerror})") from None
+    except UnicodeDecodeError:
+        raise StyleError(f"{name_or_file}: the file is no text; save it as UTF-8") from None
     patterns = _parse(text, name_or_file)
     if not patterns:
         raise StyleError(f"{name_or_file}: no right hand stands in it; begin with [its-name]")
@@ -104,6 +107,8 @@ def _parse(text: str, file: str) -> dict[str, RightHand]:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise StyleError(f"{file}: not a TOML file: {error}") from None
+    except RecursionError:
+        raise StyleError(f"{file}: the file nests too deep") from None
     return {name: _pattern(name, table, file) for name, table in tables.items()}
 
 
@@ -122,7 +127,10 @@ def _pattern(name: str, table: Any, file: str) -> RightHand:
             raise StyleError(
                 f"{file}: [{name}] has the unknown key {key!r}; write a metre as '4/4'"
             )
-        metre = Metre(int(match.group(1)), int(match.group(2)))
+        try:
+            metre = Metre(int(match.group(1)), int(match.group(2)))
+        except TuneError as error:
+            raise StyleError(f"{file}: [{name}] {key}: {error}") from None
         bars.append((metre, _strokes(value, metre, f"{file}: [{name}] {key}")))
     if not bars:
         raise StyleError(f"{file}: [{name}] has no pattern for any metre")
@@ -133,12 +141,15 @@ def _strokes(items: list[Any], metre: Metre, where: str) -> tuple[Stroke, ...]:
     strokes = []
     for item in items:
         match = _STROKE.fullmatch(item) if isinstance(item, str) else None
-        if match is None or match.group(2) not in STRINGS or match.group(1).endswith("/0"):
+        if match is None or match.group(2) not in STRINGS:
             raise StyleError(
                 f"{where}: the stroke {item!r} is not '<quarters> <strings>' with strings out of "
                 + ", ".join(STRINGS)
             )
-        strokes.append(Stroke(ticks(Fraction(match.group(1))), match.group(2)))
+        try:
+            strokes.append(Stroke(ticks(Fraction(match.group(1))), match.group(2)))
+        except TuneError as error:
+            raise StyleError(f"{where}: {error}") from None
     onsets = [stroke.tick for stroke in strokes]
     if not onsets or onsets != sorted(set(onsets)) or onsets[0] != 0 or onsets[-1] >= metre.bar:
         raise StyleError(f"{where}: strokes begin at 0, ascend, and stay within the bar")
