@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
-from tune.errors import TuneError
+from tune.errors import Place, TuneError
 from tune.tune import Tune
 
 if TYPE_CHECKING:
@@ -55,8 +55,7 @@ def read_tune(source: str | Path, choose: str | None = None, form: str | None = 
     from tune.readers import read
 
     name = str(source)
-    bundled = name in corpus.names()
-    if not bundled and (name == "-" or _is_there(name)):
+    if name == "-" or (name not in corpus.names() and _is_there(name)):
         return read(name, choose, form)
     try:
         return read(str(corpus.path(name)), choose, form)
@@ -65,14 +64,18 @@ def read_tune(source: str | Path, choose: str | None = None, form: str | None = 
     except ValueError as error:
         if _looks_like_a_file(name):
             return read(name, choose, form)  # which says that there is no such file
-        raise TuneError(f"{error}; or name a file, or - for standard input") from None
+        names = str(error).rstrip("?")
+        raise TuneError(f"{names}; or name a file, or - for standard input") from None
 
 
 def _is_there(name: str) -> bool:
+    """Whether that is the name of a file; TuneError for a folder's."""
     try:
-        return Path(name).exists()
-    except (OSError, ValueError):  # a name too long or with a NUL: the reader complains of it
-        return True
+        if name.strip() and Path(name).is_dir():
+            raise TuneError("this is a folder; name a file in it", Place(name))
+        return bool(name.strip()) and Path(name).exists()
+    except OSError as error:
+        raise TuneError(f"no file can have that name ({error.strerror})", Place(name)) from None
 
 
 def _looks_like_a_file(name: str) -> bool:

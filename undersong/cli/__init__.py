@@ -11,7 +11,9 @@ Public: main, group, COMMANDS.
 
 import os
 import sys
+from pathlib import Path
 
+from undersong.cli.endings import ending, say
 from undersong.cli.group import LazyGroup
 
 COMMANDS = {
@@ -38,16 +40,23 @@ group = LazyGroup(
 def main() -> None:
     """Runs the command line as a process: always ends in ``SystemExit``, or at once where a
     search or a pipe still hangs."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:  # the shell has closed it
+            nowhere = Path(os.devnull).open(mode, encoding="utf-8")  # noqa: SIM115  kept to the end
+            setattr(sys, name, nowhere)
     try:
         group.main(prog_name="undersong")
         code = 0
-    except SystemExit as ending:
-        code = ending.code if isinstance(ending.code, int) else 1
+    except SystemExit as end:
+        code = end.code if isinstance(end.code, int) else 1
     try:
         sys.stdout.flush()
-        sys.stderr.flush()
-    except BrokenPipeError:
-        code = 141
-    if code in (130, 141):
-        os._exit(code)  # a search may still run in its thread, or the pipe is gone
-    sys.exit(code)
+    except OSError as error:
+        known = ending(error)
+        assert known is not None, "what the system says has an ending"
+        code = known.code
+        if known.line:
+            say(known.line)
+    if code:
+        os._exit(code)  # a search may still run in its thread, and a full or lost pipe stays so
+    sys.exit(0)

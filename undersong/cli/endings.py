@@ -1,6 +1,6 @@
 """How a command may end when something is wrong: an exit code and one line on stderr.
 
-Public: Ending, ending, naming, say, Refused.
+Public: Ending, ending, complaint, naming, say, Refused.
 """
 
 import sys
@@ -42,10 +42,8 @@ def say(line: str) -> None:
 
 
 def ending(error: BaseException) -> Ending | None:
-    """How the command ends for an error; None for one that nobody expected, a fault of ours that
-    keeps its traceback."""
-    if isinstance(error, click.ClickException):
-        return Ending(BAD_INPUT, _complaint(error))
+    """How the command ends for an error of the rooms or the system; None for one that nobody
+    expected, a fault of ours that keeps its traceback."""
     if isinstance(error, KeyboardInterrupt):
         return Ending(INTERRUPTED, "stopped; no file was left half written")
     if isinstance(error, BrokenPipeError):
@@ -72,16 +70,14 @@ def _of_the_rooms(error: BaseException) -> Ending | None:
     return None
 
 
-def _complaint(error: click.ClickException) -> str:
-    """click's complaint, with where to look; our own as it is."""
-    message = error.format_message().rstrip(".")
-    if isinstance(error, Refused) or not isinstance(error, click.UsageError):
+def complaint(error: click.ClickException, command: str) -> str:
+    """click's complaint, with where to look: the help of ``command``; ours as it is."""
+    message = error.format_message()
+    if isinstance(error, Refused):
         return message
-    if isinstance(error, click.MissingParameter) and error.param_hint is None:
-        param = error.param
-        if param is not None and param.param_type_name == "argument":
-            message = f"the {param.human_readable_name} is missing"
-    command = error.ctx.command_path if error.ctx else "undersong"
+    if isinstance(error, click.MissingParameter) and error.param is not None:
+        message = f"the {error.param.human_readable_name} is missing"
+    message = message.replace(". Did you mean", ", did you mean").rstrip(".?")
     return f"{message}; see {command} --help"
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import click
 
-from undersong.cli.endings import ending, say
+from undersong.cli.endings import BAD_INPUT, INTERRUPTED, complaint, ending, say
 
 
 class LazyGroup(click.Group):
@@ -65,17 +65,17 @@ class LazyGroup(click.Group):
 
     def main(self, args: Sequence[str] | None = None, *rest: Any, **named: Any) -> Any:
         """Runs and exits; the codes stand in ``undersong.cli``."""
+        asked = list(sys.argv[1:] if args is None else args)
         for stream in (sys.stdout, sys.stderr):
             if hasattr(stream, "reconfigure"):
                 stream.reconfigure(errors="backslashreplace")
         named["standalone_mode"] = False
         try:
-            code = super().main(args, *rest, **named)
+            code = super().main(asked, *rest, **named)
         except click.ClickException as error:
-            known = ending(error)
-            assert known is not None, "click's own complaints have an ending"
-            say(known.line)
-            code = known.code
+            called = asked[0] if asked and asked[0] in self.rows else ""
+            say(complaint(error, f"{self.name} {called}".strip()))
+            code = BAD_INPUT
         except click.Abort:
-            code = 130
+            code = INTERRUPTED
         sys.exit(code if isinstance(code, int) else 0)
