@@ -104,9 +104,10 @@ class FingerWay:
         """ms that the finger needs beyond half of the time it has; NOWHERE when it does not move.
 
         It has the whole moment (``ms``), or only the release when it held a note to its end; a
-        finger on a bass note that is damped has half.
+        finger on a bass note that is damped has half at least.
         """
-        held = np.where((self.before.courses & 1 == 1) & damped, 50, self._release)
+        bass = (self.before.courses & 1 == 1) & damped
+        held = np.where(bass, max(50, self._release), self._release)
         free = np.where(self.before.fret >= 0, ms * held // 100, ms)
         moving = self.lands | self.slides
         return np.where(moving, self.ms - free // 2, NOWHERE).astype(np.int32)
