@@ -1,0 +1,470 @@
+"""What the search must find, counted out by other means.
+
+``Book`` writes down every sequence of choices straight from the rules of the game, one moment
+after another, with code of its own for what may be struck, ring, be called and be heard. It uses
+the grips of ``fretboard.fingering`` and the counting of ``scoring``, and nothing of the solver's
+layers, labels, links, tables, passes or pruning. Its ``literal`` answer compares whole sequences
+one by one; its ``gathered`` answer, for more sequences than can be written down, meets each
+standing (choice, bass line, tones heard, note owed) once.
+
+The rules, as ``scoring.moment`` and DESIGN state them:
+
+* the right hand makes one of the strokes asked for; a string struck sounds a tone of the chord,
+  the bass string one of the moment's roles, within the highest frets that the style allows;
+* a string not struck is silent, or still sounds what it sounded, fret and finger kept; a string
+  above the bass may ring on a chord tone or open, the bass on one of the moment's roles; it must
+  where the moment says so, and cannot when damped; a string that a stroke left out is silent;
+* nothing sounds below the bass unless the style lets it;
+* a passing note comes from a bass note one or two semitones away and goes on at the next moment,
+  one or two further the same way; a neighbour comes by such a step and goes straight back; an
+  approach note goes to the next chord's root or slash bass by such a step; none of them follows
+  another, begins the tune, or ends it;
+* a bass string struck again under ``keeps`` repeats the last bass note;
+* a chord is refused outright where the bass string has no root (or slash bass) for it, or no
+  string any of its third (second, fourth) and fifth.
+
+Public: Book, Found, Mark, choice_key.
+"""
+
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
+
+import numpy as np
+
+from fretboard.fingering import fingerings, open_places
+from fretboard.grip import Grip
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from scoring.choice import NO_ROLE, ROLE_CODE, Choice, Shapes, Stands
+from scoring.moment import ROLES, Moment
+from scoring.move import Move
+from scoring.terms import (
+    FINGER_TERMS,
+    HAND_TERMS,
+    LINE_TERMS,
+    PAIR_TERMS,
+    STAND_TERMS,
+    VOICE_TERMS,
+)
+from scoring.weights import Weights
+from solver.style import Style
+
+FOREIGN_ROLES = ("passing", "neighbour", "approach")
+NOTHING_OWED = (frozenset(), False)
+UNREACHED = 1 << 60
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where a sequence has come to: choice; line: the last bass note, None before one and in a
+    rest; heard: the chord's degrees heard since it began; owed: the notes of which the bass must
+    strike one at the next moment, and whether that must begin a chord with its root."""
+
+    choice: Choice
+    line: int | None
+    heard: frozenset[str]
+    owed: tuple[frozenset[int], bool]
+
+
+@dataclass(frozen=True)
+class Found:
+    """cost: ms, None when there is no sequence at all; choices: the first of the cheapest
+    sequences; sequences: how many there are."""
+
+    cost: int | None
+    choices: tuple[Choice, ...]
+    sequences: int
+
+
+def choice_key(choice: Choice) -> tuple[object, ...]:
+    """By what equal answers are told apart: frets, fingers, place, strokes, role."""
+    code = NO_ROLE if choice.role is None else ROLE_CODE[choice.role]
+    grip = choice.grip
+    return grip.frets, grip.fingers, grip.place, choice.struck, code
+
+
+class Mark:
+    """Turns a set of priced sequences into one number, so that two sets can be compared without
+    writing them down.
+
+    Every choice at every moment gets a number by lot, a sequence the product of its choices'
+    numbers and of x to the power of its cost, a set the sum, all modulo a prime near 2^61. Two
+    sets that differ have the same number with a chance of about 1 in 2^50 (Schwartz and Zippel).
+    """
+
+    PRIME = (1 << 61) - 1
+
+    def __init__(self, seed: int) -> None:
+        self._seed = seed
+        self._x = random.Random(f"x {seed}").randrange(2, self.PRIME)
+        self._known: dict[tuple[object, ...], int] = {}
+
+    def of(self, index: int, choice: Choice) -> int:
+        key = (index, *choice_key(choice))
+        if key not in self._known:
+            self._known[key] = random.Random(f"{self._seed} {key}").randrange(1, self.PRIME)
+        return self._known[key]
+
+    def power(self, cost: int) -> int:
+        return pow(self._x, cost, self.PRIME)
+
+
+class Book:
+    """All sequences of choices for some moments.
+
+    standings[i]: the standings that some beginning reaches at moment i; onward[i]: from each of
+    them the standings at i + 1 that may follow, by number.
+    """
+
+    def __init__(
+        self,
+        moments: tuple[Moment, ...],
+        instrument: Instrument,
+        hand: Hand,
+        style: Style,
+        weights: Weights,
+    ) -> None:
+        self.moments = moments
+        self.instrument, self.hand, self.style, self.weights = instrument, hand, style, weights
+        self.standings: list[list[Standing]] = []
+        self.onward: list[list[list[int]]] = []
+        self._write()
+        self._own = [self._own_costs(index) for index in range(len(moments))]
+        self._way = [self._way_costs(index) for index in range(len(moments) - 1)]
+
+    # the rules
+
+    def _refused(self) -> bool:
+        """Whether some chord is refused outright."""
+        there = [
+            {
+                self.instrument.pitch(course, fret) % 12
+                for course in courses
+                for fret in self.instrument.frets(course)
+                if fret - self.instrument.capo <= limit
+            }
+            for courses, limit in (
+                ((0,), self.style.bass_ceiling),
+                (range(len(self.instrument.courses)), self.style.highest),
+            )
+        ]
+        body = ("second", "third", "fourth", "fifth")
+        return any(
+            chord.bass_pitch_class not in there[0]
+            or there[1].isdisjoint(pc for name, pc in chord.degrees.items() if name in body)
+            for chord in {moment.chord for moment in self.moments if moment.chord is not None}
+        )
+
+    def _write(self) -> None:
+        if self._refused():
+            self.standings = [[] for _ in self.moments]
+            self.onward = [[] for _ in self.moments[1:]]
+            return
+        for index, moment in enumerate(self.moments):
+            moment, rows = self._rows(moment)
+            if index == 0:
+                first = [s for row in rows for s in self._begin(moment, *row)]
+                self.standings.append(sorted(first, key=lambda s: choice_key(s.choice)))
+                continue
+            known: dict[Standing, int] = {}
+            ways = []
+            for before in self.standings[-1]:
+                after = [s for row in rows for s in self._follow(moment, before, *row)]
+                after.sort(key=lambda s: choice_key(s.choice))
+                ways.append([known.setdefault(standing, len(known)) for standing in after])
+            self.standings.append(list(known))
+            self.onward.append(ways)
+
+    def _rows(self, moment: Moment) -> tuple[Moment, list[tuple[Grip, tuple[bool, ...]]]]:
+        """The shapes that the moment allows whatever came before, with their strokes; the moment
+        with its fallback roles where its own cannot be played."""
+        rows = list(self._shapes(moment))
+        if not rows and moment.fallback:
+            moment = replace(moment, roles=moment.fallback)
+            rows = list(self._shapes(moment))
+        return moment, rows
+
+    def _shapes(self, moment: Moment) -> Iterator[tuple[Grip, tuple[bool, ...]]]:
+        instrument = self.instrument
+        waiting = open_places(instrument, instrument.capo + self.style.bass_ceiling)
+        for struck in moment.strikes:
+            strings = [
+                [f for f in (-1, *instrument.frets(c)) if self._may_sound(moment, struck, c, f)]
+                for c in range(len(instrument.courses))
+            ]
+            for frets in product(*strings):
+                pitches = [instrument.pitch(c, f) for c, f in enumerate(frets) if f >= 0]
+                bass_sounds = frets[0] >= 0
+                if self.style.bass_lowest and bass_sounds and min(pitches) < pitches[0]:
+                    continue
+                if any(fret > instrument.capo for fret in frets):
+                    grips = fingerings(frets, instrument, self.hand)
+                else:
+                    grips = tuple(Grip(frets, (-1,) * len(frets), at) for at in waiting)
+                yield from ((grip, struck) for grip in grips)
+
+    def _may_sound(self, moment: Moment, struck: tuple[bool, ...], course: int, fret: int) -> bool:
+        """Whether a string may have that fret, -1 for silence, as far as it alone can tell."""
+        if fret < 0:
+            must_ring = course == 0 and moment.rings and moment.plays[0] and not moment.damped
+            return not struck[course] and not must_ring
+        style, instrument = self.style, self.instrument
+        if fret - instrument.capo > (style.highest if course else style.bass_ceiling):
+            return False
+        pitch = instrument.pitch(course, fret)
+        if course == 0:
+            if struck[0]:
+                return bool(self._roles(moment, pitch))
+            own = self._own_role(moment, pitch)
+            return own is not None and moment.plays[0] and not moment.damped
+        tone = moment.chord is not None and pitch % 12 in moment.chord.degrees.values()
+        if struck[course]:
+            return tone
+        left_out = moment.strikes[0][course]
+        return moment.plays[course] and not left_out and (tone or fret == instrument.capo)
+
+    def _own_role(self, moment: Moment, pitch: int) -> str | None:
+        """The chord's own role among those asked for that the pitch has."""
+        if moment.chord is None:
+            return None
+        classes = dict(moment.chord.degrees)
+        classes["slash bass"] = moment.chord.bass_pitch_class
+        classes["alternate fourth"] = (moment.chord.degrees["root"] + 5) % 12
+        own = [r for r in ROLES if r in moment.roles and classes.get(r) == pitch % 12]
+        return own[0] if own else None
+
+    def _roles(self, moment: Moment, pitch: int) -> list[str]:
+        """What a bass note of that pitch may be called when struck."""
+        own = self._own_role(moment, pitch)
+        if own is not None:
+            return [own]
+        if moment.chord is None or pitch % 12 in moment.chord.degrees.values():
+            return []
+        in_scale = pitch % 12 in moment.scale
+        return [role for role in FOREIGN_ROLES if in_scale and role in moment.roles]
+
+    def _heard(self, moment: Moment, grip: Grip, before: frozenset[str]) -> frozenset[str]:
+        """The degrees heard by now, but for the fifth, which nobody misses."""
+        if moment.chord is None:
+            return frozenset()
+        sounding = {self.instrument.pitch(c, f) % 12 for c, f in enumerate(grip.frets) if f >= 0}
+        now = {
+            degree
+            for degree, pc in moment.chord.degrees.items()
+            if pc in sounding and degree != "fifth"
+        }
+        return frozenset(now if moment.change else before | now)
+
+    def _begin(self, moment: Moment, grip: Grip, struck: tuple[bool, ...]) -> Iterator[Standing]:
+        if any(fret >= 0 and not hit for fret, hit in zip(grip.frets, struck, strict=True)):
+            return
+        heard = self._heard(moment, grip, frozenset())
+        if not struck[0]:
+            yield Standing(Choice(grip, struck, None), None, heard, NOTHING_OWED)
+            return
+        pitch = self.instrument.pitch(0, grip.frets[0])
+        for role in self._roles(moment, pitch):
+            if role not in FOREIGN_ROLES:
+                yield Standing(Choice(grip, struck, role), pitch, heard, NOTHING_OWED)
+
+    def _follow(
+        self, moment: Moment, before: Standing, grip: Grip, struck: tuple[bool, ...]
+    ) -> Iterator[Standing]:
+        old = before.choice.grip
+        for course, fret in enumerate(grip.frets):
+            rings_on = fret >= 0 and not struck[course]
+            kept = (fret, grip.fingers[course]) == (old.frets[course], old.fingers[course])
+            if rings_on and not kept:
+                return
+        heard = self._heard(moment, grip, before.heard)
+        owed, to_a_root = before.owed
+        if not struck[0]:
+            if not owed:
+                line = None if moment.chord is None else before.line
+                yield Standing(Choice(grip, struck, None), line, heard, NOTHING_OWED)
+            return
+        pitch, line = self.instrument.pitch(0, grip.frets[0]), before.line
+        if (owed and pitch not in owed) or (moment.keeps and pitch != line):
+            return
+        for role in self._roles(moment, pitch):
+            if to_a_root and not (moment.change and role in ("root", "slash bass")):
+                continue
+            if role not in FOREIGN_ROLES:
+                yield Standing(Choice(grip, struck, role), pitch, heard, NOTHING_OWED)
+            elif not owed:
+                owes = self._owes(moment, role, line, pitch)
+                if owes is not None:
+                    yield Standing(Choice(grip, struck, role), pitch, heard, owes)
+
+    def _owes(
+        self, moment: Moment, role: str, line: int | None, pitch: int
+    ) -> tuple[frozenset[int], bool] | None:
+        """What a foreign note must go on to, None where it may not stand."""
+        if role == "approach":
+            near = frozenset(pitch + by for by in (-2, -1, 1, 2))
+            return (near, True) if moment.leads else None
+        if line is None or abs(pitch - line) not in (1, 2):
+            return None
+        if role == "neighbour":
+            return frozenset({line}), False
+        way = 1 if pitch > line else -1
+        return frozenset({pitch + way, pitch + 2 * way}), False
+
+    # the cost
+
+    def _shapes_of(self, standings: list[Standing]) -> Shapes:
+        rows = [(s.choice.grip, s.choice.struck) for s in standings]
+        return Shapes.of(rows, self.instrument, self.hand)
+
+    def _lines(self, standings: list[Standing]) -> np.ndarray:
+        return np.array([-1 if s.line is None else s.line for s in standings], np.int32)
+
+    def _own_costs(self, index: int) -> list[int]:
+        """ms that each standing at that moment costs by itself."""
+        standings, moment = self.standings[index], self.moments[index]
+        names = list(moment.chord.degrees) if moment.chord else []
+        roles = [s.choice.role for s in standings]
+        stands = Stands(
+            self._shapes_of(standings),
+            np.array([NO_ROLE if r is None else ROLE_CODE[r] for r in roles], np.int32),
+            self._lines(standings),
+            np.array([sum(1 << names.index(d) for d in s.heard) for s in standings], np.int32),
+        )
+        total = np.zeros(len(standings), np.int64)
+        if standings:
+            for term in STAND_TERMS:
+                amount = term.amount(stands, moment).astype(np.int64)
+                total += amount * self.weights[term.about.name]
+        return total.tolist()
+
+    def _way_costs(self, index: int) -> list[list[int]]:
+        """ms from each standing to each that may follow."""
+        moment, after = self.moments[index], self.moments[index + 1]
+        old, new = self.standings[index], self.standings[index + 1]
+        tail = [t for t, ways in enumerate(self.onward[index]) for _ in ways]
+        head = [h for ways in self.onward[index] for h in ways]
+        total = np.zeros(len(tail), np.int64)
+        if tail:
+            one = self._shapes_of(old).take(np.array(tail, np.intp))
+            other = self._shapes_of(new).take(np.array(head, np.intp))
+            move = Move(one, other, moment.ms, moment.damped)
+            lines = self._lines(old)[tail], self._lines(new)[head]
+            struck = np.array([new[h].choice.struck[0] for h in head], np.int32)
+            upper = one.pitch[:, 1:], other.pitch[:, 1:]
+            amounts = {t: t.amount(move.fingers).sum(axis=1) for t in FINGER_TERMS}
+            amounts |= {t: t.amount(move.whole) for t in HAND_TERMS}
+            amounts |= {t: t.amount(*upper).sum(axis=1) for t in VOICE_TERMS}
+            amounts |= {t: t.amount(one, other) for t in PAIR_TERMS}
+            amounts |= {t: t.amount(*lines, struck, after) for t in LINE_TERMS}
+            for term, amount in amounts.items():
+                total += amount.astype(np.int64) * self.weights[term.about.name]
+        ends = np.cumsum([len(ways) for ways in self.onward[index]])[:-1]
+        return [part.tolist() for part in np.split(total, ends)] if self.onward[index] else []
+
+    # the answers
+
+    def _ends(self) -> list[bool]:
+        """Whether the tune may end in each standing of the last moment."""
+        return [standing.owed == NOTHING_OWED for standing in self.standings[-1]]
+
+    def count(self) -> int:
+        """How many whole sequences there are."""
+        onward = [int(ends) for ends in self._ends()]
+        for ways in reversed(self.onward):
+            onward = [sum(onward[h] for h in heads) for heads in ways]
+        return sum(onward)
+
+    def sequences(self) -> Iterator[tuple[int, tuple[int, ...]]]:
+        """(cost, standings' numbers) of every whole sequence, first choices first."""
+        ends, last = self._ends(), len(self.moments) - 1
+        stack = [(self._own[0][n], (n,)) for n in reversed(range(len(self.standings[0])))]
+        while stack:
+            cost, way = stack.pop()
+            index = len(way) - 1
+            if index == last:
+                if ends[way[-1]]:
+                    yield cost, way
+                continue
+            heads, costs = self.onward[index][way[-1]], self._way[index][way[-1]]
+            stack += [
+                (cost + step + self._own[index + 1][head], (*way, head))
+                for head, step in zip(reversed(heads), reversed(costs), strict=True)
+            ]
+
+    def fingerprint(self, mark: Mark) -> int:
+        """One number for the whole set of priced sequences (see ``Mark``)."""
+        last = len(self.moments) - 1
+        marks = [
+            [
+                mark.of(index, standing.choice) * mark.power(cost) % mark.PRIME
+                for standing, cost in zip(standings, self._own[index], strict=True)
+            ]
+            for index, standings in enumerate(self.standings)
+        ]
+        onward = [m if ends else 0 for m, ends in zip(marks[last], self._ends(), strict=True)]
+        for index in range(last - 1, -1, -1):
+            ways = zip(self.onward[index], self._way[index], strict=True)
+            onward = [
+                own
+                * sum(mark.power(step) * onward[head] for head, step in zip(*way, strict=True))
+                % mark.PRIME
+                for own, way in zip(marks[index], ways, strict=True)
+            ]
+        return sum(onward) % mark.PRIME
+
+    def choices(self, way: tuple[int, ...]) -> tuple[Choice, ...]:
+        return tuple(
+            standings[number].choice for standings, number in zip(self.standings, way, strict=True)
+        )
+
+    def literal(self) -> Found:
+        """The first of the cheapest sequences, by looking at every one of them."""
+        best: tuple[int, tuple[object, ...], tuple[int, ...]] | None = None
+        count = 0
+        for cost, way in self.sequences():
+            count += 1
+            if best is None or cost <= best[0]:
+                key = tuple(choice_key(choice) for choice in self.choices(way))
+                if best is None or (cost, key) < best[:2]:
+                    best = cost, key, way
+        if best is None:
+            return Found(None, (), 0)
+        return Found(best[0], self.choices(best[2]), count)
+
+    def gathered(self) -> Found:
+        """The same, meeting each standing once, from the last moment back."""
+        both = zip(self._own[-1], self._ends(), strict=True)
+        onward = [own if ends else UNREACHED for own, ends in both]
+        layers = [onward]
+        for index in range(len(self.moments) - 2, -1, -1):
+            onward = [
+                min(
+                    (
+                        self._own[index][tail] + step + onward[head]
+                        for head, step in zip(heads, self._way[index][tail], strict=True)
+                    ),
+                    default=UNREACHED,
+                )
+                for tail, heads in enumerate(self.onward[index])
+            ]
+            layers.append(onward)
+        layers.reverse()
+        best = min(layers[0], default=UNREACHED)
+        if best >= UNREACHED:
+            return Found(None, (), 0)
+        way = [layers[0].index(best)]
+        for index in range(len(self.moments) - 1):
+            tail = way[-1]
+            left = layers[index][tail] - self._own[index][tail]
+            way.append(
+                next(
+                    head
+                    for head, step in zip(
+                        self.onward[index][tail], self._way[index][tail], strict=True
+                    )
+                    if step + layers[index + 1][head] == left
+                )
+            )
+        return Found(best, self.choices(tuple(way)), self.count())
