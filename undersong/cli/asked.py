@@ -56,8 +56,11 @@ class Asked:
 
 def tune_of(asked: Asked) -> Tune:
     """The tune, transposed and at the tempo asked for."""
+    from tune.readers import FORMS
     from undersong.api import read_tune
 
+    if asked.form is not None and asked.form not in FORMS:
+        raise Refused(f"--form: there is no form {asked.form!r}; choose one of {', '.join(FORMS)}")
     tune = read_tune(asked.tune, asked.choose, asked.form)
     with naming(f"--transpose {asked.transpose}"):
         tune = tune.transposed(asked.transpose)
