@@ -26,13 +26,16 @@ _SEARCHED = re.compile(r"searched for ([0-9.]+) s")
 
 
 def run() -> list[Row]:
-    first_help, _ = _timed("--help")
-    helps = tuple(_timed("--help")[0] for _ in range(HELP_RUNS))
-    first_tune, _ = _timed("arrange", TUNE)
-    tunes = [_timed("arrange", TUNE) for _ in range(TUNE_RUNS)]
+    command = _command()
+    bare = tuple(_timed(sys.executable, "-c", "pass")[0] for _ in range(HELP_RUNS))
+    first_help, _ = _timed(*command, "--help")
+    helps = tuple(_timed(*command, "--help")[0] for _ in range(HELP_RUNS))
+    first_tune, _ = _timed(*command, "arrange", TUNE)
+    tunes = [_timed(*command, "arrange", TUNE) for _ in range(TUNE_RUNS)]
     searches = [_searched(told) for _, told in tunes]
     shares = tuple(search / whole for search, (whole, _) in zip(searches, tunes, strict=True))
     return [
+        Row("Python alone", bare, "s"),
         Row("--help, first", (first_help,), "s"),
         Row("--help", helps, "s", HELP_SECONDS),
         Row(f"arrange {TUNE}, first", (first_tune,), "s"),
@@ -42,15 +45,17 @@ def run() -> list[Row]:
     ]
 
 
-def _timed(*arguments: str) -> tuple[float, str]:
-    """Seconds that the command took, and what it said on stderr."""
+def _command() -> tuple[str, ...]:
+    """The installed script, or else the module."""
     script = shutil.which("undersong", path=str(Path(sys.executable).parent))
-    command = [script] if script else [sys.executable, "-m", "undersong"]
+    return (script,) if script else (sys.executable, "-m", "undersong")
+
+
+def _timed(*command: str) -> tuple[float, str]:
+    """Seconds that the command took, and what it said on stderr."""
     environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     begun = time.perf_counter()
-    done = subprocess.run(
-        [*command, *arguments], capture_output=True, text=True, env=environment, check=True
-    )
+    done = subprocess.run(command, capture_output=True, text=True, env=environment, check=True)
     return time.perf_counter() - begun, done.stderr
 
 

@@ -11,7 +11,6 @@ Public: main, group, COMMANDS.
 
 import os
 import sys
-from pathlib import Path
 
 from undersong.cli.endings import ending, say
 from undersong.cli.group import LazyGroup
@@ -40,10 +39,7 @@ group = LazyGroup(
 def main() -> None:
     """Runs the command line as a process: always ends in ``SystemExit``, or at once where a
     search or a pipe still hangs."""
-    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
-        if getattr(sys, name) is None:  # the shell has closed it
-            nowhere = Path(os.devnull).open(mode, encoding="utf-8")  # noqa: SIM115  kept to the end
-            setattr(sys, name, nowhere)
+    _open_what_is_closed()
     try:
         group.main(prog_name="undersong")
         code = 0
@@ -60,3 +56,13 @@ def main() -> None:
     if code:
         os._exit(code)  # a search may still run in its thread, and a full or lost pipe stays so
     sys.exit(0)
+
+
+def _open_what_is_closed() -> None:
+    """Gives the process nowhere to read from or write to where the shell has closed a stream."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            from pathlib import Path
+
+            nowhere = Path(os.devnull).open(mode, encoding="utf-8")  # noqa: SIM115  kept to the end
+            setattr(sys, name, nowhere)

@@ -6,15 +6,14 @@ Public: Ending, ending, complaint, naming, say, Refused.
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import click
 
 ANSWER, BAD_INPUT, OUR_FAULT, INTERRUPTED, PIPE_GONE = 1, 2, 3, 130, 141
 
 
-@dataclass(frozen=True)
-class Ending:
+class Ending(NamedTuple):
     """code: the process's exit code; line: what stands on stderr, nothing where empty."""
 
     code: int
