@@ -57,7 +57,7 @@ def _spans(tune: Tune) -> list[Span]:
         lead = 0
         missing = bar.metre.bar - bar.length
         if missing > 0:
-            completes = before is not None and before.end - before.start == missing
+            completes = before is not None and before.lead + before.end - before.start == missing
             lead = missing if before is None or completes else 0
         jumped = before is not None and played.written != before.written + 1
         fresh = bool(before is None or jumped or bar.section or bar.repeat_start)

@@ -37,7 +37,8 @@ _NOT_COUNTED = ("fret", "finger")
 
 
 def check(arrangement: Arrangement) -> tuple[Fault, ...]:
-    """Every fault, in the order of playing; nothing when the arrangement is sound.
+    """Every fault, in the order of playing, what concerns the whole tune last; nothing when the
+    arrangement is sound.
 
     Where moments do not lie as the tune asks, that is all that is said: no other rule can be
     judged before it is mended.
@@ -53,7 +54,7 @@ def check(arrangement: Arrangement) -> tuple[Fault, ...]:
     faults = [fault for family in _FAMILIES for fault in family(passage)]
     if not any(fault.rule in _NOT_COUNTED for fault in faults):
         faults += _cost(arrangement)
-    return tuple(sorted(faults, key=lambda fault: (fault.bar, fault.offset)))
+    return tuple(sorted(faults, key=lambda fault: (fault.bar == 0, fault.bar, fault.offset)))
 
 
 def _strings_counted(arrangement: Arrangement) -> Iterator[Fault]:

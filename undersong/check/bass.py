@@ -16,7 +16,7 @@ _STEPS = (1, 2)
 
 def bass_true(passage: Passage) -> Iterator[Fault]:
     """Every fault of the bass line."""
-    closing = _closing(passage)
+    closing = _last(passage, anew=True)
     for index, (choice, ask) in enumerate(zip(passage.choices, passage.asks, strict=True)):
         chord, pitch = ask.time.chord, passage.pitch(index, 0)
         if chord is None or not choice.struck[0]:
@@ -35,7 +35,7 @@ def bass_true(passage: Passage) -> Iterator[Fault]:
         else:
             yield from _named(passage, index, chord, choice.role)
         yield from _promised(passage, index, index in closing)
-    yield from _endings(passage, closing)
+    yield from _endings(passage)
 
 
 def _named(passage: Passage, index: int, chord: Chord, role: str) -> Iterator[Fault]:
@@ -147,18 +147,20 @@ def _lands_on_root(passage: Passage, index: int) -> bool:
     )
 
 
-def _closing(passage: Passage) -> frozenset[int]:
-    """The last bass note struck in each play of the last written bar."""
-    last = passage.asks[-1].bar.written
-    closing: dict[int, int] = {}
+def _last(passage: Passage, anew: bool) -> frozenset[int]:
+    """The last bass note struck in each play of the last written bar; anew: repeated ones do not
+    count."""
+    written = passage.asks[-1].bar.written
+    last: dict[int, int] = {}
     for index, (choice, ask) in enumerate(zip(passage.choices, passage.asks, strict=True)):
-        if ask.bar.written == last and choice.struck[0] and ask.time.chord is not None:
-            closing[ask.bar.number] = index
-    return frozenset(closing.values())
+        counts = choice.struck[0] and ask.time.chord is not None and not (anew and ask.again)
+        if ask.bar.written == written and counts:
+            last[ask.bar.number] = index
+    return frozenset(last.values())
 
 
-def _endings(passage: Passage, closing: frozenset[int]) -> Iterator[Fault]:
-    for index in sorted(closing):
+def _endings(passage: Passage) -> Iterator[Fault]:
+    for index in sorted(_last(passage, anew=False)):
         chord = passage.asks[index].time.chord
         pitch = passage.pitch(index, 0)
         if chord is not None and pitch >= 0 and pitch % 12 != chord.bass_pitch_class:

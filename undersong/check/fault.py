@@ -55,4 +55,8 @@ class Fault:
     def __str__(self) -> str:
         if self.bar == 0:
             return self.message
-        return f"bar {self.bar}, {quarters(self.offset)} quarters in: {self.message}"
+        if self.offset == 0:
+            return f"bar {self.bar}: {self.message}"
+        count = quarters(self.offset)
+        noun = "quarter" if count <= 1 else "quarters"
+        return f"bar {self.bar}, {count} {noun} in: {self.message}"

@@ -2,7 +2,7 @@
 
 Distances are worked out here from the scale length, L(1 − 2^(−s/12)), in tenths of a millimetre.
 The program elsewhere keeps whole tenths: two places and their distance may each be half a tenth
-off, hence ``TOLERANCE``.
+off, hence ``TOLERANCE``. A hand's place is told to the centimetre, hence ``PLACE_TOLERANCE``.
 
 Public: hand_able.
 """
@@ -18,7 +18,7 @@ from undersong.check.fault import Fault
 from undersong.check.passage import Passage
 
 TOLERANCE = 1.5
-PLACE_TOLERANCE = 10
+PLACE_TOLERANCE = 55
 
 
 def hand_able(passage: Passage) -> Iterator[Fault]:
