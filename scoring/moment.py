@@ -44,10 +44,11 @@ class Moment:
     a beat where the bass may not take a note foreign to the chord; half_bar: the second strong
     beat; moves: the bass is expected to move on here; run: part of a run into the next root;
     keeps: a bass string struck again here repeats its note; rings: the bass must sound on;
-    leads: the next moment begins a new chord; judged: the chord's completeness is judged here; damped: the bass note is damped soon after;
-    strikes: the right hand's choices, as asked first; plays: courses that this right hand plays at
-    all; roles: what the bass may be when struck; fallback: what it may be where no role in
-    ``roles`` can be played; scale: pitch classes that foreign notes are taken from.
+    leads: the next moment begins a new chord; judged: the chord's completeness is judged here;
+    damped: the bass note is damped soon after; strikes: the right hand's choices, as asked first;
+    plays: courses that this right hand plays at all; roles: what the bass may be when struck;
+    fallback: what it may be where no role in ``roles`` can be played; scale: pitch classes that
+    foreign notes are taken from.
     """
 
     bar: int

@@ -48,7 +48,7 @@ class Weights:
         known = [
             (name, values[name])
             for name, default in DEFAULTS.items()
-            if name in values and (values[name] != default or isinstance(values[name], bool))
+            if name in values and (values[name] != default or type(values[name]) is not int)
         ]
         return cls(tuple(unknown + known))
 
