@@ -1,14 +1,15 @@
 """The exact pass: what every choice costs at best, looked at only as far as it can matter.
 
-Backward over shapes alone, labels forgotten: a lower bound on what each shape still costs to the
-end (``outlook``). Forward over nodes, labels and all: a step is followed only when what led to it,
-itself, and the outlook from there stay within a limit. Whatever costs no more than the limit is
-then in the explored graph, so the best way in it is the best way of all (``explore``). Backward
-once more over what was explored gives each step's cheapest whole way (``nearest``).
+Backward over views, which are shapes with the tones heard, the rest of the labels forgotten: a
+lower bound on what each view still costs to the end (``outlook``). Forward over nodes, labels and
+all: a step is followed only when what led to it, itself, and the outlook from there stay within a
+limit. Whatever costs no more than the limit is then in the explored graph, so the best way in it
+is the best way of all (``explore``). Backward once more over what was explored gives each step's
+cheapest whole way (``nearest``).
 
 All costs are whole ms in 64-bit integers.
 
-Public: Costs, Outlook, outlook, Explored, explore, Near, nearest.
+Public: Costs, Outlook, outlook, Explored, explore, furthest, Near, nearest.
 """
 
 from dataclasses import dataclass
@@ -60,7 +61,7 @@ def may_end(layer: Layer) -> NDArray[np.bool_]:
 
 @dataclass(frozen=True)
 class Outlook:
-    """on[i]: (shapes of layer i,) what is still to come costs at least, the shape's own moment
+    """on[i]: (views of layer i,) what is still to come costs at least, the view's own moment
     included; bound: no way through costs less, FAR when there is none."""
 
     on: tuple[Cost, ...]
@@ -68,22 +69,46 @@ class Outlook:
 
 
 def outlook(graph: ChoiceGraph, costs: Costs) -> Outlook:
-    """The lower bounds, from the last moment back."""
-    on = [_least_of_shape(graph.layers[-1], costs.nodes[-1])]
+    """The lower bounds, from the last moment back.
+
+    Bars that come again often have the same outlook but for a constant; it is then reused.
+    """
+    on = [_least_of_view(graph.layers[-1], costs.nodes[-1])]
+    known: dict[tuple[int, bytes], Cost] = {}
     for index in range(len(graph.links) - 1, -1, -1):
-        onward = costs.links[index].back(on[-1])
-        own = _least_of_shape(graph.layers[index], costs.nodes[index])
-        on.append(np.minimum(own + onward, FAR))
+        base = on[-1].min()
+        ahead = np.where(on[-1] < FAR, on[-1] - base, FAR)
+        key = (id(costs.links[index]), ahead.tobytes())
+        if key not in known:
+            known[key] = _back(graph.layers[index], costs.links[index], ahead)
+        own = _least_of_view(graph.layers[index], costs.nodes[index])
+        on.append(np.minimum(own + known[key] + base, FAR))
     on.reverse()
     return Outlook(tuple(on), int(on[0].min()))
 
 
-def _least_of_shape(layer: Layer, nodes: Cost) -> Cost:
-    """(shapes,): the cheapest node of each shape; nodes are ordered by shape."""
-    out = np.full(len(layer.shapes), FAR, np.int64)
-    if len(nodes):
-        starts = np.flatnonzero(np.r_[True, np.diff(layer.shape) > 0])
-        out[layer.shape[starts]] = np.minimum.reduceat(nodes, starts)
+def _back(before: Layer, link: LinkCost, ahead: Cost) -> Cost:
+    """(views before,): the least that ``ahead`` (views after,) and the move there cost."""
+    out = np.full(len(before.views), FAR, np.int64)
+    shape, heard = before.views.T
+    for value in np.unique(heard):
+        rows = heard == value
+        out[rows] = link.back(_onward(link.link.after, ahead, value))[shape[rows]]
+    return out
+
+
+def _onward(after: Layer, on: Cost, heard: np.int32) -> Cost:
+    """(shapes after,): what is still to come from each shape when ``heard`` was heard before."""
+    fresh = after.moment.change or after.moment.chord is None
+    sounding = after.kinds[after.kind, 2]
+    view = after.view_of[np.arange(len(after.shapes)), sounding | (0 if fresh else heard)]
+    return np.where(view >= 0, on[view], FAR)
+
+
+def _least_of_view(layer: Layer, nodes: Cost) -> Cost:
+    """(views,): the cheapest node of each view."""
+    out = np.full(len(layer.views), FAR, np.int64)
+    np.minimum.at(out, layer.view, nodes)
     return out
 
 
@@ -93,8 +118,7 @@ class Explored:
 
     nodes[i]: node numbers of layer i, ascending; to[i]: the cheapest way to each, itself included;
     tail[i], head[i]: steps from nodes[i] to nodes[i + 1], by position in those; cost[i]: ms of the
-    step and its head; best: the cheapest way through, FAR when none is within the limit; reached:
-    the last layer with any node.
+    step and its head; best: the cheapest way through, FAR when none is within the limit.
     """
 
     limit: int
@@ -108,17 +132,13 @@ class Explored:
     def best(self) -> int:
         return int(self.to[-1].min()) if len(self.to[-1]) else int(FAR)
 
-    @property
-    def reached(self) -> int:
-        return max((i for i, nodes in enumerate(self.nodes) if len(nodes)), default=-1)
-
 
 def explore(graph: ChoiceGraph, costs: Costs, ahead: Outlook, limit: int) -> Explored:
     """The cheapest way to every node that lies on some way of at most ``limit`` ms."""
     top = np.int64(min(limit, int(FAR) - 1))
-    first = costs.nodes[0]
-    rest = ahead.on[0] - _least_of_shape(graph.layers[0], first)
-    start = np.flatnonzero(first + rest[graph.layers[0].shape] <= top)
+    first, layer = costs.nodes[0], graph.layers[0]
+    rest = ahead.on[0] - _least_of_view(layer, first)
+    start = np.flatnonzero(first + rest[layer.view] <= top)
     nodes, to = [start], [first[start]]
     tails: list[Rows] = []
     heads: list[Rows] = []
@@ -137,6 +157,14 @@ def explore(graph: ChoiceGraph, costs: Costs, ahead: Outlook, limit: int) -> Exp
     return Explored(limit, tuple(nodes), tuple(to), tuple(tails), tuple(heads), tuple(steps))
 
 
+def furthest(graph: ChoiceGraph, costs: Costs) -> int:
+    """The last moment that any way from the start reaches, wherever it leads; -1 for none."""
+    pairs = zip(graph.layers, costs.nodes, strict=True)
+    blind = Outlook(tuple(_least_of_view(layer, own) for layer, own in pairs), 0)
+    nodes = explore(graph, costs, blind, int(FAR) // 2).nodes
+    return max((index for index, found in enumerate(nodes) if len(found)), default=-1)
+
+
 def _steps(
     graph: ChoiceGraph,
     costs: Costs,
@@ -148,19 +176,34 @@ def _steps(
 ) -> tuple[Rows, Rows, Cost]:
     """(position in ``nodes``, head node, ms with the head's own) of the steps within ``top``."""
     before, after = graph.layers[index], graph.layers[index + 1]
-    link = costs.links[index]
-    onward = ahead.on[index + 1]
-    at, shape, move = link.close(before.shape[nodes], to, onward, top)
+    link, on = costs.links[index], ahead.on[index + 1]
+    at, shape, move = _close_pairs(before, link, on, nodes, to, top)
     ways = link.link.ways
     row = before.label[nodes[at]] * len(after.kinds) + after.kind[shape]
     way, slot = spread(ways.starts[row], ways.starts[row + 1])
     at, shape, move, label = at[way], shape[way], move[way], ways.nexts[slot]
     head = after.node_of[shape, label].astype(np.intp)
-    own = costs.nodes[index + 1][head]
-    cost = move + link.lines[before.label[nodes[at]], label] + own
-    rest = onward - _least_of_shape(after, costs.nodes[index + 1])
-    close = to[at] + cost + rest[shape] <= top
+    cost = move + link.lines[before.label[nodes[at]], label] + costs.nodes[index + 1][head]
+    rest = on - _least_of_view(after, costs.nodes[index + 1])
+    close = to[at] + cost + rest[after.view[head]] <= top
     return at[close], head[close], cost[close]
+
+
+def _close_pairs(
+    before: Layer, link: LinkCost, on: Cost, nodes: Rows, to: Cost, top: np.int64
+) -> tuple[Rows, Rows, Cost]:
+    """(position in ``nodes``, head shape, move cost) of the moves within ``top``."""
+    heard = before.labels.heard[before.label[nodes]]
+    found: list[tuple[Rows, Rows, Cost]] = []
+    for value in np.unique(heard):
+        rows = np.flatnonzero(heard == value)
+        onward = _onward(link.link.after, on, value)
+        at, shape, move = link.close(before.shape[nodes[rows]], to[rows], onward, top)
+        found.append((rows[at], shape, move))
+    if not found:
+        return np.zeros(0, np.intp), np.zeros(0, np.intp), np.zeros(0, np.int64)
+    at, shape, move = (np.concatenate(part) for part in zip(*found, strict=True))
+    return at, shape, move
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,7 @@ from solver.graph import ChoiceGraph, Progress, build_graph
 from solver.links import FAR
 from solver.model import Family, Solved, draft_model, solve_model
 from solver.moments import moments_of
-from solver.passes import Costs, Explored, Outlook, explore, nearest, outlook
+from solver.passes import Costs, Explored, Outlook, explore, furthest, nearest, outlook
 from solver.prune import kept_graph
 from solver.refusal import refuse_link
 from solver.settle import first_best
@@ -38,7 +38,7 @@ FAMILIES: tuple[Family, ...] = (one_way.add,)
 GAPS = (0, 20, 100, 500)
 """How far above the best way (ms) the graph is kept, in turn."""
 
-SLACKS = (250, 1_000, 4_000, 16_000, int(FAR) // 2)
+SLACKS = (100, 300, 900, 2_700, 8_100, int(FAR) // 2)
 """How far above the outlook's bound (ms) the graph is explored, in turn."""
 
 log = logging.getLogger("undersong.solver")
@@ -112,11 +112,13 @@ def _solve(
         if progress:
             progress("proving", count, count)
         solved = solve_model(draft_model(kept, count - 1, FAMILIES), seconds, workers, seed)
+        best = explored.best
         if solved.status == "OPTIMAL" and solved.excess <= gap:
-            return _settled(kept, solved, explored.best, count)
-        if solved.nodes:
-            best = explored.best
-            return solved.nodes, best + solved.excess, best + solved.bound, False
+            return _settled(kept, solved, best, count)
+        if solved.nodes and (solved.status != "OPTIMAL" or gap == GAPS[-1]):
+            left_out = gap + 1  # what was pruned away costs at least that much more than the best
+            bound = best + min(solved.bound, left_out)
+            return solved.nodes, best + solved.excess, bound, False
     raise ArrangeError("the solver found no arrangement in its time; allow it more seconds")
 
 
@@ -124,10 +126,10 @@ def _explored(graph: ChoiceGraph, costs: Costs, ahead: Outlook) -> Explored:
     """The graph explored as far as its best way; NotPlayable when there is none."""
     for slack in SLACKS:
         explored = explore(graph, costs, ahead, ahead.bound + slack)
-        if explored.best <= explored.limit:
+        if explored.best < FAR and explored.best <= explored.limit:
             return explored
         log.debug("nothing within %d of %d", slack, ahead.bound)
-    refuse_link(graph.moments, explored.reached)
+    refuse_link(graph.moments, furthest(graph, costs))
 
 
 def _settled(
