@@ -1,0 +1,104 @@
+"""What can be seen of the hands in each played bar, and when two times through are alike.
+
+Times are alike when the same strings are struck with the same frets, fingers and bass notes at the
+same places, and the same strings ring on or are let go. A string on which nothing sounded yet when
+the bar began is alike to one that rings on into the bar: there is nothing to hold or let go, so
+one picture serves both.
+
+Public: seen_bars, alike, Seen, Sight.
+"""
+
+from dataclasses import dataclass, replace
+
+from solver.result import Arrangement
+
+String = tuple[int, int, bool] | None
+"""Fret (-1 silent), finger and whether it is struck; None where nothing has sounded yet."""
+
+
+@dataclass(frozen=True)
+class Sight:
+    """offset: ticks from the bar's start; strings: bass first; role: of a bass note struck;
+    damped: that note is damped with the palm."""
+
+    offset: int
+    strings: tuple[String, ...]
+    role: str | None
+    damped: bool = False
+
+    def sounds(self, course: int) -> bool:
+        """Whether the string sounds on from here."""
+        string = self.strings[course]
+        return string is not None and string[0] >= 0 and not (course == 0 and self.damped)
+
+    def rings(self, course: int) -> bool:
+        """Whether the string sounds on from before."""
+        string = self.strings[course]
+        return string is not None and string[0] >= 0 and not string[2]
+
+    def lets_go(self, course: int, before: "Sight | None") -> bool:
+        """Whether the string is let go here; before: the sight before in the same bar."""
+        string = self.strings[course]
+        if string is None or string[0] >= 0:
+            return False
+        return before is None or before.sounds(course)
+
+
+Seen = tuple[Sight, ...]
+
+
+def seen_bars(arrangement: Arrangement) -> tuple[Seen, ...]:
+    """Each played bar's sights; one at its start even where no moment begins there."""
+    bars: list[list[Sight]] = [[] for _ in arrangement.tune.played]
+    moments = iter(zip(arrangement.moments, arrangement.choices, strict=True))
+    ahead = next(moments, None)
+    courses = len(arrangement.instrument.courses)
+    now: tuple[tuple[int, int], ...] = ((-1, -1),) * courses
+    for number, sights in enumerate(bars, 1):
+        untouched = [fret < 0 for fret, _ in now]
+        if ahead is None or ahead[0].bar != number or ahead[0].offset > 0:
+            sights.append(Sight(0, _strings(now, (False,) * courses, untouched), None))
+        while ahead is not None and ahead[0].bar == number:
+            moment, choice = ahead
+            now = tuple(zip(choice.grip.frets, choice.grip.fingers, strict=True))
+            untouched = [
+                before and fret < 0 for before, (fret, _) in zip(untouched, now, strict=True)
+            ]
+            strings = _strings(now, choice.struck, untouched)
+            damped = moment.damped and choice.struck[0]
+            sights.append(Sight(moment.offset, strings, choice.role, damped))
+            if moment.damped:
+                now = ((-1, -1), *now[1:])
+            ahead = next(moments, None)
+    return tuple(tuple(sights) for sights in bars)
+
+
+def _strings(
+    now: tuple[tuple[int, int], ...], struck: tuple[bool, ...], untouched: list[bool]
+) -> tuple[String, ...]:
+    return tuple(
+        None if nothing else (fret, finger, stroke)
+        for (fret, finger), stroke, nothing in zip(now, struck, untouched, strict=True)
+    )
+
+
+def alike(one: Seen, other: Seen) -> Seen | None:
+    """The picture that serves both, or None where they differ."""
+    if len(one) != len(other):
+        return None
+    both: list[Sight] = []
+    for a, b in zip(one, other, strict=True):
+        if (a.offset, a.role, a.damped) != (b.offset, b.role, b.damped):
+            return None
+        strings = [_string(x, y) for x, y in zip(a.strings, b.strings, strict=True)]
+        if not all(fits for fits, _ in strings):
+            return None
+        both.append(replace(a, strings=tuple(string for _, string in strings)))
+    return tuple(both)
+
+
+def _string(one: String, other: String) -> tuple[bool, String]:
+    if one is None or other is None:
+        known = one or other
+        return known is None or not known[2], known
+    return one == other, one

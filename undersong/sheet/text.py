@@ -1,0 +1,29 @@
+"""The text tab: one page of plain text that survives e-mail, to put on a music stand and play.
+
+Reads top to bottom: what and how; then lines of bars, each with sections, bar numbers, chords and
+beats above the strings (bass on top, as the instrument lies on the lap), fingers beneath in the
+same order, and what each bass note is to its chord; then how good the answer is. The layout and
+signs are our own, except for the trade's plain numbers on lines.
+
+Public: text_tab.
+"""
+
+from solver.result import Arrangement
+from undersong.sheet.folding import fold
+from undersong.sheet.options import SheetOptions
+from undersong.sheet.text_bar import Reading
+from undersong.sheet.text_system import draw, string_names, systems
+from undersong.sheet.text_words import footer, header
+
+
+def text_tab(arrangement: Arrangement, options: SheetOptions | None = None) -> str:
+    """The whole page, no line wider than ``options.width``, a newline at its end."""
+    reading = Reading(arrangement, options or SheetOptions())
+    folding = fold(arrangement)
+    label = max(len(name) for name in (*string_names(reading), "bass")) + 1
+    lines = header(reading, folding)
+    found = systems(reading, folding, label)
+    for number, system in enumerate(found, 1):
+        lines += ["", *draw(reading, system, label, last=number == len(found))]
+    lines += ["", *footer(reading)]
+    return "\n".join(line.rstrip() for line in lines) + "\n"

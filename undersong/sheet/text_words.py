@@ -1,0 +1,134 @@
+"""The words around the tab: what is played on what and how, and how good the answer is.
+
+Public: header, footer.
+"""
+
+from textwrap import wrap
+
+from fretboard.hand import CAUTION, FINGERS
+from fretboard.tuning import pitch_name
+from solver.manners import MANNERS
+from solver.result import PROVEN
+from undersong.sheet.folding import Folding, WrittenOut
+from undersong.sheet.text_bar import Reading, tempo_words
+from undersong.sheet.text_signs import FINGER_WORDS, ROLE_SIGNS, ROLE_WORDS, ordinal, plain
+
+_NAME = 12
+
+
+def header(reading: Reading, folding: Folding) -> list[str]:
+    """The tune, the instrument and the way of playing, in lines no wider than the page."""
+    arrangement, unicode = reading.arrangement, reading.options.unicode
+    tune, style = arrangement.tune, arrangement.style
+    width = reading.options.width
+    lines = wrap(plain(tune.title, unicode), width) or ["?"]
+    lines += wrap(plain(tune.composer, unicode), width)
+    lines.append("")
+    lines += _named(
+        reading,
+        {
+            "Tune": f"{tune.key}, {tune.metre}, {tempo_words(tune.tempo)}",
+            "Tuning": f"{_tuning(reading)} (bass to melody), {_capo(reading)}",
+            "Instrument": f"{arrangement.instrument.name}",
+            "Bass": f"{style.manner}: {MANNERS[style.manner][0]}",
+            "Right hand": _right_hand(style.right_hand.name, style.right_hand.meaning),
+        },
+    )
+    if folding.written_out:
+        passages = " and ".join(_bars(reading, passage) for passage in folding.written_out)
+        lines += wrap(f"Each time is written out, since the hands differ: {passages}.", width)
+    return lines
+
+
+def footer(reading: Reading) -> list[str]:
+    """How good the answer is, what the signs mean, and the caution about reach."""
+    width = reading.options.width
+    lines = wrap(_verdict(reading), width)
+    lines += wrap(_hardest(reading), width)
+    lines.append("")
+    lines += _named(reading, _legend(reading))
+    lines.append("")
+    return lines + wrap(CAUTION, width)
+
+
+def _named(reading: Reading, table: dict[str, str]) -> list[str]:
+    """Names at the left, words beside them."""
+    lines: list[str] = []
+    for name, words in table.items():
+        lines += wrap(
+            f"{name:<{_NAME}}{plain(words, reading.options.unicode)}",
+            reading.options.width,
+            subsequent_indent=" " * _NAME,
+        )
+    return lines
+
+
+def _tuning(reading: Reading) -> str:
+    return "-".join(pitch_name(pitch) for pitch in reading.arrangement.instrument.tuning)
+
+
+def _capo(reading: Reading) -> str:
+    instrument = reading.arrangement.instrument
+    if not instrument.capo:
+        return "no capo"
+    start = "the capo" if reading.options.from_capo else "the nut"
+    return f"capo at {instrument.label(instrument.capo)}, frets counted from {start}"
+
+
+def _right_hand(name: str, meaning: str) -> str:
+    return f"{name}: {meaning}" if meaning else name
+
+
+def _bars(reading: Reading, passage: WrittenOut) -> str:
+    bars = reading.arrangement.tune.bars
+    first, last, differs = (
+        bars[at].number for at in (passage.first, passage.last, passage.differs)
+    )
+    return f"bars {first} to {last} (first in bar {differs})"
+
+
+def _verdict(reading: Reading) -> str:
+    arrangement = reading.arrangement
+    proof = arrangement.proof
+    cost = f"{arrangement.cost} ms of hand work"
+    if proof.status == PROVEN:
+        return (
+            f"{proof.status.capitalize()}: {cost}; with this instrument, hand, style and weights "
+            "no way to play the tune costs less."
+        )
+    return f"{proof.status.capitalize()}: {cost}, at most {proof.gap} ms above the best."
+
+
+def _hardest(reading: Reading) -> str:
+    """The played bar that costs most, the first of equals."""
+    arrangement = reading.arrangement
+    costs: dict[int, int] = {}
+    for index, moment in enumerate(arrangement.moments):
+        costs[moment.bar] = costs.get(moment.bar, 0) + arrangement.bill.at(index)
+    number = max(costs, key=lambda bar: costs[bar])
+    played = arrangement.tune.played[number - 1]
+    name = arrangement.tune.bars[played.written].number
+    again = sum(bar.written == played.written for bar in arrangement.tune.played) > 1
+    time = f", the {ordinal(played.turn)} time" if again else ""
+    return f"Hardest bar: {name}{time} ({costs[number]} ms)."
+
+
+def _legend(reading: Reading) -> dict[str, str]:
+    """The signs that this arrangement needs."""
+    signs = reading.signs
+    arrangement = reading.arrangement
+    damped = any(moment.damped for moment in arrangement.moments)
+    used = {choice.role for choice in arrangement.choices}
+    roles = [
+        f"{sign} {ROLE_WORDS.get(role, role)}" for role, sign in ROLE_SIGNS.items() if role in used
+    ]
+    lines = (
+        f"a number is the fret where the string is struck; {signs.sounds * 3} it sounds on, "
+        f"{signs.silent * 3} it is silent; {signs.let_go} let go"
+    )
+    return {
+        "Lines": lines + (f"; {signs.damped} damped with the palm" if damped else ""),
+        "Fingers": "below, in the same order of strings: "
+        + ", ".join(f"{letter} {word}" for letter, word in zip(FINGERS, FINGER_WORDS, strict=True)),
+        "Bass row": "the note in its chord: " + ", ".join(roles),
+    }
