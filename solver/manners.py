@@ -81,13 +81,16 @@ def _swing(stay: Stay, other: str) -> list[BassStroke]:
     """Root first, then the other note and the root in turn.
 
     With several bass strokes in the bar each bar begins on the root; with one, root and the other
-    note take bar about (Bass Lessons!, waltz).
+    note take bar about (Bass Lessons!, waltz), from the first bar that the chord begins or meets.
     """
-    same = stay.chord.bass_pitch_class == stay.chord.degrees.get(other)
-    answer = frozenset({"root" if same else other})
+    chord = stay.chord
+    fourth = (chord.degrees["root"] + 5) % 12
+    theirs = fourth if other == "alternate fourth" else chord.degrees.get(other)
+    answer = frozenset({"root" if chord.bass_pitch_class == theirs else other})
+    first_bar = min(stay.downbeats, default=stay.start)
     strokes, turn = [], 0
     for tick in sorted({stay.start, *stay.strokes}):
-        if tick == stay.start or (stay.busy and tick in stay.downbeats):
+        if tick in (stay.start, first_bar) or (stay.busy and tick in stay.downbeats):
             turn = 0
         if turn % 2 == 0:
             strokes.append(BassStroke(tick, stay.root))

@@ -2,12 +2,14 @@
 
 The played bars are cut into stays (one chord each); the manner lays out each stay's bass strokes;
 the right hand's pattern adds the strings above. A chord that merely goes on is one stay, except
-that sections, repeats and endings begin afresh, so that every time through has the same bass.
+that it begins afresh after a pickup, in a new metre, at a section, and wherever a repeat or an
+ending comes back to, so that every time through has the same bass.
 
 Public: moments_of.
 """
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from scoring.moment import FOREIGN, Moment, Strokes
 from solver.errors import ArrangeError
@@ -51,6 +53,11 @@ def moments_of(tune: Tune, style: Style, courses: int) -> tuple[Moment, ...]:
 
 def _spans(tune: Tune) -> list[Span]:
     spans: list[Span] = []
+    came_back_to = {
+        after.written
+        for before, after in pairwise(tune.played)
+        if after.written != before.written + 1
+    }
     for played in tune.played:
         bar = tune.bars[played.written]
         before = spans[-1] if spans else None
@@ -59,8 +66,14 @@ def _spans(tune: Tune) -> list[Span]:
         if missing > 0:
             completes = before is not None and before.lead + before.end - before.start == missing
             lead = missing if before is None or completes else 0
-        jumped = before is not None and played.written != before.written + 1
-        fresh = bool(before is None or jumped or bar.section or bar.repeat_start)
+        fresh = bool(
+            before is None
+            or before.lead
+            or before.metre != bar.metre
+            or played.written in came_back_to
+            or bar.section
+            or bar.repeat_start
+        )
         spans.append(
             Span(
                 played.number, played.written, played.start, played.start + bar.length,
@@ -213,19 +226,21 @@ class _Builder:
         return onsets
 
     def _closing_ticks(self, stays: list[Stay | tuple[int, int]]) -> set[int]:
-        """The last bass stroke of each time that the tune's last written bar is played."""
+        """The last bass stroke of each time that the tune's last written bar is played, and what
+        may be struck after it."""
         last = self.spans[-1].written
         ticks: set[int] = set()
         for span in self.spans:
             if span.written == last:
                 within = [
-                    stroke.tick
+                    stroke
                     for stay in stays
                     if isinstance(stay, Stay) and stay.start < span.end and stay.end > span.start
                     for stroke in MANNERS[self.style.manner][1](stay)
-                    if span.start <= stroke.tick < span.end and not stroke.optional
+                    if span.start <= stroke.tick < span.end
                 ]
-                ticks |= {max(within)} if within else set()
+                asked = max((s.tick for s in within if not s.optional), default=span.start)
+                ticks |= {stroke.tick for stroke in within if stroke.tick >= asked}
         return ticks
 
     def _struck(self) -> dict[int, Strokes]:
