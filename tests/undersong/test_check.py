@@ -210,6 +210,7 @@ ROWS = [
     Row("a repeated note set free", strummed, said(1, keeps=False), 1, "asked"),
     Row("a held note set free", held, said(1, rings=False), 1, "asked"),
     Row("a damped note said to ring", resting, said(0, damped=False), 0, "asked"),
+    Row("a change that comes unforeseen", alternating, said(3, leads=False), 3, "asked"),
     Row("a melody string not asked for", alternating,
         said(1, strikes=((False, True, False),)), 1, "asked"),
     Row("a string said never to be played", alternating,

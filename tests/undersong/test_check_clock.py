@@ -88,6 +88,18 @@ def test_a_chord_goes_on_until_another_or_a_fresh_start() -> None:
     assert [len(t.bars) for t in times] == [2, 2, 1, 1, 1]
 
 
+def test_a_chord_begins_afresh_wherever_the_playing_comes_back_to() -> None:
+    """After a pickup, in a new metre, and in the bar that a repeat goes back to: each time."""
+    tune = tune_of(PICKUP, "", bar("", length=3 * BEAT, repeat_times=2), bar("", Metre(3, 4)))
+    times = chord_times(tune, bar_times(tune), carry=False)
+    assert [(t.start // BEAT, t.end // BEAT) for t in times] == [
+        (0, 1), (1, 8), (8, 9), (9, 16), (16, 19),
+    ]  # fmt: skip
+    endings = tune_of("D", bar("", endings=(1,), repeat_times=2), bar("", endings=(2,)), "G")
+    times = chord_times(endings, bar_times(endings), carry=False)
+    assert [t.start // BEAT for t in times] == [0, 8, 12, 16]
+
+
 @pytest.mark.parametrize(("carry", "chords"), [(False, ["D", None, "D"]), (True, ["D"])])
 def test_no_chord_rests_or_carries(carry: bool, chords: list[str | None]) -> None:
     tune = tune_of("D", "-", "D")
@@ -167,6 +179,18 @@ def test_bass_in_other_metres(manner: str, metre: tuple[int, int], expected: str
 def test_a_slash_on_the_fifth_is_answered_by_the_root() -> None:
     asks = asks_of(tune_of("D/A"), style_of("alternating", "bass-only"), 3)
     assert told(asks) == ["1+0 B-- slash bass", "1+2 B-- root"]
+
+
+def test_a_slash_on_the_fourth_is_answered_by_the_root() -> None:
+    asks = asks_of(tune_of("D/G"), style_of("alternating-fourth", "bass-only"), 3)
+    assert told(asks) == ["1+0 B-- slash bass", "1+2 B-- root"]
+
+
+def test_bar_about_begins_with_the_first_bar_that_the_chord_meets() -> None:
+    waltz = Metre(3, 4)
+    tune = tune_of(bar("G . D", waltz), bar("", waltz), bar("", waltz))
+    asks = asks_of(tune, style_of("alternating", "bass-only"), 3)
+    assert told(asks) == ["1+0 B-- root", "1+2 B-- root", "2+0 B-- root", "3+0 B-- fifth"]
 
 
 def test_a_rest_is_written_bar_by_bar() -> None:

@@ -17,6 +17,7 @@ from tune.chord import Chord
 from tune.time import Metre
 from tune.tune import Tune
 from undersong.check.clock import BarTime, ChordTime, bar_times, chord_times
+from undersong.check.degrees import degree_pitch_class
 
 Strings = tuple[bool, ...]
 
@@ -189,14 +190,18 @@ def _roots(ground: _Ground) -> _Line:
 
 
 def _in_turn(other: str) -> Callable[[_Ground], _Line]:
+    """Root and the other note in turn, the root at the chord's start and at the first bar that
+    it begins or meets; with several bass notes in a bar, at every bar."""
+
     def line(ground: _Ground) -> _Line:
-        taken = ground.chord.degrees.get(other) == ground.chord.bass_pitch_class
+        chord, bars = ground.chord, ground.bar_starts
+        taken = degree_pitch_class(chord, other) == chord.bass_pitch_class
         answer = Bass(frozenset({"root" if taken else other}), instead=ground.root)
+        on_the_root = {ground.time.start} | (bars if ground.busy else set(sorted(bars)[:1]))
         out: _Line = {}
         on_root = False
         for tick in ground.strokes:
-            begins = tick == ground.time.start or (ground.busy and tick in ground.bar_starts)
-            on_root = begins or not on_root
+            on_root = tick in on_the_root or not on_root
             out[tick] = Bass(ground.root) if on_root else answer
         return out
 

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 from scoring.moment import FOREIGN
 from tune.chord import Chord
+from undersong.check.degrees import degree_pitch_class
 from undersong.check.fault import Fault
-from undersong.check.passage import SILENT, Passage, degree_pitch_class
+from undersong.check.passage import SILENT, Passage
 
 _STEPS = (1, 2)
 """Semitones of a step."""
@@ -140,11 +141,13 @@ def _foreign(passage: Passage, index: int) -> Iterator[Fault]:
 
 
 def _lands_on_root(passage: Passage, index: int) -> bool:
+    """Whether a chord begins here with its root or the note after its slash."""
     ask = passage.asks[index]
     chord = ask.time.chord
-    return (
-        ask.first and chord is not None and passage.pitch(index, 0) % 12 == chord.bass_pitch_class
-    )
+    if chord is None or not ask.first:
+        return False
+    roots = (degree_pitch_class(chord, "root"), degree_pitch_class(chord, "slash bass"))
+    return passage.pitch(index, 0) % 12 in roots
 
 
 def _last(passage: Passage, anew: bool) -> frozenset[int]:

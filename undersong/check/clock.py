@@ -1,7 +1,8 @@
 """What the tune says at each tick, worked out from its written bars for the checker alone.
 
 Times are ticks from the start of the tune as played. A chord that goes on is one stay, except that
-a section, a repeat, an ending and every other jump begin afresh.
+it begins afresh after a pickup, in a new metre, at a section or a repeat's first bar, and at every
+bar that the playing jumps to at some time, so that it is played alike every time.
 
 Public: BarTime, ChordTime, bar_times, chord_times, milliseconds.
 """
@@ -9,6 +10,7 @@ Public: BarTime, ChordTime, bar_times, chord_times, milliseconds.
 from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import floor
 
 from tune.chord import Chord
@@ -69,6 +71,8 @@ def bar_times(tune: Tune) -> tuple[BarTime, ...]:
     """The bars as played, in order."""
     times: list[BarTime] = []
     clock = 0
+    order = [played.written for played in tune.played]
+    jumped_to = {now for last, now in pairwise(order) if now != last + 1}
     for number, played in enumerate(tune.played, start=1):
         bar = tune.bars[played.written]
         last = times[-1] if times else None
@@ -82,7 +86,9 @@ def bar_times(tune: Tune) -> tuple[BarTime, ...]:
                 metre=bar.metre,
                 scale=bar.key.pitch_classes,
                 fresh=last is None
-                or last.written + 1 != played.written
+                or last.phase > 0
+                or last.metre != bar.metre
+                or played.written in jumped_to
                 or bool(bar.section)
                 or bar.repeat_start,
             )

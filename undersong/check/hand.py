@@ -4,7 +4,7 @@ Distances are worked out here from the scale length, L(1 − 2^(−s/12)), in te
 The program elsewhere keeps whole tenths: two places and their distance may each be half a tenth
 off, hence ``TOLERANCE``. A hand's place is told to the centimetre, hence ``PLACE_TOLERANCE``.
 
-Public: hand_able.
+Public: hand_able, along.
 """
 
 from collections.abc import Iterator
@@ -33,7 +33,8 @@ def hand_able(passage: Passage) -> Iterator[Fault]:
             yield passage.fault(index, rule, message)
 
 
-def _along(instrument: Instrument, fret: int) -> float:
+def along(instrument: Instrument, fret: int) -> float:
+    """Tenths of a mm from the nut to the fret."""
     return float(10 * instrument.scale_mm * (1 - 2 ** (-fret / 12)))
 
 
@@ -52,8 +53,8 @@ def _fingers(grip: Grip, instrument: Instrument, hand: Hand) -> Iterator[tuple[s
         names = f"{FINGERS[first]} and {FINGERS[second]}"
         if (low - high) * (first - second) > 0:
             yield "order", f"{names} would have to cross"
-        along = _along(instrument, low) - _along(instrument, high)
-        apart = hypot(along, 10 * instrument.spacing_mm * (other - one))
+        lengthwise = along(instrument, low) - along(instrument, high)
+        apart = hypot(lengthwise, 10 * instrument.spacing_mm * (other - one))
         greatest = hand.greatest[min(first, second), max(first, second)]
         if apart > greatest + TOLERANCE:
             yield (
@@ -79,7 +80,7 @@ def _place(grip: Grip, instrument: Instrument, hand: Hand) -> Iterator[tuple[str
     finger down waits somewhere along the strings."""
     least, most = 0.0, 10 * instrument.scale_mm
     puts = [
-        max(_along(instrument, fret) - hand.offset(finger), 0.0)
+        max(along(instrument, fret) - hand.offset(finger), 0.0)
         for fret, finger in zip(grip.frets, grip.fingers, strict=True)
         if finger >= 0
     ]

@@ -1,6 +1,6 @@
 """What the checker's rules look at: the arrangement beside what was asked of it.
 
-Public: Passage, degree_pitch_class.
+Public: Passage, SILENT.
 """
 
 from dataclasses import dataclass
@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from scoring.choice import Choice
 from scoring.moment import Moment
 from solver.result import Arrangement
-from tune.chord import QUALITIES, Chord, pitch_class
 from undersong.check.asks import Ask
 from undersong.check.fault import Fault
 
@@ -45,14 +44,3 @@ class Passage:
     def fret(self, index: int, course: int) -> str:
         """The printed number of the fret that a string has."""
         return self.arrangement.instrument.label(self.choices[index].grip.frets[course])
-
-
-def degree_pitch_class(chord: Chord, role: str) -> int | None:
-    """The pitch class that a bass note of that role has; None where the chord has no such tone."""
-    root = pitch_class(chord.root)
-    if role == "slash bass":
-        return pitch_class(chord.bass) if chord.bass else None
-    if role == "alternate fourth":
-        return (root + 5) % 12
-    ups = dict(QUALITIES[chord.quality])
-    return (root + ups[role]) % 12 if role in ups else None

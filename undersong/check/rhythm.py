@@ -71,6 +71,7 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
             "run": ask.run,
             "keeps": ask.again,
             "rings": sounding and arrangement.style.manner == "held" and not hand.damped,
+            "leads": after is not None and after.first,
             "judged": _judged(ask, after),
             "damped": sounding and hand.damped,
             "strikes": ask.strikes,
