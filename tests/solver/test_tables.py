@@ -1,0 +1,103 @@
+"""Moves by table against the scoring room's own moves, pair by pair."""
+
+import random
+
+import numpy as np
+import pytest
+
+from scoring.choice import Shapes
+from scoring.move import Move
+from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, TERMS, VOICE_TERMS
+from scoring.weights import Weights
+from solver.errors import NotPlayable
+from solver.tables import MoveTables
+from tests.solver.instances import small, tiny
+from tests.solver.made import case_of, graph_of
+
+EVERY_TERM = Weights.of({term.about.name: 3 + 7 * n % 90 for n, term in enumerate(TERMS)})
+
+
+def by_hand(before: Shapes, after: Shapes, ms: int, damped: bool, weights: Weights) -> int:
+    """ms of one move between single shapes, term by term."""
+    move = Move(before, after, ms, damped)
+    cost = 0
+    for term in FINGER_TERMS:
+        cost += weights[term.about.name] * int(term.amount(move.fingers).sum())
+    for term in HAND_TERMS:
+        cost += weights[term.about.name] * int(term.amount(move.whole)[0])
+    for term in VOICE_TERMS:
+        amount = term.amount(before.pitch[:, 1:], after.pitch[:, 1:])
+        cost += weights[term.about.name] * int(amount.sum())
+    for term in PAIR_TERMS:
+        cost += weights[term.about.name] * int(term.amount(before, after)[0])
+    return cost
+
+
+def distinct_shapes(make, count: int) -> list[list[Shapes]]:
+    """Of ``count`` playable instances the shapes of their layers."""
+    found, seed = [], 0
+    while len(found) < count:
+        try:
+            graph = graph_of(make(seed))
+            found.append([layer.shapes for layer in {id(x): x for x in graph.layers}.values()])
+        except NotPlayable:
+            pass
+        seed += 1
+    return found
+
+
+@pytest.mark.parametrize("weights", [EVERY_TERM, Weights()], ids=["every term", "defaults"])
+@pytest.mark.parametrize("make", [tiny, small], ids=["tiny", "small"])
+def test_both_ways_to_read_the_tables_give_what_single_moves_cost(make, weights: Weights) -> None:
+    dice = random.Random(5)
+    for shapes in distinct_shapes(make, 12):
+        tables = MoveTables(shapes, weights)
+        for _ in range(3):
+            before, after = dice.choice(shapes), dice.choice(shapes)
+            ms, damped = dice.randint(0, 1500), dice.random() < 0.5
+            whole = tables.all_pairs(before, after, ms, damped)
+            assert whole.shape == (len(before), len(after))
+            tail = np.array([dice.randrange(len(before)) for _ in range(15)], np.intp)
+            head = np.array([dice.randrange(len(after)) for _ in range(15)], np.int32)
+            some = tables.some_pairs(before, after, tail, head, ms, damped)
+            assert some.tolist() == whole[tail, head].tolist()
+            for one, other, cost in zip(tail, head, some.tolist(), strict=True):
+                pair = before.take(np.array([one])), after.take(np.array([other]))
+                assert by_hand(*pair, ms, damped, weights) == cost
+
+
+def test_a_pair_term_counts_in_both_ways() -> None:
+    """Parallel fifths have no price by default; with one, D to E in fifths costs it."""
+    assert Weights()["parallel-fifths"] == 0
+    dear = Weights.of({"parallel-fifths": 1000})
+    graph = graph_of(case_of("D5", "E5", style=None))
+    shapes = [layer.shapes for layer in graph.layers]
+    before, after = graph.layers[1].shapes, graph.layers[-1].shapes
+    cheap, dearer = MoveTables(shapes, Weights()), MoveTables(shapes, dear)
+    asked = before, after, 500, False
+    more = dearer.all_pairs(*asked) - cheap.all_pairs(*asked)
+    tail, head = np.nonzero(np.ones_like(more))
+    term = PAIR_TERMS[0]
+    counted = term.amount(before.take(tail), after.take(head)).reshape(more.shape)
+    assert (more == 1000 * counted).all()
+    assert more.any()
+    pairs = before, after, tail, head.astype(np.int32), 500, False
+    assert (dearer.some_pairs(*pairs) == dearer.all_pairs(*asked).ravel()).all()
+
+
+def test_an_anchored_hand_does_not_shift_however_dear_the_fingers_are() -> None:
+    """A finger that stays is told apart from the others' cost in one sum; the dearest weights
+    must not spill into it."""
+    dearest = Weights.of({term.about.name: term.about.limit for term in TERMS})
+    graph = graph_of(case_of("D", "G"))
+    shapes = [layer.shapes for layer in {id(x): x for x in graph.layers}.values()]
+    tables = MoveTables(shapes, dearest)
+    before, after = graph.layers[0].shapes, graph.layers[-1].shapes
+    whole = tables.all_pairs(before, after, 10, False)
+    dice, anchored = random.Random(2), 0
+    for _ in range(200):
+        one, other = dice.randrange(len(before)), dice.randrange(len(after))
+        pair = before.take(np.array([one])), after.take(np.array([other]))
+        anchored += bool(Move(*pair, 10).fingers.stays.any())
+        assert by_hand(*pair, 10, False, dearest) == whole[one, other]
+    assert anchored
