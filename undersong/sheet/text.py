@@ -5,7 +5,7 @@ beats above the strings (bass on top, as the instrument lies on the lap), finger
 same order, and what each bass note is to its chord; then how good the answer is. The layout and
 signs are our own, except for the trade's plain numbers on lines.
 
-Public: text_tab.
+Public: text_tab, text_bytes.
 """
 
 from solver.result import Arrangement
@@ -27,3 +27,8 @@ def text_tab(arrangement: Arrangement, options: SheetOptions | None = None) -> s
         lines += ["", *draw(reading, system, label, last=number == len(found))]
     lines += ["", *footer(reading)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def text_bytes(arrangement: Arrangement, options: SheetOptions) -> bytes:
+    """The page as a file's content, UTF-8."""
+    return text_tab(arrangement, options).encode("utf-8", "replace")

@@ -148,7 +148,8 @@ def _line(reading: Reading, system: System, course: int, name: str, label: int, 
         marks = {m.tick: m.text for m in piece.marks if m.row == line(course)}
         sounds = dict(piece.sounding)
         fill = signs.sounds if piece.entering[course] else signs.silent
-        text += signs.bar + (signs.repeat if piece.opens else "")
+        text += fill if piece.start else signs.bar  # a bar in parts has no line in its middle
+        text += signs.repeat if piece.opens else ""
         for tick in piece.ticks:
             text = text.ljust(label + start + spaced.columns[tick], fill) + marks.get(tick, "")
             if tick in sounds:

@@ -1,0 +1,162 @@
+"""An arrangement as a JSON document, both ways; its schema is ``arrangement.schema.json``.
+
+The document holds everything that an arrangement is made of, so that one read back equals the one
+written, and nothing else: no clock, no machine. What follows from the rest (moments, pitches,
+cost) stands in it for those who read it, and is verified when it is read back.
+
+Public: to_json, json_bytes, from_json, schema, FORMAT, VERSION.
+"""
+
+import json
+from importlib import resources
+from typing import Any
+
+from solver.moments import moments_of
+from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
+from undersong.sheet.errors import SheetError
+from undersong.sheet.json_moments import choice_in, moment_out
+from undersong.sheet.json_node import Node, parse
+from undersong.sheet.json_settings import (
+    hand_in,
+    hand_out,
+    instrument_in,
+    instrument_out,
+    style_in,
+    style_out,
+    weights_in,
+    weights_out,
+)
+from undersong.sheet.json_tune import tune_in, tune_out
+from undersong.sheet.options import SheetOptions
+
+FORMAT = "undersong arrangement"
+VERSION = 1
+
+_NAMES = (
+    "format", "version", "title", "proof", "cost", "instrument", "capo", "hand", "style",
+    "weights", "moments", "tune",
+)  # fmt: skip
+_WIDTH = 96
+
+
+def to_json(arrangement: Arrangement) -> str:
+    """The document, ASCII, the same bytes each time, a newline at its end.
+
+    Raises SheetError for moments that are not the ones which tune and style ask for (they could
+    not be read back).
+    """
+    tune, instrument = arrangement.tune, arrangement.instrument
+    if moments_of(tune, arrangement.style, len(instrument.courses)) != arrangement.moments:
+        raise SheetError(
+            f"{tune.title} cannot be written as JSON: its moments are not the ones that its tune "
+            "and style ask for; arrange it again"
+        )
+    bill = arrangement.bill
+    document = {
+        "format": FORMAT,
+        "version": VERSION,
+        "title": tune.title,
+        "proof": {
+            "status": arrangement.proof.status,
+            "bound": arrangement.proof.bound,
+            "gap": arrangement.proof.gap,
+        },
+        "cost": {
+            "total": bill.total,
+            "terms": {name: cost for name, (_, cost) in bill.terms.items()},
+            "amounts": {name: amount for name, (amount, _) in bill.terms.items()},
+        },
+        "instrument": instrument_out(instrument),
+        "capo": instrument.label(instrument.capo),
+        "hand": hand_out(arrangement.hand),
+        "style": style_out(arrangement.style),
+        "weights": weights_out(arrangement.weights),
+        "moments": [
+            moment_out(moment, choice, tune, instrument)
+            for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True)
+        ],
+        "tune": tune_out(tune),
+    }
+    return _laid_out(document, 0) + "\n"
+
+
+def json_bytes(arrangement: Arrangement, options: SheetOptions) -> bytes:
+    """The document as a file's content; how sheets are printed changes nothing in it."""
+    del options
+    return to_json(arrangement).encode("ascii")
+
+
+def from_json(text: str, file: str = "") -> Arrangement:
+    """The arrangement of a document; SheetError, one sentence with file and path, otherwise."""
+    node = parse(text, file)
+    if not isinstance(node.value, dict) or node.value.get("format") != FORMAT:
+        node.fail(f'this is no arrangement: it does not say "format": "{FORMAT}"')
+    node.object(*_NAMES)
+    if node["version"].whole() != VERSION:
+        node["version"].fail(f"this program reads version {VERSION} only; arrange the tune again")
+    tune = tune_in(node["tune"])
+    if node["title"].text() != tune.title:
+        node["title"].wrong(f"the tune's title, {json.dumps(tune.title)}")
+    instrument = instrument_in(node["instrument"], node["capo"])
+    hand, style = hand_in(node["hand"]), style_in(node["style"])
+    weights = weights_in(node["weights"])
+    moments = node.made(lambda: moments_of(tune, style, len(instrument.courses)))
+    written = node["moments"].items()
+    if len(written) != len(moments):
+        node["moments"].fail(
+            f"{len(written)} moments stand here, but the tune and the style ask for {len(moments)}"
+        )
+    choices = tuple(
+        choice_in(item, moment, tune, instrument)
+        for item, moment in zip(written, moments, strict=True)
+    )
+    arrangement = Arrangement(
+        tune, instrument, hand, style, weights, moments, choices, _proof_in(node["proof"])
+    )
+    _check_cost(node["cost"], arrangement)
+    return arrangement
+
+
+def schema() -> dict[str, Any]:
+    """The published JSON Schema (draft 2020-12) of these documents."""
+    text = resources.files("undersong.sheet").joinpath("arrangement.schema.json").read_text("utf-8")
+    loaded: dict[str, Any] = json.loads(text)
+    return loaded
+
+
+def _proof_in(node: Node) -> Proof:
+    node.object("status", "bound", "gap")
+    if node["status"].text() not in (PROVEN, UNPROVEN):
+        node["status"].wrong(f'"{PROVEN}" or "{UNPROVEN}"')
+    status, bound, gap = node["status"].text(), node["bound"].whole(), node["gap"].whole()
+    return node.made(lambda: Proof(status, bound, gap))
+
+
+def _check_cost(node: Node, arrangement: Arrangement) -> None:
+    """Refuses a cost that is not what the choices cost."""
+    node.object("total", "terms", "amounts")
+    bill = arrangement.bill
+    node["terms"].object(*bill.terms)
+    node["amounts"].object(*bill.terms)
+    for name, (amount, cost) in bill.terms.items():
+        if node["amounts"][name].whole() != amount:
+            node["amounts"][name].wrong(f"{amount}, which is what these choices amount to")
+        if node["terms"][name].whole() != cost:
+            node["terms"][name].wrong(f"{cost}, which is what these choices cost")
+    if node["total"].whole() != bill.total:
+        node["total"].wrong(f"{bill.total}, which is what these choices cost")
+
+
+def _laid_out(value: Any, depth: int) -> str:
+    """JSON with a line for each value that fits on one."""
+    flat = json.dumps(value)
+    if not isinstance(value, dict | list) or not value or len(flat) + 2 * depth <= _WIDTH:
+        return flat
+    inner, outer = "  " * (depth + 1), "  " * depth
+    if isinstance(value, dict):
+        rows = [f"{json.dumps(key)}: {_laid_out(item, depth + 1)}" for key, item in value.items()]
+        opened, closed = "{", "}"
+    else:
+        rows = [_laid_out(item, depth + 1) for item in value]
+        opened, closed = "[", "]"
+    return f"{opened}\n{inner}" + f",\n{inner}".join(rows) + f"\n{outer}{closed}"

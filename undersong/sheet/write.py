@@ -1,0 +1,117 @@
+"""Writing an arrangement: to standard output, or to a file whose suffix says what it holds.
+
+A file is written beside its place and moved there when it is whole, so that whatever fails (a full
+disk, Ctrl-C) leaves the old file as it was. A new sheet is one new file with a function, and one
+row of ``FORMATS``; sheets are imported where they are used.
+
+Public: write, FORMATS, Format.
+"""
+
+import os
+import secrets
+import sys
+from contextlib import suppress
+from dataclasses import dataclass
+from importlib import import_module
+from pathlib import Path
+from types import MappingProxyType
+from typing import TYPE_CHECKING, BinaryIO
+
+from undersong.sheet.errors import SheetError
+from undersong.sheet.options import SheetOptions
+
+if TYPE_CHECKING:
+    from solver.result import Arrangement
+
+
+@dataclass(frozen=True)
+class Format:
+    """One kind of sheet.
+
+    meaning: one line; function takes (arrangement, options) and gives the file's bytes.
+    """
+
+    meaning: str
+    module: str
+    function: str
+
+
+FORMATS: MappingProxyType[str, Format] = MappingProxyType(
+    {
+        ".txt": Format("a page of text to play from", "undersong.sheet.text", "text_bytes"),
+        ".json": Format("everything, for programs", "undersong.sheet.document", "json_bytes"),
+    }
+)
+"""Suffix → what is written."""
+
+STANDARD_OUTPUT = "-"
+_ON_STANDARD_OUTPUT = ".txt"
+
+
+def write(
+    arrangement: "Arrangement",
+    target: str | Path,
+    options: SheetOptions | None = None,
+    *,
+    stream: BinaryIO | None = None,
+) -> None:
+    """Writes the arrangement to a file, or as text to standard output for ``-``.
+
+    options: how sheets are printed; stream: what stands for standard output. Raises SheetError,
+    one sentence, for a suffix that is no sheet's and for what cannot be written; a reader of
+    standard output that has gone away raises BrokenPipeError.
+    """
+    options = options or SheetOptions()
+    if str(target) == STANDARD_OUTPUT:
+        out = stream or sys.stdout.buffer
+        if stream is None:
+            sys.stdout.flush()
+        out.write(_content(arrangement, _ON_STANDARD_OUTPUT, options))
+        out.flush()
+        return
+    path = Path(target)
+    content = _content(arrangement, _suffix(path), options)
+    try:
+        _put(path, content)
+    except (OSError, ValueError) as error:  # ValueError: a NUL in the name
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise SheetError(
+            f"{path}: the file cannot be written ({reason}); what was there is as it was"
+        ) from None
+
+
+def _suffix(path: Path) -> str:
+    suffix = path.suffix.lower()
+    if suffix not in FORMATS:
+        known = ", ".join(f"{name} ({kind.meaning})" for name, kind in FORMATS.items())
+        raise SheetError(
+            f"{path}: the suffix of a file says what to write into it; end the name in {known}"
+        )
+    return suffix
+
+
+def _content(arrangement: "Arrangement", suffix: str, options: SheetOptions) -> bytes:
+    kind = FORMATS[suffix]
+    made: bytes = getattr(import_module(kind.module), kind.function)(arrangement, options)
+    return made
+
+
+def _put(path: Path, content: bytes) -> None:
+    """Puts the content in the file's place, all or nothing. A link is followed; a file that was
+    there keeps its permissions."""
+    path = path.resolve()
+    if path.exists() and not path.is_file():
+        raise OSError(0, "it is a folder or a device")
+    beside = path.with_name(f".{path.name[:80]}.{secrets.token_hex(6)}.part")
+    try:
+        with beside.open("xb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        if path.exists():
+            beside.chmod(path.stat().st_mode & 0o7777)
+        beside.replace(path)
+    except BaseException:
+        with suppress(OSError):
+            beside.unlink()
+        raise
