@@ -185,3 +185,9 @@ def test_too_many_repeats() -> None:
 def test_too_many_bars() -> None:
     with pytest.raises(TuneError, match="more than 4096 bars"):
         read_abc(abc("c8|" * 4097))
+
+
+def test_too_many_notes_without_a_bar_line() -> None:
+    for music in ("A" * 4097, "{abc}" * 1366 + "A"):
+        with pytest.raises(TuneError, match="more than 4096 notes; a bar line is missing"):
+            read_abc(abc(music))

@@ -1,6 +1,7 @@
 """Files of many tunes, the choice of one, and the bytes they are read from."""
 
 import io
+import time
 from pathlib import Path
 
 import pytest
@@ -126,6 +127,44 @@ def test_a_tune_without_its_first_lines() -> None:
 def test_a_tune_without_its_key_line() -> None:
     tune = read_abc("X:1\nT:Try\nM:4/4\nL:1/4\ncccc|\n")
     assert tune.notices == ("the tune has no K: line; its key is taken as C major",)
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        (
+            "X:1\nK:C\n" + "A" * 20_001,
+            "line 3: the line is longer than 20000 letters; break it in several",
+        ),
+        (
+            "X:1\nK:C\nA8|\nw:a\n" + "+:abcdefgh\n" * 3000,
+            "line 2226: the line is longer than 20000 letters; break it in several",
+        ),
+        ("X:1\n" * 400_001, "line 400001: there are more than 400000 lines; is it a tune?"),
+    ],
+)
+def test_endless_lines(text: str, sentence: str) -> None:
+    with pytest.raises(TuneError) as caught:
+        read_abc(text)
+    assert str(caught.value) == sentence
+
+
+@pytest.mark.parametrize(
+    "line", ["[K:" * 6000, "a[M:4/4]" * 2000, "{a}[P:B]" * 2000, "(3:2:3" * 3000, "[" * 19_000]
+)
+def test_odd_lines_take_no_time(line: str) -> None:
+    """The line's length is what the work grows with, not its square."""
+    started = time.process_time()
+    with pytest.raises(TuneError):
+        read_abc("X:1\nT:Try\nM:4/4\nL:1/8\nK:C\n" + f"{line}\n" * 2 + "Z9999|")
+    assert time.process_time() - started < 2
+
+
+def test_a_flood_of_notices_is_cut() -> None:
+    signs = "".join(f"!sign{number}!" for number in range(200))
+    notices = read_abc(f"X:1\nT:Try\nM:4/4\nL:1/8\nK:C\n{signs}A8|\n").notices
+    assert len(notices) == 51
+    assert notices[-1] == "there is more that could not be used"
 
 
 # -- bytes -------------------------------------------------------------------------------------

@@ -81,7 +81,7 @@ class Body:
         scribe = self._scribe
         if scribe is None or not scribe.draft.bars:
             return error
-        within = bool(scribe.bar.length) or not self._ended
+        within = scribe.bar.started or not self._ended
         return error.at(Place(bar=bar_numbers(scribe.draft.bars)[-1] + within))
 
     # -- header ----------------------------------------------------------------------------
@@ -258,7 +258,7 @@ class Body:
 
     def _change_metre(self, scribe: Scribe, text: str) -> None:
         metre = read_metre(text)
-        if scribe.bar.length:
+        if scribe.bar.started:
             scribe.draft.tell(
                 scribe.index, f"the metre {text} inside a bar counts for the whole bar"
             )
@@ -283,7 +283,7 @@ class Body:
         tempo = self._read_tempo(scribe, text)
         if tempo is None:
             return
-        if scribe.bar.length:
+        if scribe.bar.started:
             scribe.draft.tell(scribe.index, "a tempo inside a bar counts for the whole bar")
         if self.tempo is None and not scribe.index:
             self.tempo = tempo
@@ -325,7 +325,7 @@ class Body:
 
     def _switch_voice(self, scribe: Scribe, text: str) -> None:
         name = text.split()[0] if text.split() else ""
-        if self._voice is None and (scribe.index or scribe.bar.length):
+        if self._voice is None and (scribe.index or scribe.bar.started):
             self._voice = ""  # music before any V: is the first voice
         if self._voice is None:
             self._declare_voice(text)

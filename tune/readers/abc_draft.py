@@ -14,6 +14,8 @@ from tune.errors import Place, TuneError
 from tune.key import Key
 from tune.time import Metre, Tempo
 
+MOST_NOTICES = 50
+
 
 @dataclass(frozen=True)
 class Spot:
@@ -47,7 +49,10 @@ class Event:
 
 @dataclass
 class DraftBar:
-    """A bar; ``left_sign`` and ``right_sign`` tell of more than a plain bar line at that edge."""
+    """A bar; ``left_sign`` and ``right_sign`` tell of more than a plain bar line at that edge.
+
+    started: a note or rest stands in it, not only grace notes.
+    """
 
     metre: Metre
     key: Key
@@ -61,6 +66,7 @@ class DraftBar:
     left_sign: bool = False
     right_sign: bool = False
     whole_rest: bool = False
+    started: bool = False
 
     @property
     def length(self) -> Fraction:
@@ -86,7 +92,14 @@ class Draft:
     told: set[str] = field(default_factory=set)
 
     def tell(self, bar: int | None, sentence: str, kind: str = "") -> None:
-        """Note ``sentence`` for the user unless one of its kind has been noted already."""
-        if (kind or sentence) not in self.told:
-            self.told.add(kind or sentence)
-            self.notices.append((bar, sentence))
+        """Note ``sentence`` for the user unless one of its kind has been noted already.
+
+        After ``MOST_NOTICES`` one more says that there is more.
+        """
+        kind = kind or sentence
+        if kind in self.told or len(self.told) > MOST_NOTICES:
+            return
+        self.told.add(kind)
+        if len(self.told) > MOST_NOTICES:
+            bar, sentence = None, "there is more that could not be used"
+        self.notices.append((bar, sentence))

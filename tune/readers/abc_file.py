@@ -10,6 +10,7 @@ Public: Line, TuneText, AbcFile, split_file, chosen_tune.
 import re
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NoReturn
 
 from tune.errors import Place, TuneError
 from tune.readers.abc_text import plain_text, without_comment
@@ -18,6 +19,8 @@ _NEWLINE = re.compile(r"\r\n|\r|\n")
 _FIELD = re.compile(r"[A-Za-z]:")
 _MUSIC = re.compile(r"[A-Ga-gzx][,'0-9/]*\s*[A-Ga-gzx|:]")
 _LISTED = 5
+_MOST_LETTERS = 20_000
+_MOST_LINES = 400_000
 
 
 @dataclass(frozen=True)
@@ -70,15 +73,30 @@ def _lines(text: str) -> list[Line]:
             if not begin:
                 lines.append(Line(number, raw.rstrip()))
             continue
+        if len(raw) > _MOST_LETTERS or number > _MOST_LINES:
+            _refuse(number)
         kept = without_comment(raw)
         if raw.strip() and not kept.strip():
             continue
         last = lines[-1] if lines else None
         if kept.startswith("+:") and last and re.match(r"[A-Za-z]:", last.text):
-            lines[-1] = Line(last.number, f"{last.text} {kept[2:].strip()}")
+            joined = f"{last.text} {kept[2:].strip()}"
+            if len(joined) > _MOST_LETTERS:
+                _refuse(number)
+            lines[-1] = Line(last.number, joined)
         else:
             lines.append(Line(number, kept))
     return lines
+
+
+def _refuse(number: int) -> NoReturn:
+    """No tune has lines like that; reading on would only take very long."""
+    message = (
+        f"there are more than {_MOST_LINES} lines; is it a tune?"
+        if number > _MOST_LINES
+        else f"the line is longer than {_MOST_LETTERS} letters; break it in several"
+    )
+    raise TuneError(message, Place(line=number))
 
 
 def _titles(lines: list[Line]) -> tuple[str, ...]:

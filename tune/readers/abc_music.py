@@ -21,6 +21,7 @@ from tune.readers.abc_words import Aligner
 from tune.time import Metre
 
 _MOST_BARS = 4096
+_MOST_EVENTS = 4096
 
 
 class Scribe:
@@ -76,14 +77,14 @@ class Scribe:
 
     def begin_section(self, name: str) -> None:
         """A part begins with the bar that is next to be written."""
-        if self.bar.length:
+        if self.bar.started:
             self._section = name
         else:
             self.bar.section = name
 
     def change_key(self, key: Key) -> None:
         """Name the key of this bar, or of the next when notes stand in this one already."""
-        if self.bar.length:
+        if self.bar.started:
             self._key = key
         else:
             self.bar.key = key
@@ -104,11 +105,17 @@ class Scribe:
             event.tuplet = self._tuplet
             self._tuplet_left -= 1
         self.signs.give(event)
-        self.bar.events.append(event)
+        self._put(event)
+        self.bar.started = True
         self._last, self._last_pitch, self._tied = event, pitch, None
         if event.midi is not None:
             self.words.add(event, self.index)
             self.symbols.add(event, self.index)
+
+    def _put(self, event: Event) -> None:
+        if len(self.bar.events) >= _MOST_EVENTS:
+            fail(f"the bar has more than {_MOST_EVENTS} notes; a bar line is missing", event.spot)
+        self.bar.events.append(event)
 
     def _pitch(self, match: re.Match[str], spot: Spot, tied: Pitch | None) -> Pitch:
         try:
@@ -174,7 +181,7 @@ class Scribe:
             fail("a chord or words cannot stand among grace notes; write them before", spot)
         for match in NOTE.finditer(inside):
             pitch = self._pitch(match, spot, None)
-            self.bar.events.append(Event(spot, Fraction(0), pitch.midi, pitch.name, grace=True))
+            self._put(Event(spot, Fraction(0), pitch.midi, pitch.name, grace=True))
         if not NOTE.search(inside):
             fail("these grace notes hold no note", spot)
 
@@ -182,7 +189,7 @@ class Scribe:
         count = int(text[1:] or 1)
         if count == 0 or count + len(self.draft.bars) > _MOST_BARS:
             fail(f"{text} rests for {count} bars; write Z1 to Z{_MOST_BARS}", spot)
-        if self.bar.length or self.bar.whole_rest:
+        if self.bar.started or self.bar.whole_rest:
             fail(f"{text} rests for whole bars, so a bar line must stand before it", spot)
         for left in range(count, 0, -1):
             self._add(Event(spot, self.bar.full), None)
@@ -232,7 +239,7 @@ class Scribe:
         """Put the bar being written away if it has any length, and begin the next."""
         old = self.bar
         self.ear.new_bar()
-        if not old.length:
+        if not old.started:
             return
         if len(self.draft.bars) >= _MOST_BARS:
             spot = old.events[0].spot
@@ -253,7 +260,7 @@ class Scribe:
         self.bar.left_sign = self.bar.left_sign or line.sign
         if line.sign and self.draft.bars:
             self.draft.bars[-1].right_sign = True
-            if self.bar.length == 0:
+            if not self.bar.started:
                 self.bar.endings = ()
         if line.ends > 1:
             self._end_repeat(line.ends)
@@ -291,7 +298,7 @@ class Scribe:
             if not 1 <= bounds[0] <= bounds[1] <= 64:
                 fail(f"the ending {text!r} cannot be read; write it like [1 or [1,3", spot)
             numbers.extend(range(bounds[0], bounds[1] + 1))
-        if self.bar.length:
+        if self.bar.started:
             self.bar.right_sign = True
             self._close_bar()
         self.bar.endings = tuple(sorted(set(numbers)))

@@ -29,11 +29,12 @@ def syllables(text: str) -> tuple[Piece, ...]:
     """The pieces of a ``w:`` line; a syllable that goes on ends in ``-``, held notes get none."""
     line = plain_text(text).replace(r"\-", "\0")
     pieces: list[Piece] = []
-    word = ""
+    word, last = "", -1
 
     def finish(mark: str = "") -> None:
-        nonlocal word
+        nonlocal word, last
         if word:
+            last = len(pieces)
             pieces.append(Piece("text", word.replace("\0", "-") + mark))
         word = ""
 
@@ -42,8 +43,7 @@ def syllables(text: str) -> tuple[Piece, ...]:
             if word:
                 finish("-")
                 continue
-            last = next((i for i in range(len(pieces) - 1, -1, -1) if pieces[i].text), None)
-            if last is not None and not pieces[last].text.endswith("-"):
+            if last >= 0 and not pieces[last].text.endswith("-"):
                 pieces[last] = Piece("text", pieces[last].text + "-")
             pieces.append(Piece("*"))
         elif sign in "_*|":
