@@ -59,7 +59,7 @@ def measure(content: str, number: str = "1", more: str = "") -> str:
 
 
 def score(*measures: str, head: str = "<movement-title>Harrow Lane</movement-title>") -> bytes:
-    """A document of one part; the first measure is given ``COMMON_TIME`` if it has no divisions of its own."""
+    """A document of one part; a first measure without divisions is given ``COMMON_TIME``."""
     bars = "".join(measures)
     if "<divisions>" not in measures[0]:
         bars = re.sub(r"(<measure[^>]*>)", r"\1" + COMMON_TIME + TEMPO, bars, count=1)

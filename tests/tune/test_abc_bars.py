@@ -3,7 +3,7 @@
 import pytest
 
 from tests.tune.abc_tune import numbers, order, pitches, read
-from tune.readers.abc_tokens import BarLine, read_bar_line
+from tune.readers.abc.tokens import BarLine, read_bar_line
 
 
 @pytest.mark.parametrize(

@@ -8,9 +8,9 @@ from tests.tune.abc_tune import names, numbers, read
 from tune.errors import TuneError
 from tune.key import MODES, Key
 from tune.readers.abc import read_abc
-from tune.readers.abc_fields import read_metre, read_tempo, read_unit
-from tune.readers.abc_key import read_key, read_shift, signature_of
-from tune.readers.abc_text import plain_text, without_comment
+from tune.readers.abc.fields import read_metre, read_tempo, read_unit
+from tune.readers.abc.key import read_key, read_shift, signature_of
+from tune.readers.abc.text import plain_text, without_comment
 from tune.readers.usual import usual_tempo
 from tune.time import QUARTER, Metre, Tempo
 

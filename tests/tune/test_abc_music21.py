@@ -22,8 +22,8 @@ import pytest
 from tests.tune.abc_tune import chords
 from tune.errors import TuneError
 from tune.readers.abc import read_abc
-from tune.readers.abc_bars import read_chord
-from tune.readers.abc_file import split_file
+from tune.readers.abc.bars import read_chord
+from tune.readers.abc.file import split_file
 from tune.time import quarters
 from tune.tune import Tune
 

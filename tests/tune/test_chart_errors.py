@@ -4,7 +4,7 @@ import pytest
 
 from tune.errors import TuneError
 from tune.readers.chart import read_chart, write_chart
-from tune.readers.chart_fields import FIELDS
+from tune.readers.chart.fields import FIELDS
 from tune.time import QUARTER
 from tune.tune import Bar, ChordChange, Tune
 

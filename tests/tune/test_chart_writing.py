@@ -13,7 +13,7 @@ from tune.errors import TuneError
 from tune.key import MODES, Key
 from tune.readers import read
 from tune.readers.chart import read_chart, write_chart
-from tune.readers.chart_row import may_share
+from tune.readers.chart.row import may_share
 from tune.time import QUARTER, Metre, Tempo
 from tune.tune import Bar, ChordChange, Note, Tune
 

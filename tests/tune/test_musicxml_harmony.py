@@ -7,7 +7,7 @@ from tests.tune.musicxml_score import chord, measure, note, score, tune_of, vali
 from tune.chord import Chord
 from tune.errors import TuneError
 from tune.readers.musicxml import read_musicxml
-from tune.readers.musicxml_harmony import CHORD_KINDS
+from tune.readers.musicxml.harmony import CHORD_KINDS
 from tune.time import QUARTER
 
 

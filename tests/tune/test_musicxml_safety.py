@@ -18,10 +18,9 @@ from hypothesis import strategies as st
 
 from tests.tune.musicxml_score import chord, measure, note, score, valid
 from tune.errors import TuneError
-from tune.readers import mxl
-from tune.readers.musicxml import read_musicxml
-from tune.readers.musicxml_tree import MOST_BYTES, MOST_MARKS, parse
-from tune.readers.mxl import read_mxl, unpack
+from tune.readers.musicxml import mxl, read_musicxml
+from tune.readers.musicxml.mxl import read_mxl, unpack
+from tune.readers.musicxml.tree import MOST_BYTES, MOST_MARKS, parse
 
 GOOD = valid(
     score(

@@ -36,7 +36,7 @@ FORMS: MappingProxyType[str, Form] = MappingProxyType(
     {
         "abc": Form((".abc",), "tune.readers.abc", "read_abc", True),
         "musicxml": Form((".musicxml", ".xml"), "tune.readers.musicxml", "read_musicxml", False),
-        "mxl": Form((".mxl",), "tune.readers.mxl", "read_mxl", False),
+        "mxl": Form((".mxl",), "tune.readers.musicxml.mxl", "read_mxl", False),
         "chart": Form((".chart", ".txt"), "tune.readers.chart", "read_chart", True),
     }
 )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from tune.chord import Chord, ChordError, parse_chord
 from tune.errors import Place, TuneError
-from tune.readers.chart_fields import read_length, read_times, short
+from tune.readers.chart.fields import read_length, read_times, short
 from tune.time import Metre
 from tune.tune import ChordChange
 

@@ -15,8 +15,8 @@ from xml.etree.ElementTree import Element
 from tune.chord import LETTERS, QUALITIES, SPELLINGS, Chord, pitch_class
 from tune.errors import TuneError
 from tune.key import Key, transposed_name
-from tune.readers.musicxml_notices import Notices
-from tune.readers.musicxml_tree import shown, text, whole
+from tune.readers.musicxml.notices import Notices
+from tune.readers.musicxml.tree import shown, text, whole
 
 _MAJOR = {1: 0, 3: 4, 5: 7}
 _MINOR = {1: 0, 3: 3, 5: 7}

@@ -8,8 +8,8 @@ from xml.etree.ElementTree import Element
 
 from tune.errors import TuneError
 from tune.key import MODES, Key
-from tune.readers.musicxml_notices import Notices
-from tune.readers.musicxml_tree import shown, text, whole
+from tune.readers.musicxml.notices import Notices
+from tune.readers.musicxml.tree import shown, text, whole
 from tune.time import Metre
 
 _MODES = {**{mode: mode for mode in MODES}, "ionian": "major", "aeolian": "minor"}

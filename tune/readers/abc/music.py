@@ -1,6 +1,6 @@
 """The music lines of ABC: tokens become events in bars (ABC 2.1 §4).
 
-``Scribe`` is fed token after token by ``abc_body`` and keeps what lasts from one to the next:
+``Scribe`` is fed token after token by ``body`` and keeps what lasts from one to the next:
 the unit length, the open tuplet, a broken rhythm that waits for its second note, signs that wait
 for the note they stand before. A chord symbol waits likewise, so that one written just before a
 bar line belongs to the first note after it.
@@ -13,11 +13,11 @@ from fractions import Fraction
 
 from tune.errors import Place, TuneError
 from tune.key import Key
-from tune.readers.abc_draft import Draft, DraftBar, Event, Spot, fail
-from tune.readers.abc_pitch import Ear, Pitch
-from tune.readers.abc_signs import Signs
-from tune.readers.abc_tokens import NOTE, Token, length_of, read_bar_line
-from tune.readers.abc_words import Aligner
+from tune.readers.abc.draft import Draft, DraftBar, Event, Spot, fail
+from tune.readers.abc.pitch import Ear, Pitch
+from tune.readers.abc.signs import Signs
+from tune.readers.abc.tokens import NOTE, Token, length_of, read_bar_line
+from tune.readers.abc.words import Aligner
 from tune.time import Metre
 
 _MOST_BARS = 4096
@@ -49,7 +49,7 @@ class Scribe:
         self._section = ""
         self._key: Key | None = None
 
-    # -- what abc_body calls ---------------------------------------------------------------
+    # -- what body calls ---------------------------------------------------------------
 
     @property
     def index(self) -> int:

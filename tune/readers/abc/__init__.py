@@ -15,10 +15,10 @@ from dataclasses import replace
 
 from tune.errors import Place, TuneError
 from tune.key import Key
-from tune.readers.abc_bars import finished_bars
-from tune.readers.abc_body import Body, Header
-from tune.readers.abc_fields import FREE_METRE
-from tune.readers.abc_file import chosen_tune, split_file
+from tune.readers.abc.bars import finished_bars
+from tune.readers.abc.body import Body, Header
+from tune.readers.abc.fields import FREE_METRE
+from tune.readers.abc.file import chosen_tune, split_file
 from tune.readers.usual import usual_tempo
 from tune.tune import Bar, Tune
 

@@ -14,16 +14,16 @@ from fractions import Fraction
 
 from tune.errors import Place, TuneError
 from tune.key import Key
-from tune.readers.abc_bars import bar_numbers
-from tune.readers.abc_draft import Draft, Spot, fail
-from tune.readers.abc_fields import FREE_METRE, read_metre, read_tempo, read_unit, usual_unit
-from tune.readers.abc_file import Line
-from tune.readers.abc_key import KeyField, Shift, read_key, read_shift
-from tune.readers.abc_music import Scribe
-from tune.readers.abc_pitch import PROPAGATIONS, Ear
-from tune.readers.abc_text import plain_text
-from tune.readers.abc_tokens import Token, tokens
-from tune.readers.abc_words import syllables, symbols
+from tune.readers.abc.bars import bar_numbers
+from tune.readers.abc.draft import Draft, Spot, fail
+from tune.readers.abc.fields import FREE_METRE, read_metre, read_tempo, read_unit, usual_unit
+from tune.readers.abc.file import Line
+from tune.readers.abc.key import KeyField, Shift, read_key, read_shift
+from tune.readers.abc.music import Scribe
+from tune.readers.abc.pitch import PROPAGATIONS, Ear
+from tune.readers.abc.text import plain_text
+from tune.readers.abc.tokens import Token, tokens
+from tune.readers.abc.words import syllables, symbols
 from tune.time import Metre, Tempo
 
 _FIELD = re.compile(r"([A-Za-z]):(.*)")

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from tune.errors import Place, TuneError
-from tune.readers.chart_fields import short
+from tune.readers.chart.fields import short
 from tune.tune import Bar
 
 

@@ -11,10 +11,10 @@ from dataclasses import dataclass, field, replace
 
 from tune.errors import Place, TuneError
 from tune.key import Key
-from tune.readers import chart_fields as fields
-from tune.readers.chart_row import Row, Symbol, is_row, read_row, share
-from tune.readers.chart_section import Section, close
-from tune.readers.chart_write import write_chart
+from tune.readers.chart import fields as fields
+from tune.readers.chart.row import Row, Symbol, is_row, read_row, share
+from tune.readers.chart.section import Section, close
+from tune.readers.chart.write import write_chart
 from tune.readers.usual import usual_tempo
 from tune.time import Metre, Tempo
 from tune.tune import Bar, ChordChange, Tune

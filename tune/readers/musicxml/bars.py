@@ -12,9 +12,9 @@ from dataclasses import replace
 
 from tune.errors import Place, TuneError
 from tune.key import Key
-from tune.readers.musicxml_measure import RawBar
-from tune.readers.musicxml_notices import Notices
-from tune.readers.musicxml_repeats import Repeats
+from tune.readers.musicxml.measure import RawBar
+from tune.readers.musicxml.notices import Notices
+from tune.readers.musicxml.repeats import Repeats
 from tune.time import Metre, Tempo, quarters
 from tune.tune import Bar, ChordChange, Note
 

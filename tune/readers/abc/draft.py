@@ -1,6 +1,6 @@
 """The tune while it is being read: events, bars and what has to be told to the user.
 
-Drafts are mutable and never leave the ABC reader; ``abc_bars`` turns them into the frozen tune.
+Drafts are mutable and never leave the ABC reader; ``bars`` turns them into the frozen tune.
 Lengths are exact fractions of a quarter note.
 
 Public: Event, DraftBar, Draft, Spot, fail.

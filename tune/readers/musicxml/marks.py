@@ -13,9 +13,9 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from tune.errors import TuneError
-from tune.readers.musicxml_harmony import is_no_chord
-from tune.readers.musicxml_notices import Notices
-from tune.readers.musicxml_tree import decimal, shown, text
+from tune.readers.musicxml.harmony import is_no_chord
+from tune.readers.musicxml.notices import Notices
+from tune.readers.musicxml.tree import decimal, shown, text
 from tune.time import QUARTER, Tempo
 
 _UNITS: dict[str, int | Fraction] = {

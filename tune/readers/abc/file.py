@@ -13,7 +13,7 @@ from itertools import pairwise
 from typing import NoReturn
 
 from tune.errors import Place, TuneError
-from tune.readers.abc_text import plain_text, without_comment
+from tune.readers.abc.text import plain_text, without_comment
 
 _NEWLINE = re.compile(r"\r\n|\r|\n")
 _FIELD = re.compile(r"[A-Za-z]:")

@@ -14,9 +14,9 @@ from xml.etree.ElementTree import Element
 
 from tune.chord import LETTERS
 from tune.errors import TuneError
-from tune.readers.musicxml_marks import marks
-from tune.readers.musicxml_notices import Notices
-from tune.readers.musicxml_tree import decimal, one, shown, text, whole
+from tune.readers.musicxml.marks import marks
+from tune.readers.musicxml.notices import Notices
+from tune.readers.musicxml.tree import decimal, one, shown, text, whole
 from tune.time import ticks
 from tune.tune import Note
 

@@ -1,6 +1,6 @@
-"""MusicXML 4.0 (``.musicxml``, ``.xml``; ``.mxl`` through ``tune.readers.mxl``) as a Tune.
+"""MusicXML 4.0 (``.musicxml``, ``.xml``; ``.mxl`` through ``tune.readers.musicxml.mxl``) as a Tune.
 
-The tree is read here, from bytes that ``musicxml_tree`` has found safe, and not by music21: that
+The tree is read here, from bytes that ``tree`` has found safe, and not by music21: that
 library parses with a parser that trusts its input, drops endings and degrees of chords on some
 files, tells nobody what it passed over, and takes a quarter of a second to import. It is the
 oracle of the tests instead. Source: the MusicXML 4.0 specification and schema.
@@ -15,11 +15,11 @@ from pathlib import PurePath
 from xml.etree.ElementTree import Element
 
 from tune.errors import Place, TuneError
-from tune.readers.musicxml_bars import assemble
-from tune.readers.musicxml_measure import PartState, RawBar, read_measure
-from tune.readers.musicxml_notices import Notices
-from tune.readers.musicxml_repeats import Repeats, read_repeats
-from tune.readers.musicxml_tree import parse, shown, text
+from tune.readers.musicxml.bars import assemble
+from tune.readers.musicxml.measure import PartState, RawBar, read_measure
+from tune.readers.musicxml.notices import Notices
+from tune.readers.musicxml.repeats import Repeats, read_repeats
+from tune.readers.musicxml.tree import parse, shown, text
 from tune.readers.usual import usual_tempo
 from tune.tune import Tune
 
@@ -30,7 +30,7 @@ def read_musicxml(data: bytes, file: str = "", choose: str | None = None) -> Tun
     Raises TuneError with the file and, where there is one, the bar.
     """
     if data.startswith(b"PK\x03\x04"):
-        from tune.readers.mxl import unpack
+        from tune.readers.musicxml.mxl import unpack
 
         data = unpack(data, file)
     try:

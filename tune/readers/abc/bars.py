@@ -17,7 +17,7 @@ from fractions import Fraction
 
 from tune.chord import Chord, ChordError, parse_chord
 from tune.errors import Place, TuneError
-from tune.readers.abc_draft import Draft, DraftBar, Event, Spot
+from tune.readers.abc.draft import Draft, DraftBar, Event, Spot
 from tune.time import ticks
 from tune.tune import Bar, ChordChange, Note
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
 from tune.errors import TuneError
-from tune.readers.musicxml_tree import shown, text, whole
+from tune.readers.musicxml.tree import shown, text, whole
 
 MOST_TIMES = 99
 

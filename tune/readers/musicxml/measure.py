@@ -10,12 +10,12 @@ from xml.etree.ElementTree import Element
 from tune.chord import Chord
 from tune.errors import TuneError
 from tune.key import Key
-from tune.readers.musicxml_attributes import read_key, read_metre, read_transposition
-from tune.readers.musicxml_harmony import read_harmony
-from tune.readers.musicxml_marks import read_direction, read_sound
-from tune.readers.musicxml_note import merged, note_length, read_note
-from tune.readers.musicxml_notices import Notices
-from tune.readers.musicxml_tree import decimal, text
+from tune.readers.musicxml.attributes import read_key, read_metre, read_transposition
+from tune.readers.musicxml.harmony import read_harmony
+from tune.readers.musicxml.marks import read_direction, read_sound
+from tune.readers.musicxml.note import merged, note_length, read_note
+from tune.readers.musicxml.notices import Notices
+from tune.readers.musicxml.tree import decimal, text
 from tune.time import Metre, Tempo, ticks
 from tune.tune import Note
 

@@ -17,7 +17,7 @@ from defusedxml import DefusedXmlException
 from defusedxml.ElementTree import fromstring
 
 from tune.errors import Place, TuneError
-from tune.readers.musicxml_tree import MOST_BYTES
+from tune.readers.musicxml.tree import MOST_BYTES
 from tune.tune import Tune
 
 MOST_ARCHIVE = 8_000_000

@@ -7,8 +7,8 @@ Public: write_chart.
 """
 
 from tune.errors import Place, TuneError
-from tune.readers.chart_fields import length_text
-from tune.readers.chart_row import may_share
+from tune.readers.chart.fields import length_text
+from tune.readers.chart.row import may_share
 from tune.time import Metre, Tempo
 from tune.tune import Bar, Tune
 

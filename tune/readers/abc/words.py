@@ -10,8 +10,8 @@ Public: Aligner, Piece, syllables, symbols.
 import re
 from dataclasses import dataclass, field
 
-from tune.readers.abc_draft import Event
-from tune.readers.abc_text import plain_text
+from tune.readers.abc.draft import Event
+from tune.readers.abc.text import plain_text
 
 _SYMBOL = re.compile(r'"[^"]*"|![^!\s]*!|\*|\||[~.H-Wh-w]|\S')
 

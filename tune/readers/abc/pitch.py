@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tune.errors import TuneError
-from tune.readers.abc_key import natural_midi
+from tune.readers.abc.key import natural_midi
 
 _ALTERS = {"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
 _SIGNS = {-2: "bb", -1: "b", 0: "", 1: "#", 2: "##"}

@@ -5,8 +5,8 @@ Public: Signs.
 
 import re
 
-from tune.readers.abc_draft import Draft, Event, Spot, fail
-from tune.readers.abc_marks import (
+from tune.readers.abc.draft import Draft, Event, Spot, fail
+from tune.readers.abc.marks import (
     SHORTHANDS,
     is_decoration,
     mark_of,
