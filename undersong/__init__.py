@@ -30,23 +30,32 @@ if TYPE_CHECKING:
     from solver.style import Style
     from tune.errors import TuneError
     from undersong.api import WrongAnswer, arrange, read_tune, verify
+    from undersong.sheet.document import from_json, to_json
+    from undersong.sheet.errors import SheetError
+    from undersong.sheet.text import text_tab
+    from undersong.sheet.write import write
 
 __all__ = [
     "ArrangeError",
     "Arrangement",
     "FretboardError",
     "NotPlayable",
+    "SheetError",
     "Style",
     "TuneError",
     "WeightError",
     "Weights",
     "WrongAnswer",
     "arrange",
+    "from_json",
     "hand",
     "instrument",
     "read_tune",
     "right_hand",
+    "text_tab",
+    "to_json",
     "verify",
+    "write",
 ]
 
 _HOMES = {
@@ -54,17 +63,22 @@ _HOMES = {
     "Arrangement": "solver.result",
     "FretboardError": "fretboard.errors",
     "NotPlayable": "solver.errors",
+    "SheetError": "undersong.sheet.errors",
     "Style": "solver.style",
     "TuneError": "tune.errors",
     "WeightError": "scoring.weights",
     "Weights": "scoring.weights",
     "WrongAnswer": "undersong.api",
     "arrange": "undersong.api",
+    "from_json": "undersong.sheet.document",
     "hand": "fretboard.presets",
     "instrument": "fretboard.presets",
     "read_tune": "undersong.api",
     "right_hand": "solver.righthand",
+    "text_tab": "undersong.sheet.text",
+    "to_json": "undersong.sheet.document",
     "verify": "undersong.api",
+    "write": "undersong.sheet.write",
 }
 
 

@@ -28,7 +28,9 @@ def _xml(name: str, content: str | bytes, *says: str, file: str = "t.musicxml") 
 
 FILES = (
     Bad("no such file", ("arrange", "gone.abc"), ("gone.abc", "no such file")),
-    Bad("a folder", ("arrange", "sub/.."), ("sub/..", "folder"), {"sub/t.abc": GOOD_ABC}),
+    Bad(
+        "a folder for a tune", ("arrange", "sub/.."), ("sub/..", "folder"), {"sub/t.abc": GOOD_ABC}
+    ),
     Bad("suffix of no tune", ("arrange", "t.pdf"), ("t.pdf", ".abc", ".chart"), {"t.pdf": "%PDF"}),
     Bad("an empty file", ("arrange", "t.abc"), ("t.abc", "empty"), {"t.abc": ""}),
     Bad("blank lines alone", ("arrange", "t.chart"), ("t.chart", "empty"), {"t.chart": "\n \n"}),
@@ -104,10 +106,11 @@ XML = (
         musicxml(f"<measure number='1'>{_FIRST}{_D}{_WHOLE * 5}</measure>"),
         "bar 1",
     ),
-    _xml(
+    Bad(
         "xml: no chords at all",
-        musicxml(f"<measure number='1'>{_FIRST}{_WHOLE}</measure>"),
-        "no chords",
+        ("arrange", "t.musicxml"),
+        ("Gate Left Open", "no chords"),
+        {"t.musicxml": musicxml(f"<measure number='1'>{_FIRST}{_WHOLE}</measure>")},
     ),
     _xml("mxl: no archive", b"PK\x03\x04 and then nothing", file="t.mxl"),
     _xml("mxl: plain XML", musicxml(""), file="t.mxl"),

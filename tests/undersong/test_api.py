@@ -18,9 +18,9 @@ from tests.undersong.running import surroundings
 from undersong.check import Fault
 
 NAMES = {
-    "ArrangeError", "Arrangement", "FretboardError", "NotPlayable", "Style", "TuneError",
-    "WeightError", "Weights", "WrongAnswer", "arrange", "hand", "instrument", "read_tune",
-    "right_hand", "verify",
+    "ArrangeError", "Arrangement", "FretboardError", "NotPlayable", "SheetError", "Style",
+    "TuneError", "WeightError", "Weights", "WrongAnswer", "arrange", "from_json", "hand",
+    "instrument", "read_tune", "right_hand", "text_tab", "to_json", "verify", "write",
 }  # fmt: skip
 
 

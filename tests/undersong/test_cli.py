@@ -2,7 +2,9 @@
 
 import json
 import tomllib
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import click
 import pytest
@@ -13,9 +15,11 @@ from fretboard.presets import hands, instruments, tunings
 from scoring.terms import TERMS
 from solver.manners import MANNERS
 from solver.righthand import right_hands
+from solver.search import Answer
 from tests.undersong.bad_input import GOOD_ABC, GOOD_CHART
 from tests.undersong.running import run
 from tune.readers import read
+from undersong.check import Fault
 from undersong.cli import COMMANDS, group
 
 
@@ -137,13 +141,14 @@ def test_options_reach_the_answer() -> None:
     assert json_of("lantern-path", "--capo", "0", "--bass", "alternating") == plain
     for options in (
         ("--bass", "roots"),
-        ("--capo", "3", "--transpose", "5"),
+        ("--capo", "3"),
+        ("--transpose", "-5"),
         ("--tempo", "60"),
         ("--hand", "small"),
         ("--instrument", "1+6+"),
         ("--scale", "25in"),
         ("--right-hand", "full-strum"),
-        ("--bass-ceiling", "5"),
+        ("--bass-ceiling", "6"),
         ("--highest", "6+"),
         ("--bass-above",),
         ("--weight", "high-bass=99"),
@@ -160,11 +165,9 @@ def test_single_weights_stand_above_the_file() -> None:
 
 
 def test_frets_of_limits_are_counted_from_the_nut_or_from_the_capo() -> None:
-    from_nut = json_of("lantern-path", "--capo", "3", "--transpose", "5", "--highest", "8")
+    from_nut = json_of("lantern-path", "--capo", "3", "--highest", "8")
     # fret 3 is 5 semitones and fret 8 is 14: nine semitones above the capo is fret 5
-    from_capo = json_of(
-        "lantern-path", "--capo", "3", "--transpose", "5", "--highest", "5", "--from-capo"
-    )
+    from_capo = json_of("lantern-path", "--capo", "3", "--highest", "5", "--from-capo")
     assert from_nut["style"] == from_capo["style"]
 
 
@@ -192,3 +195,34 @@ def json_of(tune: str, *options: str) -> dict[str, object]:
     assert ended.code == 0, ended.told
     found: dict[str, object] = json.loads(Path("answer.json").read_text(encoding="utf-8"))
     return found
+
+
+def test_a_time_limit_before_the_proof_gives_the_answer_and_says_what_it_is(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    from solver import search as room
+
+    honest = room.search
+
+    def stopped(*arguments: Any, **named: Any) -> Answer:
+        assert named["seconds"] == 0.5
+        answer = honest(*arguments, **named)
+        return replace(answer, optimal=False, bound=answer.bound - 70)
+
+    monkeypatch.setattr(room, "search", stopped)
+    ended = run("arrange", "lantern-path", "--seconds", "0.5", "--to", "tab.txt")
+    assert ended.code == 3
+    assert Path("tab.txt").exists()
+    assert "best so far" in ended.lines[-1]
+    assert "at most 70 ms above the best" in ended.lines[-1]
+
+
+def test_an_answer_that_fails_its_check_is_not_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    fault = Fault(3, 0, "reach", "the thumb is further from the index finger than it reaches")
+    monkeypatch.setattr("undersong.check.check", lambda _: (fault,))
+    ended = run("arrange", "lantern-path", "--to", "-", "--to", "tab.txt")
+    assert ended.code == 4
+    assert ended.out == ""
+    assert not Path("tab.txt").exists()
+    assert len(ended.lines) == 1
+    assert "fault of the program" in ended.lines[0]

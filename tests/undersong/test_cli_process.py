@@ -111,7 +111,7 @@ def test_a_folder_that_takes_no_files_is_told_in_one_line(tmp_path: Path) -> Non
     assert ended.code == 2
     assert ended.out == ""
     assert len(ended.lines) == 1
-    assert ended.lines[0].startswith("undersong: --to /proc/tab.txt: ")
+    assert ended.lines[0].startswith("undersong: --to: /proc/tab.txt: ")
     assert snapshot(tmp_path) == {}
 
 

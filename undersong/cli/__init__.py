@@ -3,8 +3,9 @@
 Nothing but click is imported until a command runs, so that ``undersong --help`` answers at once.
 
 Exit codes: 0 done; 1 the tune cannot be played as asked (an answer, in one sentence); 2 bad input
-or a file that cannot be read or written; 3 a fault of ours (the answer failed its check); 130
-stopped by Ctrl-C; 141 the reader of a pipe went away.
+or a file that cannot be read or written; 3 the time limit came before the proof (the best answer
+so far is written); 4 a fault of ours (the answer failed its check and was thrown away); 130 stopped
+by Ctrl-C; 141 the reader of a pipe went away.
 
 Public: main, group, COMMANDS.
 """

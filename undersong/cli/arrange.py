@@ -6,7 +6,7 @@ import click
 
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
-from undersong.cli.endings import say
+from undersong.cli.endings import UNPROVEN, say
 from undersong.cli.kinds import fret, seconds, weights, whole
 from undersong.cli.output import check_targets, put_out
 from undersong.cli.searching import watched
@@ -106,6 +106,7 @@ if TYPE_CHECKING:
 )
 def command(**options: Any) -> None:
     """Turn a tune into a tab you can play: chords with a moving bass, proven best."""
+    from solver.result import PROVEN
     from undersong.api import arrange_timed
 
     asked = Asked(**options)
@@ -128,6 +129,8 @@ def command(**options: Any) -> None:
     )
     put_out(arrangement, asked)
     say(_verdict(arrangement, searched))
+    if arrangement.proof.status != PROVEN:
+        raise click.exceptions.Exit(UNPROVEN)
 
 
 def _verdict(arrangement: "Arrangement", searched: float) -> str:

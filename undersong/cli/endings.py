@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import click
 
-ANSWER, BAD_INPUT, OUR_FAULT, INTERRUPTED, PIPE_GONE = 1, 2, 3, 130, 141
+ANSWER, BAD_INPUT, UNPROVEN, OUR_FAULT, INTERRUPTED, PIPE_GONE = 1, 2, 3, 4, 130, 141
 
 
 class Ending(NamedTuple):
@@ -59,10 +59,11 @@ def _of_the_rooms(error: BaseException) -> Ending | None:
     from solver.errors import ArrangeError, NotPlayable
     from tune.errors import TuneError
     from undersong.api import WrongAnswer
+    from undersong.sheet.errors import SheetError
 
     if isinstance(error, NotPlayable):
         return Ending(ANSWER, str(error))
-    if isinstance(error, TuneError | FretboardError | WeightError | ArrangeError):
+    if isinstance(error, TuneError | FretboardError | WeightError | ArrangeError | SheetError):
         return Ending(BAD_INPUT, str(error))
     if isinstance(error, WrongAnswer):
         return Ending(OUR_FAULT, str(error))

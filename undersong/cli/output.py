@@ -38,8 +38,9 @@ def check_targets(asked: Asked) -> None:
                 raise Refused(f"--to {name}: the suffix says what to write; end it in {known}")
             if file.exists() and Path(asked.tune).exists() and file.samefile(asked.tune):
                 raise Refused(f"--to {name}: that is the tune itself; choose another name")
-        except (OSError, ValueError) as error:  # a name too long, or with a NUL in it
-            raise Refused(f"--to {name}: no file can have that name ({error})") from None
+        except OSError as error:
+            why = error.strerror
+            raise Refused(f"--to {name}: no file can have that name ({why})") from None
 
 
 def options_of(asked: Asked) -> "SheetOptions":
@@ -62,7 +63,7 @@ def put_out(arrangement: "Arrangement", asked: Asked) -> None:
         if name == "-" and sys.stdout.isatty():
             _in_colour(arrangement, options)
         else:
-            with naming(f"--to {name}"):
+            with naming("--to"):
                 write(arrangement, name, options)
 
 
