@@ -4,6 +4,8 @@ Every row of the table spoils a passage at one moment and names the rule that mu
 The rules are common practice, no source, but for those that TRADE.md ("Bass") gives with one.
 """
 
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from typing import NamedTuple
@@ -16,11 +18,13 @@ from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from tests.undersong.passages import (
     SOUND,
     alternating,
+    arranged,
     bar,
     free,
     held,
     resting,
     strummed,
+    style_of,
     tune_of,
     walking,
     with_choice,
@@ -297,6 +301,53 @@ def test_the_bass_may_be_passed_under_at_a_price() -> None:
     assert "lowest" in {fault.rule for fault in check(under)}
     allowed = replace(under, style=replace(under.style, bass_lowest=False))
     assert "lowest" not in {fault.rule for fault in check(allowed)}
+
+
+LOW = """
+    0 0 0 | - - - | 100 | bms | root
+    0 0 0 | - - - | 100 | bms | root
+    7 0 0 | I - - | 230 | bms | fifth
+    7 0 0 | I - - | 230 | bms | fifth
+    2 2 2 | I I I | 70  | bms | root
+    2 2 2 | I I I | 70  | bms | root
+    2 2 2 | I I I | 70  | bms | root
+    2 2 2 | I I I | 70  | bms | root
+    0 0 0 | - - - | 100 | bms | root
+    0 0 0 | - - - | 100 | bms | root
+    0 0 0 | - - - | 100 | bms | root
+    0 0 0 | - - - | 100 | bms | root
+"""
+
+
+def test_the_root_stands_in_only_where_no_shape_has_the_fifth() -> None:
+    """With the upper strings kept below fret 2, B (fret 5) under E and B is out of reach; a bass
+    string may also have no such fret. Where it can be played, it must be."""
+    style = style_of("alternating", "full-strum", highest=2)
+    tune = tune_of("D", "Em", "D")
+    narrow = arranged(tune, style, LOW, hand=Hand(span_mm=190))
+    assert check(narrow) == ()
+    assert {fault.rule for fault in check(arranged(tune, style, LOW, hand=Hand(span_mm=260)))} == {
+        "manner"
+    }
+    lower = replace(style, bass_ceiling=8)
+    assert check(arranged(tune, lower, LOW, hand=Hand(span_mm=260))) == ()
+
+
+ROOM = """
+import sys
+import undersong.check
+unwanted = {"ortools", "networkx", "fretboard.fingering"} | {
+    f"solver.{name}" for name in ("moments", "layers", "steps", "graph", "shapes", "passes",
+                                  "prune", "model", "search", "settle", "labels", "links")
+}
+print(sorted(unwanted & set(sys.modules)))
+"""
+
+
+def test_the_checker_brings_in_nothing_of_the_search() -> None:
+    """In a Python of its own: what it imports is data and scoring, never grips, graph or model."""
+    done = subprocess.run([sys.executable, "-c", ROOM], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
 
 
 def test_faults_come_in_the_order_of_playing() -> None:

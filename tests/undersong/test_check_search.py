@@ -91,6 +91,13 @@ def test_other_instruments_and_hands(on: str, left: str, fields: dict[str, objec
     assert_sound(ROUND, style, instrument(on), hand(left))
 
 
+def test_a_fifth_out_of_reach_gives_way_to_the_root() -> None:
+    """Search and checker must agree on when that is."""
+    style = style_of("alternating", "full-strum", highest=2)
+    for span in (190, 205, 220, 260):
+        assert_sound(tune_of("D", "Em", "D"), style, left=Hand(span_mm=span))
+
+
 def test_an_answer_spoiled_afterwards_is_caught() -> None:
     """The checker is no rubber stamp: the same answer under a lower ceiling does not pass."""
     good = found(ROUND, style_of("alternating"), instrument(), Hand(), Weights())

@@ -10,6 +10,7 @@ from tune.chord import Chord
 from undersong.check.degrees import degree_pitch_class
 from undersong.check.fault import Fault
 from undersong.check.passage import SILENT, Passage
+from undersong.check.possible import bass_possible
 
 _STEPS = (1, 2)
 """Semitones of a step."""
@@ -60,7 +61,7 @@ def _promised(passage: Passage, index: int, closing: bool) -> Iterator[Fault]:
         return
     if role in ask.bass.roles or (closing and not ask.first):
         return
-    if role in ask.bass.instead and not _has_fret(passage, index, ask.bass.roles):
+    if role in ask.bass.instead and not _possible(passage, index, ask.bass.roles):
         return
     wanted = ", ".join(sorted(ask.bass.roles))
     manner = passage.arrangement.style.manner
@@ -79,16 +80,11 @@ def _same_again(passage: Passage, index: int) -> Iterator[Fault]:
         yield passage.fault(index, "manner", "the bass string should repeat its note here")
 
 
-def _has_fret(passage: Passage, index: int, roles: frozenset[str]) -> bool:
-    """Whether the bass string has a note of one of the roles below its ceiling."""
-    instrument = passage.arrangement.instrument
-    chord = passage.asks[index].time.chord
-    if chord is None:
-        return False
-    wanted = {degree_pitch_class(chord, role) for role in roles}
-    course, top = instrument.courses[0], instrument.capo + passage.arrangement.style.bass_ceiling
-    frets = [fret for fret in course.frets if instrument.capo < fret <= top]
-    return any((course.open + fret) % 12 in wanted for fret in (instrument.capo, *frets))
+def _possible(passage: Passage, index: int, roles: frozenset[str]) -> bool:
+    """Whether the bass could have had one of the roles here, by some hand shape."""
+    ask, made = passage.asks[index], passage.arrangement
+    assert ask.time.chord is not None
+    return bass_possible(ask.time.chord, roles, ask.strikes, made.instrument, made.hand, made.style)
 
 
 def _before(passage: Passage, index: int) -> int | None:
@@ -108,36 +104,37 @@ def _foreign(passage: Passage, index: int) -> Iterator[Fault]:
     assert chord is not None
 
     def fault(message: str) -> Fault:
-        return passage.fault(index, "foreign note", f"a {role} note {message}")
+        article = "an" if role == "approach" else "a"
+        return passage.fault(index, "foreign note", f"{article} {role} note {message}")
 
     if pitch % 12 in chord.pitch_classes | {chord.bass_pitch_class}:
-        yield passage.fault(index, "role", f"a {role} note is foreign to the chord; this is not")
+        yield passage.fault(index, "role", f"{chord} has this note, so it is not {role}")
     if pitch % 12 not in ask.bar.scale:
-        yield fault("belongs to the key; this does not")
+        yield fault("must belong to the key")
     if ask.strong or ask.first:
-        yield fault("stands on a weak beat")
+        yield fault("must stand on a weak beat")
     elif ask.bass is None or role not in ask.bass.roles:
         yield fault("has no place in this manner here")
     before, after = _before(passage, index), index + 1
     if after == len(passage.choices) or not passage.choices[after].struck[0]:
-        yield fault("is followed at once by another bass note")
+        yield fault("must be followed at once by another bass note")
         return
     out = passage.pitch(after, 0) - pitch
     if passage.pitch(after, 0) == SILENT or passage.choices[after].role in FOREIGN:
-        yield fault("leads to a note of the chord")
+        yield fault("must lead to a note of the chord")
     if role == "approach":
         if not _lands_on_root(passage, after) or abs(out) not in _STEPS:
-            yield fault("lies a step from the next chord's root")
+            yield fault("must lie a step from the next chord's root")
         return
     if before is None or passage.choices[before].role in FOREIGN:
-        yield fault("comes from a note of the chord")
+        yield fault("must come from a note of the chord")
         return
     into = pitch - passage.pitch(before, 0)
     turns = 1 if role == "passing" else -1
     if abs(into) not in _STEPS or abs(out) not in _STEPS or into * out * turns < 0:
-        yield fault("comes and goes by step" + (", in one direction" if turns > 0 else ""))
+        yield fault("must come and go by step" + (", in one direction" if turns > 0 else ""))
     elif role == "neighbour" and into + out != 0:
-        yield fault("goes back to the note that it came from")
+        yield fault("must go back to the note that it came from")
 
 
 def _lands_on_root(passage: Passage, index: int) -> bool:

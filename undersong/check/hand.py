@@ -4,7 +4,7 @@ Distances are worked out here from the scale length, L(1 − 2^(−s/12)), in te
 The program elsewhere keeps whole tenths: two places and their distance may each be half a tenth
 off, hence ``TOLERANCE``. A hand's place is told to the centimetre, hence ``PLACE_TOLERANCE``.
 
-Public: hand_able, along.
+Public: hand_able, finger_faults, along.
 """
 
 from collections.abc import Iterator
@@ -28,7 +28,7 @@ def hand_able(passage: Passage) -> Iterator[Fault]:
     for index, choice in enumerate(passage.choices):
         grip = choice.grip
         if grip not in known:
-            known[grip] = [*_fingers(grip, instrument, hand), *_place(grip, instrument, hand)]
+            known[grip] = [*finger_faults(grip, instrument, hand), *_place(grip, instrument, hand)]
         for rule, message in known[grip]:
             yield passage.fault(index, rule, message)
 
@@ -38,8 +38,8 @@ def along(instrument: Instrument, fret: int) -> float:
     return float(10 * instrument.scale_mm * (1 - 2 ** (-fret / 12)))
 
 
-def _fingers(grip: Grip, instrument: Instrument, hand: Hand) -> Iterator[tuple[str, str]]:
-    """(rule, message) for everything that the fingers cannot do."""
+def finger_faults(grip: Grip, instrument: Instrument, hand: Hand) -> Iterator[tuple[str, str]]:
+    """(rule, message) for everything that the fingers that are down cannot do."""
     for finger in sorted(set(grip.fingers) - {-1}):
         if FINGERS[finger] in hand.not_used:
             yield "not used", f"{FINGERS[finger]} is in use, which this hand leaves out"
