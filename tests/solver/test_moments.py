@@ -118,6 +118,14 @@ def test_a_pickup_within_a_repeat_is_played_as_one_each_time() -> None:
     assert [m.downbeat for m in lay(song) if m.offset == 0] == [False, True, True, True] * 2
 
 
+def test_short_bars_in_a_row_fill_up_one_bar_after_another() -> None:
+    # 4 | 2 2 | 2 2 quarters: each second half completes the first, and none completes two
+    halves = [bar(number, "4/4", length=2) for number in (2, 3, 4, 5)]
+    moments = lay(tune("4/4", "D", *halves, "G"))
+    assert [m.downbeat for m in moments if m.offset == 0] == [True, True, False, True, False, True]
+    assert [m.strong for m in moments if m.offset == 0] == [True] * 6
+
+
 # N.C.
 
 
