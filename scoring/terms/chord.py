@@ -62,6 +62,6 @@ TERMS = (
         About("fifth-missing", "strum", "the chord's fifth does not sound", _PRACTICE, 15),
         _absent("fifth", None),
     ),
-    _term("seventh", False, 120),
-    _term("seventh", True, 30),
+    _term("seventh", False, 180),
+    _term("seventh", True, 45),
 )

@@ -70,7 +70,7 @@ TERMS = (
     StandTerm(About("upper-silent", "eighth", "a string above the bass is silent", _PRACTICE, 10),
               _upper_silent),
     StandTerm(About("bass-silent", "eighth", "the bass note is let go before the next", _PRACTICE,
-                    18), _bass_silent),
+                    25), _bass_silent),
     StandTerm(About("clash", "eighth", "an open string foreign to the chord rings on", _PRACTICE,
                     12), _clash),
     StandTerm(About("left-out", "string", "a stroke leaves out the melody string", _PRACTICE, 120),
