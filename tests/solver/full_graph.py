@@ -1,6 +1,6 @@
 """The choice graph written out in full as a networkx graph, nothing pruned, and its shortest ways.
 
-Public: explicit_graph, every_step, network_best, graph_fingerprint, step_count.
+Public: explicit_graph, every_step, whole_pass, network_best, graph_fingerprint, step_count.
 """
 
 from collections.abc import Iterator
@@ -9,7 +9,7 @@ import networkx as nx
 import numpy as np
 
 from solver.graph import ChoiceGraph
-from solver.links import Link, LinkCost
+from solver.links import FAR, Link, LinkCost
 from solver.passes import Costs
 from tests.solver.oracles import Mark
 
@@ -19,35 +19,27 @@ Place = tuple[int, int]
 def explicit_graph(graph: ChoiceGraph, costs: Costs) -> nx.DiGraph:
     """Every node and step of the choice graph, nothing pruned; START (-1, 0) leads to the nodes
     that may begin, every node that may end leads to (moments, 0); ``weight``: ms."""
-    far = np.int64(1) << 59
     full = nx.DiGraph()
     full.add_nodes_from(((-1, 0), (len(graph.layers), 0)))
     for node, cost in enumerate(costs.nodes[0].tolist()):
-        if cost < far:
+        if cost < FAR:
             full.add_edge((-1, 0), (0, node), weight=cost)
     for index, link_cost in enumerate(costs.links):
         for tail, head, cost in every_step(link_cost):
             cost += int(costs.nodes[index + 1][head])
-            if cost < far:
+            if cost < FAR:
                 full.add_edge((index, tail), (index + 1, head), weight=cost)
     last = len(graph.layers) - 1
     for node, cost in enumerate(costs.nodes[last].tolist()):
-        if cost < far:
+        if cost < FAR:
             full.add_edge((last, node), (last + 1, 0), weight=0)
     return full
 
 
 def every_step(link_cost: LinkCost) -> Iterator[tuple[int, int, int]]:
     """(tail node, head node, ms of the move and the bass line's step) of a link."""
-    link, ways = link_cost.link, link_cost.link.ways
-    before, after = link.before, link.after
-    if link.allowed is not None:
-        tails, heads = np.nonzero(link.allowed)
-        moves = link_cost.shapes[tails, heads]
-    else:
-        tails = np.repeat(np.arange(len(before.shapes)), np.diff(link.starts))
-        heads, moves = link.head, link_cost.shapes
-    moves = moves - link_cost.least[before.kind[tails], after.kind[heads]]
+    ways, before, after = link_cost.link.ways, link_cost.link.before, link_cost.link.after
+    tails, heads, moves = shape_pairs(link_cost)
     pairs: dict[int, list[tuple[int, int]]] = {}
     for tail, head, move in zip(tails.tolist(), heads.tolist(), moves.tolist(), strict=True):
         pairs.setdefault(tail, []).append((head, move))
@@ -56,6 +48,37 @@ def every_step(link_cost: LinkCost) -> Iterator[tuple[int, int, int]]:
         for shape, move in pairs.get(int(before.shape[tail]), ()):
             for new in np.flatnonzero(ways.fits[old, after.kind[shape]]).tolist():
                 yield tail, int(after.node_of[shape, new]), move + int(link_cost.lines[old, new])
+
+
+def shape_pairs(link_cost: LinkCost) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """(tail shapes, head shapes, ms of the move alone) of every pair that the link allows."""
+    link = link_cost.link
+    if link.allowed is not None:
+        tails, heads = np.nonzero(link.allowed)
+        moves = link_cost.shapes[tails, heads]
+    else:
+        tails = np.repeat(np.arange(len(link.before.shapes)), np.diff(link.starts))
+        heads, moves = link.head, link_cost.shapes
+    return tails, heads, moves - link_cost.least[link.before.kind[tails], link.after.kind[heads]]
+
+
+def whole_pass(graph: ChoiceGraph, costs: Costs) -> int:
+    """ms of the cheapest way through, every step of the graph looked at, nothing bounded."""
+    to = costs.nodes[0]
+    for index, link_cost in enumerate(costs.links):
+        fits, before, after = link_cost.link.ways.fits, *graph.layers[index : index + 2]
+        tails, heads, moves = shape_pairs(link_cost)
+        cheapest = np.full(len(after), FAR, np.int64)
+        for old in range(len(before.labels)):
+            node = before.node_of[tails, old]
+            rows = np.flatnonzero(node >= 0)
+            ways = to[node[rows]] + moves[rows]
+            for new in np.flatnonzero(fits[old].any(axis=0)):
+                fit = fits[old, after.kind[heads[rows]], new]
+                head = after.node_of[heads[rows[fit]], new]
+                np.minimum.at(cheapest, head, ways[fit] + link_cost.lines[old, new])
+        to = np.minimum(cheapest + costs.nodes[index + 1], FAR)
+    return int(to.min())
 
 
 def network_best(full: nx.DiGraph, moments: int) -> tuple[int, tuple[int, ...]] | None:

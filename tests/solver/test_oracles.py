@@ -83,26 +83,26 @@ def in_full(case: Instance, seed: int) -> tuple[bool, bool]:
     return True, plainly
 
 
-@pytest.mark.parametrize("first", range(0, 250, 50))
+@pytest.mark.parametrize("first", range(0, 200, 50))
 def test_every_sequence_counted_out(first: int) -> None:
     literal = sum(counted_out(tiny(seed)) for seed in range(first, first + 50))
-    assert literal >= 12
+    assert literal >= 15
 
 
-@pytest.mark.parametrize("first", range(0, 60, 20))
+@pytest.mark.parametrize("first", range(0, 44, 22))
 def test_the_graph_in_full(first: int) -> None:
-    done = [in_full(tiny(1000 + seed), seed) for seed in range(first, first + 20)]
+    done = [in_full(tiny(1000 + seed), seed) for seed in range(first, first + 22)]
     done += [in_full(small(seed), seed) for seed in range(first, first + 8)]
     assert sum(found for found, _ in done) >= 10
     assert sum(plainly for _, plainly in done) >= 8
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("first", range(10_000, 16_000, 250))
+@pytest.mark.parametrize("first", range(10_000, 17_500, 250))
 def test_every_sequence_of_thousands(first: int) -> None:
-    """24 × 250 instances, of which at least 2,000 can be played and written down one by one."""
+    """30 × 250 instances, of which at least 2,000 can be played and written down one by one."""
     literal = sum(counted_out(tiny(seed)) for seed in range(first, first + 250))
-    assert literal >= 84
+    assert literal >= 67
 
 
 @pytest.mark.slow

@@ -72,7 +72,7 @@ def falls_back(case: Instance) -> bool:
     return any(moment.roles != layer.moment.roles for moment, layer in pairs)
 
 
-@examples(30, 300)
+@examples(20, 300)
 def test_one_more_finger_never_costs_more(count: int) -> None:
     def relation(make: Callable[[int], Instance], seed: int, which: int) -> None:
         case = make(seed)
@@ -85,7 +85,7 @@ def test_one_more_finger_never_costs_more(count: int) -> None:
     hold(count, MAKERS, SEEDS, st.integers(0, 4), for_all=relation)
 
 
-@examples(30, 300)
+@examples(20, 300)
 def test_one_more_bar_never_costs_more(count: int) -> None:
     def relation(make: Callable[[int], Instance], seed: int) -> None:
         case = make(seed)
@@ -96,7 +96,7 @@ def test_one_more_bar_never_costs_more(count: int) -> None:
     hold(count, MAKERS, SEEDS, for_all=relation)
 
 
-@examples(30, 300)
+@examples(20, 300)
 def test_a_longer_greatest_reach_never_costs_more(count: int) -> None:
     def relation(make: Callable[[int], Instance], seed: int, tenths: int) -> None:
         case = make(seed)
@@ -109,7 +109,7 @@ def test_a_longer_greatest_reach_never_costs_more(count: int) -> None:
     hold(count, MAKERS, SEEDS, st.integers(1, 2000), for_all=relation)
 
 
-@examples(30, 300)
+@examples(20, 300)
 def test_higher_frets_allowed_never_cost_more(count: int) -> None:
     """Frets that are there and become allowed; a fret let in between two others is another
     instrument, where the gap behind the next fret is narrower, and may cost more."""
@@ -136,7 +136,7 @@ def test_a_fret_that_makes_the_manners_own_note_playable_never_costs_more() -> N
     assert cost_of(replace(case, style=higher)) <= cost_of(case)
 
 
-@examples(30, 300)
+@examples(20, 300)
 def test_a_string_below_the_bass_allowed_at_a_price_never_costs_more(count: int) -> None:
     def relation(make: Callable[[int], Instance], seed: int) -> None:
         case = make(seed)
@@ -185,7 +185,7 @@ def test_forcing_a_choice(count: int) -> None:
     hold(count, MAKERS, SEEDS, st.integers(0, 99), for_all=relation)
 
 
-@examples(25, 300)
+@examples(18, 300)
 def test_cost_is_weight_times_amount_and_amounts_know_no_weight(count: int) -> None:
     def relation(make: Callable[[int], Instance], seed: int, other: int) -> None:
         case, weights = make(seed), make(other).weights
