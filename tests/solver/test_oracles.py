@@ -5,6 +5,8 @@ way through the choice graph in full (``full_graph``), and CP-SAT on that graph 
 search's devices (``plain_model``).
 """
 
+from collections.abc import Callable
+
 import pytest
 
 from scoring.evaluate import evaluate
@@ -83,33 +85,47 @@ def in_full(case: Instance, seed: int) -> tuple[bool, bool]:
     return True, plainly
 
 
-@pytest.mark.parametrize("first", range(0, 200, 50))
-def test_every_sequence_counted_out(first: int) -> None:
-    literal = sum(counted_out(tiny(seed)) for seed in range(first, first + 50))
-    assert literal >= 15
+def count_out_until(wanted: int, first: int) -> None:
+    """Compares tiny instances from seed ``first`` on until so many were written down literally."""
+    literal, seed = 0, first
+    while literal < wanted:
+        literal += counted_out(tiny(seed))
+        seed += 1
+        assert seed - first < 10 * wanted, "hardly any instance can be played"
 
 
-@pytest.mark.parametrize("first", range(0, 44, 22))
-def test_the_graph_in_full(first: int) -> None:
-    done = [in_full(tiny(1000 + seed), seed) for seed in range(first, first + 22)]
-    done += [in_full(small(seed), seed) for seed in range(first, first + 8)]
-    assert sum(found for found, _ in done) >= 10
-    assert sum(plainly for _, plainly in done) >= 8
+def in_full_until(wanted: int, make: Callable[[int], Instance], first: int) -> int:
+    """Compares instances from seed ``first`` on until ``wanted`` could be played; how many of
+    them the plain model was asked for."""
+    found, plainly, seed = 0, 0, first
+    while found < wanted:
+        one, other = in_full(make(seed), seed)
+        found, plainly, seed = found + one, plainly + other, seed + 1
+        assert seed - first < 10 * wanted, "hardly any instance can be played"
+    return plainly
+
+
+@pytest.mark.parametrize("part", range(4))
+def test_every_sequence_counted_out(part: int) -> None:
+    count_out_until(18, first=1_000 * part)
+
+
+@pytest.mark.parametrize("part", range(2))
+def test_the_graph_in_full(part: int) -> None:
+    asked = in_full_until(18, tiny, first=10_000 + 1_000 * part)
+    assert asked + in_full_until(5, small, first=1_000 * part) >= 15
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("first", range(10_000, 17_500, 250))
-def test_every_sequence_of_thousands(first: int) -> None:
-    """30 × 250 instances, of which at least 2,000 can be played and written down one by one."""
-    literal = sum(counted_out(tiny(seed)) for seed in range(first, first + 250))
-    assert literal >= 67
+@pytest.mark.parametrize("part", range(20))
+def test_every_sequence_of_thousands(part: int) -> None:
+    """2,000 instances written down literally, and as many again that are refused or too long."""
+    count_out_until(100, first=100_000 + 10_000 * part)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("first", range(10_000, 14_000, 250))
-def test_the_graph_in_full_of_thousands(first: int) -> None:
-    """16 × 250 tiny and small instances, of which at least 2,000 can be played."""
-    done = [in_full(tiny(20_000 + seed), seed) for seed in range(first, first + 190)]
-    done += [in_full(small(seed), seed) for seed in range(first, first + 60)]
-    assert sum(found for found, _ in done) >= 125
-    assert sum(plainly for _, plainly in done) >= 60
+@pytest.mark.parametrize("part", range(20))
+def test_the_graph_in_full_of_thousands(part: int) -> None:
+    """2,000 instances against networkx, of which at least 1,000 against the plain model too."""
+    asked = in_full_until(80, tiny, first=500_000 + 10_000 * part)
+    assert asked + in_full_until(20, small, first=500_000 + 10_000 * part) >= 50
