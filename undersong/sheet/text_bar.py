@@ -107,7 +107,7 @@ def whole_bar(
         *_chords(reading, written),
         *_strings(reading, bar),
     ]
-    marks += _beats(bar, written, {mark.tick for mark in marks}, parts)
+    marks += _beats(bar, written, {0, *(mark.tick for mark in marks)}, parts)
     courses = range(len(carried))
     first = bar.seen[0]
     return Piece(
@@ -215,12 +215,18 @@ def _strings(reading: Reading, bar: SheetBar) -> list[Mark]:
 
 
 def _beats(bar: SheetBar, written: Bar, used: set[int], shown: bool) -> list[Mark]:
-    """Beats by number, the parts of a beat as dots, and a comma for what stands between those."""
+    """Beats by number, the parts of a beat as dots, and a comma for what stands between those.
+
+    Where something happens inside a beat all its parts are marked, so that they can be counted.
+    """
     beat = written.metre.beat
     part = beat // parts_of(written.metre)
-    every = part if shown else beat
+    ticks = set(used)
+    for start in range(-bar.lead, written.length, beat):
+        busy = any(start < tick < start + beat for tick in used)
+        ticks |= set(range(start, start + beat, part if shown or busy else beat))
     marks: list[Mark] = []
-    for tick in sorted(used | set(range(-bar.lead % every, written.length, every))):
+    for tick in sorted(tick for tick in ticks if 0 <= tick < written.length):
         beats, beyond = divmod(tick + bar.lead, beat)
         if beyond == 0:
             marks.append(Mark(BEAT, tick, str(beats + 1)))

@@ -45,13 +45,15 @@ def space(piece: Piece, beat: int) -> Spaced:
     def even(tick: int) -> int:
         return round((tick - piece.start) * beat / piece.beat)
 
-    column, before = 0, piece.start
+    column, before, clear = 0, piece.start, 0
     for tick in piece.ticks:
-        column += even(tick) - even(before)
+        column = max(column + even(tick) - even(before), clear)
         for row, _ in rows.get(tick, []):
             column = max(column, ends.get(row, 0))
         for row, length in rows.get(tick, []):
             ends[row] = column + length + 1
+            if row not in ABOVE:  # so that no number reaches under the next beat
+                clear = max(clear, column + length)
         columns[tick] = column
         before = tick
     above = max((ends.get(row, 0) for row in ABOVE), default=0)

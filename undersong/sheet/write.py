@@ -63,11 +63,18 @@ def write(
     """
     options = options or SheetOptions()
     if str(target) == STANDARD_OUTPUT:
-        out = stream or sys.stdout.buffer
-        if stream is None:
+        content = _content(arrangement, _ON_STANDARD_OUTPUT, options)
+        try:
             sys.stdout.flush()
-        out.write(_content(arrangement, _ON_STANDARD_OUTPUT, options))
-        out.flush()
+            out = stream or sys.stdout.buffer
+            out.write(content)
+            out.flush()
+        except BrokenPipeError:
+            raise
+        except OSError as error:
+            raise SheetError(
+                f"standard output cannot be written ({error.strerror or error})"
+            ) from None
         return
     path = Path(target)
     content = _content(arrangement, _suffix(path), options)
@@ -99,7 +106,10 @@ def _content(arrangement: "Arrangement", suffix: str, options: SheetOptions) -> 
 def _put(path: Path, content: bytes) -> None:
     """Puts the content in the file's place, all or nothing. A link is followed; a file that was
     there keeps its permissions."""
-    path = path.resolve()
+    try:
+        path = path.resolve()
+    except RuntimeError:
+        raise OSError(0, "it is a link that leads back to itself") from None
     if path.exists() and not path.is_file():
         raise OSError(0, "it is a folder or a device")
     beside = path.with_name(f".{path.name[:80]}.{secrets.token_hex(6)}.part")
