@@ -3,7 +3,8 @@
 The played bars are cut into stays (one chord each); the manner lays out each stay's bass strokes;
 the right hand's pattern adds the strings above. A chord that merely goes on is one stay, except
 that it begins afresh after a pickup, in a new metre, at a section, and wherever a repeat or an
-ending comes back to, so that every time through has the same bass.
+ending comes back to, so that every time through has the same bass. Passages that end like the
+tune close on the root as it does.
 
 Public: moments_of.
 """
@@ -18,7 +19,10 @@ from solver.righthand import Stroke
 from solver.style import Style
 from tune.chord import Chord
 from tune.time import Metre
-from tune.tune import Tune
+from tune.tune import ChordChange, Tune
+
+ENDING = 4
+"""Bars that must be alike for a passage to end as the tune does."""
 
 
 @dataclass(frozen=True)
@@ -226,12 +230,10 @@ class _Builder:
         return onsets
 
     def _closing_ticks(self, stays: list[Stay | tuple[int, int]]) -> set[int]:
-        """The last bass stroke of each time that the tune's last written bar is played, and what
-        may be struck after it."""
-        last = self.spans[-1].written
+        """The last bass stroke of each closing bar, and what may be struck after it."""
         ticks: set[int] = set()
-        for span in self.spans:
-            if span.written == last:
+        for index, span in enumerate(self.spans):
+            if self._closes(index):
                 within = [
                     stroke
                     for stay in stays
@@ -242,6 +244,21 @@ class _Builder:
                 asked = max((s.tick for s in within if not s.optional), default=span.start)
                 ticks |= {stroke.tick for stroke in within if stroke.tick >= asked}
         return ticks
+
+    def _closes(self, index: int) -> bool:
+        """Whether a passage ends here as the tune does: at the tune's end, and where the music
+        begins afresh after the same four bars (as long, with the same chords)."""
+        if index == len(self.spans) - 1:
+            return True
+        back = range(min(ENDING, len(self.spans)))
+        return self.spans[index + 1].fresh and all(
+            index >= ago and self._bar(index - ago) == self._bar(-1 - ago) for ago in back
+        )
+
+    def _bar(self, index: int) -> tuple[Metre, int, tuple[ChordChange, ...]]:
+        """What makes two bars alike."""
+        bar = self.tune.bars[self.spans[index].written]
+        return bar.metre, bar.length, bar.chords
 
     def _struck(self) -> dict[int, Strokes]:
         """Strings that the pattern strikes at each tick, new bass notes left to the manner."""

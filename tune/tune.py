@@ -9,6 +9,7 @@ Public: Tune, Bar, ChordChange, Note, PlayedBar.
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 
 from tune.chord import Chord
 from tune.errors import Place, TuneError
@@ -151,6 +152,22 @@ class Tune:
             if bar.tempo is not None:
                 return bar.tempo
         return self.tempo
+
+    def written_out(self) -> "Tune":
+        """The same tune without repeat signs, every time through written bar by bar.
+
+        Where a passage comes back, or is come back to, a section is named, as a person would do.
+        """
+        order = [played.written for played in self.played]
+        come_back_to = {now for last, now in pairwise(order) if now != last + 1}
+        bars: list[Bar] = []
+        for number, written in enumerate(order, start=0 if self.bars[0].number == 0 else 1):
+            bar = self.bars[written]
+            begins = written in come_back_to or bar.repeat_start
+            section = bar.section or (f"from bar {bar.number}" if begins else "")
+            plain = replace(bar, number=number, section=section, tempo=self.tempo_at(written))
+            bars.append(replace(plain, repeat_start=False, repeat_times=1, endings=()))
+        return replace(self, bars=tuple(bars))
 
     def at_tempo(self, per_minute: int) -> "Tune":
         """The same tune at ``per_minute`` of its own first beat unit, changes scaled alike.

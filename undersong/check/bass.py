@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from scoring.moment import FOREIGN
 from tune.chord import Chord
+from undersong.check.clock import bar_times, closing_bars
 from undersong.check.degrees import degree_pitch_class
 from undersong.check.fault import Fault
 from undersong.check.passage import SILENT, Passage
@@ -148,13 +149,13 @@ def _lands_on_root(passage: Passage, index: int) -> bool:
 
 
 def _last(passage: Passage, anew: bool) -> frozenset[int]:
-    """The last bass note struck in each play of the last written bar; anew: repeated ones do not
-    count."""
-    written = passage.asks[-1].bar.written
+    """The last bass note struck in each closing bar; anew: repeated ones do not count."""
+    bars = bar_times(passage.arrangement.tune)
+    closing = closing_bars(passage.arrangement.tune, bars)
     last: dict[int, int] = {}
     for index, (choice, ask) in enumerate(zip(passage.choices, passage.asks, strict=True)):
         counts = choice.struck[0] and ask.time.chord is not None and not (anew and ask.again)
-        if ask.bar.written == written and counts:
+        if ask.bar.number in closing and counts:
             last[ask.bar.number] = index
     return frozenset(last.values())
 

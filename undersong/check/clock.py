@@ -4,7 +4,7 @@ Times are ticks from the start of the tune as played. A chord that goes on is on
 it begins afresh after a pickup, in a new metre, at a section or a repeat's first bar, and at every
 bar that the playing jumps to at some time, so that it is played alike every time.
 
-Public: BarTime, ChordTime, bar_times, chord_times, milliseconds.
+Public: BarTime, ChordTime, bar_times, closing_bars, chord_times, milliseconds.
 """
 
 from bisect import bisect_left, bisect_right
@@ -95,6 +95,15 @@ def bar_times(tune: Tune) -> tuple[BarTime, ...]:
         )
         clock += bar.length
     return tuple(times)
+
+
+def closing_bars(tune: Tune, bars: tuple[BarTime, ...]) -> frozenset[int]:
+    """Numbers of the played bars that end on the root: the last one, and any before a fresh start
+    that comes, like it, after the same four bars (in metre, length and chords)."""
+    looks = [(b.metre, tune.bars[b.written].length, tune.bars[b.written].chords) for b in bars]
+    tail = looks[-4:]
+    ends = [n for n, bar in enumerate(bars) if bar.fresh and looks[:n][-len(tail) :] == tail]
+    return frozenset({len(bars), *ends})
 
 
 def _phase(full: int, length: int, last: BarTime | None) -> int:
