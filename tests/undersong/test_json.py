@@ -53,7 +53,7 @@ def test_a_bundled_tune_comes_back_as_it_was(name: str) -> None:
     assert to_json(again) == text
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(arrangements())
 def test_any_arrangement_comes_back_as_it_was(arrangement: Arrangement) -> None:
     text = to_json(arrangement)

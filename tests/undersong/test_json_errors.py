@@ -147,15 +147,33 @@ def test_a_complaint_without_a_file_begins_with_the_place() -> None:
         from_json(broken("version", 7))
 
 
-ODD = [None, True, -1, 0, 3, 10**8, 1.5, "", "0", "-1", "7/3", "T", [], {}, [[]], "\ud800", "root"]
+ODD: list[Any] = [
+    None,
+    True,
+    -1,
+    0,
+    3,
+    10**8,
+    1.5,
+    "",
+    "0",
+    "-1",
+    "7/3",
+    "T",
+    [],
+    {},
+    [[]],
+    "\ud800",
+    "root",
+]
 
 
 def test_documents_changed_by_chance_are_refused_in_one_sentence_or_still_whole() -> None:
-    """2,000 documents with one value anywhere replaced, left out or doubled."""
+    """700 documents with one value anywhere replaced, left out or doubled."""
     original = from_json(text())
     random = Random(7)
     complaints: list[str] = []
-    for _ in range(2000):
+    for _ in range(700):
         document = json.loads(text())
         place, key = some_place(document, random)
         kind = random.randrange(3)
@@ -171,7 +189,7 @@ def test_documents_changed_by_chance_are_refused_in_one_sentence_or_still_whole(
             complaints.append(str(error))
         else:
             assert again.cost == original.cost or again.weights != original.weights
-    assert len(complaints) > 1500
+    assert len(complaints) > 500
     assert all(said.startswith("x.json: ") and "\n" not in said for said in complaints)
 
 

@@ -18,7 +18,7 @@ OPTIONS = st.builds(
 )
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(arrangements(), OPTIONS)
 def test_any_page_is_plain_and_no_wider_than_asked(
     arrangement: Arrangement, options: SheetOptions
@@ -31,7 +31,7 @@ def test_any_page_is_plain_and_no_wider_than_asked(
     assert "\n\n\n" not in page
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(arrangements(), OPTIONS)
 def test_any_page_played_back_is_the_arrangement(
     arrangement: Arrangement, options: SheetOptions

@@ -130,7 +130,7 @@ def test_passages_fold_or_do_not_each_for_itself() -> None:
         assert written.count(index) == (2 if index in out else 1)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(arrangements())
 def test_every_played_bar_stands_for_itself_once(arrangement: Arrangement) -> None:
     folding = fold(arrangement)
@@ -140,7 +140,7 @@ def test_every_played_bar_stands_for_itself_once(arrangement: Arrangement) -> No
         assert all(arrangement.tune.played[n - 1].written == bar.written for n in bar.passes)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(arrangements())
 def test_bars_printed_once_are_struck_alike_each_time(arrangement: Arrangement) -> None:
     """Found without the folding's own comparison."""

@@ -115,7 +115,7 @@ def test_a_full_standard_output_is_told(arrangement: Arrangement) -> None:
         Path("/dev/full").open("wb", buffering=0) as full,
         pytest.raises(SheetError, match="No space"),
     ):
-        write(arrangement, "-", stream=full)  # type: ignore[arg-type]
+        write(arrangement, "-", stream=full)
 
 
 def test_a_reader_that_goes_away_is_no_fault(arrangement: Arrangement) -> None:
