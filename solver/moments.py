@@ -98,10 +98,17 @@ def _changes(tune: Tune, spans: list[Span], style: Style) -> list[tuple[int, Cho
             if new is None and tick in begins and style.no_chord == "carry":
                 new = chord
             afresh = tick == 0 and (span.fresh or new is None)
-            if not changes or new != chord or afresh:
+            if not changes or _sound(new) != _sound(chord) or afresh:
                 changes.append((span.start + tick, new))
             chord = new
     return changes
+
+
+def _sound(chord: Chord | None) -> tuple[object, ...]:
+    """What tells chords apart by ear: D# and Eb are one."""
+    if chord is None:
+        return ()
+    return chord.quality, chord.degrees["root"], bool(chord.bass), chord.bass_pitch_class
 
 
 def _stays(tune: Tune, spans: list[Span], style: Style) -> list[Stay | tuple[int, int]]:

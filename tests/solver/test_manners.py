@@ -239,16 +239,24 @@ def test_a_waltz_on_a_slash_chord() -> None:
 def test_the_last_bar_ends_on_the_root_every_time_it_is_played(
     metre: str, manner: str, hand: str
 ) -> None:
-    again = bar(3, metre, "", repeat_times=2)
+    # the whole tune twice; two bars under its last chord
     for chord, root in (("D", "root"), ("D/F#", "slash bass")):
-        moments = lay(tune(metre, "G", bar(2, metre, chord), again), manner, hand)
-        assert [m.bar for m in moments if m.downbeat] == [1, 2, 3, 4, 5, 6]
-        for number in (3, 6):
+        ending = bar(3, metre, chord), bar(4, metre, "", repeat_times=2)
+        moments = lay(tune(metre, "G", "A", *ending), manner, hand)
+        assert [m.bar for m in moments if m.downbeat] == list(range(1, 9))
+        for number in (4, 8):
             new = [m for m in moments if m.bar == number and not m.keeps]
             last_asked = max(i for i, m in enumerate(new) if m.strikes[0][0])
             # whatever may be struck from there on is the root
             assert all(m.roles == {root} for m in new[last_asked:] if m.roles), (chord, number)
             assert not any(m.fallback for m in new[last_asked:])
+
+
+def test_the_bars_before_the_last_do_not_close() -> None:
+    # the same chord in the bar before, and a passage that ends otherwise than the tune does
+    assert bass(lay(tune("4/4", "D", "G", "D", "", "D"))) == ["0:R 2:5 or R"] * 4 + ["0:R 2:R"]
+    halves = tune("4/4", "D", "G", "A", bar(4, "4/4", "G", repeat_times=2), "D")
+    assert bass(lay(halves)) == ["0:R 2:5 or R"] * 8 + ["0:R 2:R"]
 
 
 def test_a_last_bar_without_a_chord_is_silent() -> None:

@@ -61,6 +61,13 @@ def test_a_chord_written_again_goes_on() -> None:
     assert [m.bar for m in lay(again) if m.change] == [1, 4]
 
 
+def test_a_chord_spelled_anew_goes_on() -> None:
+    # one chord by ear, such as comes of transposing through a change of key
+    for one, other in (("D#", "Eb"), ("G#m7", "Abm7"), ("D/F#", "D/Gb")):
+        assert [m.bar for m in lay(tune("4/4", one, other, "D")) if m.change] == [1, 3]
+    assert [m.bar for m in lay(tune("4/4", "D#", "Ebm", "Eb/Bb")) if m.change] == [1, 2, 3]
+
+
 def test_a_bass_note_falls_with_the_strum_where_the_chord_changes_on_it() -> None:
     assert strokes(lay(tune("4/4", "D G@3", "D")))[0] == "0:b.. 1:.um 2:b.. 3:bum"
 
@@ -163,17 +170,25 @@ def test_after_a_rest_the_same_chord_begins_anew() -> None:
 
 
 def test_a_repeat_begins_afresh() -> None:
-    song = tune("3/4", bar(1, "3/4", "D", repeat_start=True), "", bar(3, "3/4", "", repeat_times=2))
-    assert bass(lay(song, "walking")) == ["0:R 1:any 2:any", "0:tone 1:any 2:any",
-                                          "0:tone 1:any 2:R"] * 2  # fmt: skip
-    assert [m.bar for m in lay(song) if m.change] == [1, 4]
+    song = tune(
+        "3/4", bar(1, "3/4", "D", repeat_start=True), "", "", bar(4, "3/4", "", repeat_times=2)
+    )
+    once = ["0:R 1:any 2:any", *["0:tone 1:any 2:any"] * 2, "0:tone 1:any 2:R"]
+    assert bass(lay(song, "walking")) == once * 2
+    assert [m.bar for m in lay(song) if m.change] == [1, 5]
 
 
 def test_a_repeat_without_a_start_sign_is_alike_both_times() -> None:
     # the second repeat goes back to the bar after the first one's end
-    song = tune("3/4", bar(1, "3/4", "D", repeat_times=2), "D", bar(3, "3/4", "", repeat_times=2))
-    assert bass(lay(song)) == ["0:R", "0:R", "0:R", "0:R", "0:R", "0:R"]
-    assert [m.bar for m in lay(song) if m.change] == [1, 2, 3, 5]
+    song = tune(
+        "3/4",
+        bar(1, "3/4", "D", repeat_times=2),
+        *["D", "", ""],
+        bar(5, "3/4", "", repeat_times=2),
+    )
+    second = ["0:R", "0:5 or R", "0:R", "0:R"]
+    assert bass(lay(song)) == ["0:R", "0:R", *second, *second]
+    assert [m.bar for m in lay(song) if m.change] == [1, 2, 3, 7]
 
 
 def test_endings_begin_afresh_where_they_are_jumped_to() -> None:

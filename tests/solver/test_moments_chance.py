@@ -156,7 +156,8 @@ def test_every_time_through_a_repeat_has_the_same_bass(
         for one in made
         if one.length == one.metre.bar
     ]
-    chords = bar(1, "4/4", "D", repeat_start=True)
+    # the last two bars are found nowhere else, so that no time through ends like the tune
+    chords = bar(1, "4/4", "Em", repeat_start=True)
     again = tune("4/4", chords, *plain, bar(8, "4/4", "A G@2", repeat_times=3), bar(9, "4/4", "D"))
     moments = lay(again, manner, hand)
     passes: dict[int, list[list[tuple[object, ...]]]] = {}

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import floor
 
-from tune.chord import Chord
+from tune.chord import Chord, pitch_class
 from tune.time import Metre
 from tune.tune import Tune
 
@@ -126,7 +126,7 @@ def chord_times(tune: Tune, bars: tuple[BarTime, ...], carry: bool) -> tuple[Cho
             changes.insert(0, (0, chord))
         for tick, new in changes:
             wanted = chord if new is None and carry else new
-            if wanted != chord or (bar.fresh and tick == 0):
+            if not _alike(wanted, chord) or (bar.fresh and tick == 0):
                 starts.append((bar.start + tick, wanted))
             chord = wanted
     ends = [start for start, _ in starts[1:]] + [bars[-1].end]
@@ -135,6 +135,15 @@ def chord_times(tune: Tune, bars: tuple[BarTime, ...], carry: bool) -> tuple[Cho
         ChordTime(start, end, now, _touched(bars, start, end), following)
         for (start, now), end, following in zip(starts, ends, after, strict=True)
     )
+
+
+def _alike(one: Chord | None, other: Chord | None) -> bool:
+    """Whether two chords sound alike, whatever their notes are called."""
+    if one is None or other is None:
+        return one is other
+    roots = pitch_class(one.root) == pitch_class(other.root)
+    basses = [pitch_class(chord.bass) if chord.bass else None for chord in (one, other)]
+    return one.quality == other.quality and roots and basses[0] == basses[1]
 
 
 def _touched(bars: tuple[BarTime, ...], start: int, end: int) -> tuple[BarTime, ...]:
