@@ -167,7 +167,7 @@ def _heading(reading: Reading, bar: SheetBar, before: Bar | None) -> list[Mark]:
     words += [str(written.key)] if before and before.key != written.key else []
     words += [tempo_words(written.tempo)] if before and written.tempo else []
     text = ", ".join(word for word in words if word)
-    longest = reading.options.width - 12
+    longest = reading.options.width - 12  # less the label, a bar line and a repeat sign
     if len(text) > longest:
         text = text[: longest - 3].rstrip() + "..."
     return [Mark(HEADING, 0, text)] if text else []

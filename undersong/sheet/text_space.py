@@ -11,8 +11,8 @@ from tune.time import QUARTER, Metre
 from undersong.sheet.text_bar import CHORD, HEADING, NUMBER, Piece
 
 BARS_A_LINE = 4
-ABOVE = (HEADING, NUMBER, CHORD)
-"""Rows whose words may reach over the bar line."""
+ABOVE = (NUMBER, CHORD)
+"""Rows whose words may reach over the bar line a little; headings may reach over whole bars."""
 
 
 @dataclass(frozen=True)
@@ -26,10 +26,10 @@ class Spaced:
 
 
 def beat_width(metre: Metre, room: int) -> int:
-    """Columns of a beat: two for each part of it; in compound metres down to four where four bars
-    then share a line of ``room`` columns."""
+    """Columns of a beat: four for a quarter note; in compound metres six, or down to four where
+    four bars then share a line of ``room`` columns."""
     if not metre.compound:
-        return 4 if metre.beat >= QUARTER else 2
+        return max(2, 4 * metre.beat // QUARTER)
     each = (room // BARS_A_LINE - 2) // metre.felt_beats
     return each if each in (4, 5) else 6
 
@@ -40,6 +40,8 @@ def space(piece: Piece, beat: int) -> Spaced:
     columns: dict[int, int] = {}
     rows: dict[int, list[tuple[str, int]]] = {}
     for mark in piece.marks:
+        if mark.row == HEADING:
+            continue
         rows.setdefault(mark.tick, []).append((mark.row, len(mark.text)))
 
     def even(tick: int) -> int:

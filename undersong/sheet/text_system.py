@@ -50,22 +50,34 @@ def systems(reading: Reading, folding: Folding, label: int) -> list[System]:
         lines = list(_lines(pieces[start:end], room))
         if found and end - start == 1 and folding.bars[start].endings:
             joined = found[-1] + lines[0]
-            if len(lines) == 1 and columns(joined) <= room:
+            if len(lines) == 1 and _fits(joined, room):
                 found.pop()
                 lines = [joined]
         found += lines
     return found
 
 
-def columns(system: System) -> int:
+def _columns(system: System) -> int:
     """Columns that the system takes, bar lines and the double one of the tune's end included."""
     return 2 + sum(spaced.width + 2 + spaced.piece.opens + spaced.piece.closes for spaced in system)
+
+
+def _fits(system: System, room: int) -> bool:
+    """Whether the system fits the page, and its headings clear one another."""
+    clear = 0
+    for spaced, start in _starts(system):
+        for mark in spaced.piece.marks:
+            if mark.row == HEADING:
+                if start < clear:
+                    return False
+                clear = start + len(mark.text) + 2
+    return max(_columns(system), clear - 2) <= room
 
 
 def _fitting(piece: Piece, beat: int, room: int) -> list[Spaced]:
     """The piece, or as many parts of it as it takes for each to fit."""
     spaced = space(piece, beat)
-    parts = split(piece) if columns((spaced,)) > room else None
+    parts = None if _fits((spaced,), room) else split(piece)
     if parts is None:
         return [spaced]
     return [small for part in parts for small in _fitting(part, beat, room)]
@@ -91,7 +103,7 @@ def _lines(bars: list[list[Spaced]], room: int) -> Iterator[System]:
             yield (part,)
         return
     whole = tuple(parts[0] for parts in bars)
-    if all(len(parts) == 1 for parts in bars) and columns(whole) <= room:
+    if all(len(parts) == 1 for parts in bars) and _fits(whole, room):
         yield whole
         return
     half = (len(bars) + 1) // 2
