@@ -125,6 +125,13 @@ def test_every_bass_role_has_a_sign_of_its_own() -> None:
     assert len(set(ROLE_SIGNS.values())) == len(ROLES)
 
 
+def test_commas_between_the_parts_of_a_beat_are_explained_where_they_occur() -> None:
+    page = text_tab(bundled("through-the-double-doors", "held", "broken"))
+    assert "dots, and commas between" in flowed(page)
+    assert "," in {c.beat for bar in read_page(page).bars for c in bar.columns}
+    assert "parts of a beat are dots Lines" in flowed(text_tab(chance()))
+
+
 def test_damping_is_explained_where_it_occurs() -> None:
     damped = Style(manner="roots", right_hand=right_hand("damped-bass-then-strum"))
     page = text_tab(by_chance(PLAIN, damped, instrument(), Random(1)))

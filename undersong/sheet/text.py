@@ -11,7 +11,7 @@ Public: text_tab, text_bytes.
 from solver.result import Arrangement
 from undersong.sheet.folding import fold
 from undersong.sheet.options import SheetOptions
-from undersong.sheet.text_bar import Reading
+from undersong.sheet.text_bar import BEAT, Reading
 from undersong.sheet.text_system import draw, string_names, systems
 from undersong.sheet.text_words import footer, header
 
@@ -25,7 +25,13 @@ def text_tab(arrangement: Arrangement, options: SheetOptions | None = None) -> s
     found = systems(reading, folding, label)
     for number, system in enumerate(found, 1):
         lines += ["", *draw(reading, system, label, last=number == len(found))]
-    lines += ["", *footer(reading)]
+    commas = any(
+        mark.row == BEAT and mark.text == ","
+        for system in found
+        for spaced in system
+        for mark in spaced.piece.marks
+    )
+    lines += ["", *footer(reading, commas)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 

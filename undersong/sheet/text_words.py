@@ -40,13 +40,14 @@ def header(reading: Reading, folding: Folding) -> list[str]:
     return lines
 
 
-def footer(reading: Reading) -> list[str]:
-    """How good the answer is, what the signs mean, and the caution about reach."""
+def footer(reading: Reading, commas: bool) -> list[str]:
+    """How good the answer is, what the signs mean, and the caution about reach; commas: they stand
+    between the parts of some beat."""
     width = reading.options.width
     lines = wrap(_verdict(reading), width)
     lines += wrap(_hardest(reading), width)
     lines.append("")
-    lines += _named(reading, _legend(reading))
+    lines += _named(reading, _legend(reading, commas))
     lines.append("")
     return lines + wrap(CAUTION, width)
 
@@ -113,7 +114,7 @@ def _hardest(reading: Reading) -> str:
     return f"Hardest bar: {name}{time} ({costs[number]} ms)."
 
 
-def _legend(reading: Reading) -> dict[str, str]:
+def _legend(reading: Reading, commas: bool) -> dict[str, str]:
     """The signs that this arrangement needs."""
     signs = reading.signs
     arrangement = reading.arrangement
@@ -127,6 +128,8 @@ def _legend(reading: Reading) -> dict[str, str]:
         f"{signs.silent * 3} it is silent; {signs.let_go} let go"
     )
     return {
+        "Beats": "numbers; the parts of a beat are dots"
+        + (", and commas between" if commas else ""),
         "Lines": lines + (f"; {signs.damped} damped with the palm" if damped else ""),
         "Fingers": "below, in the same order of strings: "
         + ", ".join(f"{letter} {word}" for letter, word in zip(FINGERS, FINGER_WORDS, strict=True)),
