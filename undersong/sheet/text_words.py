@@ -14,6 +14,8 @@ from undersong.sheet.text_bar import Reading, tempo_words
 from undersong.sheet.text_signs import FINGER_WORDS, ROLE_SIGNS, ROLE_WORDS, ordinal, plain
 
 _NAME = 12
+_KEPT = "~"
+"""A blank at which no line is broken; stands in the legend only."""
 
 
 def header(reading: Reading, folding: Folding) -> list[str]:
@@ -47,7 +49,8 @@ def footer(reading: Reading, commas: bool) -> list[str]:
     lines = wrap(_verdict(reading), width)
     lines += wrap(_hardest(reading), width)
     lines.append("")
-    lines += _named(reading, _legend(reading, commas))
+    legend = _named(reading, _legend(reading, commas))
+    lines += [line.replace(_KEPT, " ") for line in legend]
     lines.append("")
     return lines + wrap(CAUTION, width)
 
@@ -121,7 +124,9 @@ def _legend(reading: Reading, commas: bool) -> dict[str, str]:
     damped = any(moment.damped for moment in arrangement.moments)
     used = {choice.role for choice in arrangement.choices}
     roles = [
-        f"{sign} {ROLE_WORDS.get(role, role)}" for role, sign in ROLE_SIGNS.items() if role in used
+        f"{sign}{_KEPT}{ROLE_WORDS.get(role, role)}"
+        for role, sign in ROLE_SIGNS.items()
+        if role in used
     ]
     lines = (
         f"a number is the fret where the string is struck; {signs.sounds * 3} it sounds on, "
@@ -132,6 +137,8 @@ def _legend(reading: Reading, commas: bool) -> dict[str, str]:
         + (", and commas between" if commas else ""),
         "Lines": lines + (f"; {signs.damped} damped with the palm" if damped else ""),
         "Fingers": "below, in the same order of strings: "
-        + ", ".join(f"{letter} {word}" for letter, word in zip(FINGERS, FINGER_WORDS, strict=True)),
+        + ", ".join(
+            f"{letter}{_KEPT}{word}" for letter, word in zip(FINGERS, FINGER_WORDS, strict=True)
+        ),
         "Bass row": "the note in its chord: " + ", ".join(roles),
     }
