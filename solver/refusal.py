@@ -42,7 +42,7 @@ def unplayable_chord(chord: Chord, instrument: Instrument, style: Style) -> str 
         instrument.pitch(course, fret) % 12
         for course in range(len(instrument.courses))
         for fret in instrument.frets(course)
-        if fret <= limit
+        if fret <= (limit if course else bass_limit)
     }
     if there.isdisjoint(wanted.values()):
         missing = " nor ".join(f"{note(pc, chord)} ({name})" for name, pc in wanted.items())
