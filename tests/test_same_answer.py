@@ -1,4 +1,4 @@
-"""One tune in several guises gets one answer: written out bar by bar, and as ABC, MusicXML, chart."""
+"""One tune in several guises gets one answer: written out, as ABC, as MusicXML, as a chart."""
 
 import pytest
 
