@@ -9,7 +9,7 @@ README = Path(__file__).parent.parent / "README.md"
 
 
 def test_the_page_shown_is_the_page_printed() -> None:
-    from undersong.sheet import text_tab
+    from undersong.sheet.text import text_tab
 
     page = text_tab(undersong.arrange(undersong.read_tune("kettle-on-at-nine")))
     shown = re.search(r"```text\n(.*?)```", README.read_text(encoding="utf-8"), re.DOTALL)
