@@ -146,7 +146,16 @@ def test_an_answer_beyond_the_widest_gap_is_unproven(monkeypatch) -> None:
     assert solve(CASE) == (nodes, best + 9_000, best + searching.GAPS[-1] + 1, False)
 
 
-def test_no_time_gives_one_sentence() -> None:
+def test_no_time_gives_the_way_of_the_pass_unproven() -> None:
+    proven = search(*CASE.asked)
+    answer = search(*CASE.asked, seconds=0.0)
+    assert not answer.optimal
+    assert answer.choices == proven.choices
+    assert answer.bound <= answer.cost == proven.cost
+
+
+def test_no_time_gives_one_sentence_where_a_way_is_not_enough(monkeypatch) -> None:
+    monkeypatch.setattr(searching, "FAMILIES", (*searching.FAMILIES, lambda draft: None))
     with pytest.raises(ArrangeError, match="no arrangement in its time; allow it more seconds"):
         search(*CASE.asked, seconds=0.0)
 
