@@ -16,8 +16,9 @@ from tests.undersong.passages import alternating, bar, style_of, tune_of
 from tune.key import Key
 from tune.readers import read
 from tune.time import QUARTER, Metre, Tempo
+from tune.tune import Bar
 from undersong.check.asks import Ask, asks_of
-from undersong.check.clock import bar_times, chord_times, milliseconds
+from undersong.check.clock import bar_times, chord_times, closing_bars, milliseconds
 from undersong.check.passage import Passage
 from undersong.check.rhythm import moments_true, times_right
 
@@ -113,6 +114,29 @@ def test_no_chord_at_the_beginning_rests_either_way() -> None:
         first, second = chord_times(tune, bar_times(tune), carry)
         assert first.chord is None
         assert str(second.chord) == "D"
+
+
+def test_chords_that_sound_alike_are_one() -> None:
+    """D♯ and E♭ are one sound, and so are slashes on them; another quality is not."""
+    tune = tune_of("D# . Eb .", "Ebm . D#m/Bb .", "Ebm/A# . Eb5 .")
+    times = chord_times(tune, bar_times(tune), carry=False)
+    assert [str(time.chord) for time in times] == ["D#", "Ebm", "D#m/Bb", "Eb5"]
+
+
+def test_passages_close_like_the_tune_they_end_as() -> None:
+    """Two times four bars, written out under a section's name: both close. Another third bar, or
+    no fresh start after the same four, and only the tune's end does."""
+    first = ("D", "G", "A", "D")
+    again = (bar("D", section="B"), "G", "A", "D")
+
+    def closing(*bars: Bar | str) -> set[int]:
+        tune = tune_of(*bars)
+        return set(closing_bars(tune, bar_times(tune)))
+
+    assert closing(*first, *again) == {4, 8}
+    assert closing("D", "G", "Em", "D", *again) == {8}
+    assert closing(*first, "D", "G", "A", "D") == {8}
+    assert closing("D", "G", "A", bar("D", repeat_times=2)) == {4, 8}
 
 
 @pytest.mark.parametrize(
