@@ -12,11 +12,12 @@ from solver.manners import MANNERS
 from solver.moments import moments_of
 from solver.result import UNPROVEN, Arrangement, Proof
 from solver.righthand import right_hands
-from tests.undersong.passages import alternating, bar, style_of, tune_of
+from tests.undersong.passages import alternating, bar, style_of, tune_of, with_moment
 from tune.key import Key
 from tune.readers import read
 from tune.time import QUARTER, Metre, Tempo
 from tune.tune import Bar
+from undersong.check import check
 from undersong.check.asks import Ask, asks_of
 from undersong.check.clock import bar_times, chord_times, closing_bars, milliseconds
 from undersong.check.passage import Passage
@@ -228,6 +229,24 @@ def test_an_optional_bass_note_and_the_melody_string_may_be_left_out() -> None:
     assert asks[1].strikes == (
         (False, True, True), (True, True, True), (False, True, False), (True, True, False),
     )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("index", "fields"),
+    [
+        (2, {"fallback": frozenset()}),
+        (2, {"roles": frozenset({"root", "fifth"})}),
+        (0, {"fallback": frozenset({"third"})}),
+        (14, {"roles": frozenset({"root", "fifth"})}),
+        (14, {"fallback": frozenset({"fifth"})}),
+    ],
+)
+def test_a_moment_cannot_ask_the_bass_for_something_else(
+    index: int, fields: dict[str, frozenset[str]]
+) -> None:
+    """What the bass should play has a price where it is missed, so the moment's word counts."""
+    spoiled = with_moment(alternating(), index, **fields)
+    assert "asked" in {fault.rule for fault in check(spoiled)}
 
 
 # The program's moments, seen by the checker

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from solver.result import Arrangement
 from undersong.check.asks import Ask
-from undersong.check.clock import bar_times, milliseconds
+from undersong.check.clock import bar_times, closing_bars, milliseconds
 from undersong.check.fault import Fault
 from undersong.check.passage import Passage
 
@@ -50,16 +50,18 @@ def times_right(arrangement: Arrangement, asks: tuple[Ask, ...]) -> Iterator[Fau
 def moments_true(passage: Passage) -> Iterator[Fault]:
     """Faults in what the moments say of themselves, each worked out anew.
 
-    Not looked at: a moment's roles, since the bass is judged by the tune and the manner alone.
+    Not looked at: the roles of bass notes that sound on or are struck again; they have no price.
     """
     arrangement = passage.arrangement
     hand, tune = arrangement.style.right_hand, arrangement.tune
     courses = len(arrangement.instrument.courses)
     strings = {stroke.strings for _, strokes in hand.bars for stroke in strokes}
     plays = tuple(bool(strings & _STRIKING[_course(c, courses)]) for c in range(courses))
+    closing = _closing(passage)
     for index, (moment, ask) in enumerate(zip(passage.moments, passage.asks, strict=True)):
         after = passage.asks[index + 1] if index + 1 < len(passage.asks) else None
         sounding = ask.time.chord is not None
+        roles, instead = _bass_asked(ask, index in closing)
         truths = {
             "ms": milliseconds(tune, ask.bar.written, moment.length),
             "chord": ask.time.chord,
@@ -77,6 +79,8 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
             "strikes": ask.strikes,
             "plays": plays if sounding else (False,) * courses,
             "scale": ask.bar.scale,
+            "roles": roles if ask.bass else moment.roles,
+            "fallback": instead,
         }
         for name, truth in truths.items():
             said = getattr(moment, name)
@@ -103,6 +107,28 @@ def _course(course: int, courses: int) -> str:
     if course == courses - 1:
         return "melody"
     return ("bass", "middle", "between")[course]
+
+
+def _bass_asked(ask: Ask, closing: bool) -> tuple[frozenset[str], frozenset[str]]:
+    """The roles that a new bass note should have, and those that may stand in."""
+    if ask.bass is None or ask.time.chord is None:
+        return frozenset(), frozenset()
+    if closing:
+        return frozenset({"slash bass" if ask.time.chord.bass else "root"}), frozenset()
+    return ask.bass.roles, ask.bass.instead
+
+
+def _closing(passage: Passage) -> frozenset[int]:
+    """The last new bass note asked for in each closing bar, and those that may follow it."""
+    bars = bar_times(passage.arrangement.tune)
+    closing = closing_bars(passage.arrangement.tune, bars)
+    found: dict[int, list[int]] = {}
+    for index, ask in enumerate(passage.asks):
+        if ask.bass is not None and ask.bar.number in closing:
+            if not ask.bass.optional:
+                found[ask.bar.number] = []
+            found.setdefault(ask.bar.number, []).append(index)
+    return frozenset(index for indices in found.values() for index in indices)
 
 
 def _judged(ask: Ask, after: Ask | None) -> bool:
