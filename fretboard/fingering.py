@@ -10,7 +10,6 @@ Public: fingerings, open_places.
 """
 
 from functools import lru_cache
-from itertools import combinations
 from math import hypot
 
 from fretboard.grip import Grip
@@ -108,9 +107,3 @@ def _grip(
     }
     place = 10 * round(sum(places.values()) / len(places) / 100)
     return Grip(frets, tuple(fingers), max(place, 0))
-
-
-def pairs_down(grip: Grip) -> list[tuple[int, int]]:
-    """Pairs of courses stopped by two different fingers."""
-    stopped = [course for course, finger in enumerate(grip.fingers) if finger >= 0]
-    return [(a, b) for a, b in combinations(stopped, 2) if grip.fingers[a] != grip.fingers[b]]

@@ -38,17 +38,17 @@ Strokes = tuple[bool, ...]
 class Moment:
     """What is asked at one moment.
 
-    bar: the played bar's number; written: the written bar's index; offset: ticks from the start of
-    the bar; length: ticks to the next moment; ms: the same in milliseconds at the tune's tempo.
-    chord: None for silence; change: the chord begins here; downbeat: first beat of a bar; strong:
-    a beat where the bass may not take a note foreign to the chord; half_bar: the second strong
-    beat; moves: the bass is expected to move on here; run: part of a run into the next root;
-    keeps: a bass string struck again here repeats its note; rings: the bass must sound on;
-    leads: the next moment begins a new chord; judged: the chord's completeness is judged here;
-    damped: the bass note is damped soon after; strikes: the right hand's choices, as asked first;
-    plays: courses that this right hand plays at all; roles: what the bass may be when struck;
-    fallback: what it may be where no role in ``roles`` can be played; scale: pitch classes that
-    foreign notes are taken from.
+    bar: the played bar's number; written: the written bar's index; offset: ticks from the start
+    of the bar; length: ticks to the next moment; ms: the same in milliseconds at the tune's
+    tempo. chord: None for silence; change: the chord begins here; downbeat: first beat of a bar;
+    strong: a beat where the bass may not take a note foreign to the chord; half_bar: the second
+    of two beats or the third of four; moves: the bass is expected to move on here; run: part of a
+    run into the next root; keeps: a bass string struck again here repeats its note; rings: the
+    bass must sound on; leads: the next moment begins a new chord; judged: the chord's
+    completeness is judged here; damped: the bass note is damped soon after; strikes: the right
+    hand's choices, as asked first; plays: courses that this right hand plays at all; roles: what
+    the bass may be when struck; fallback: what it may be instead, at a price; scale: pitch
+    classes that foreign notes are taken from.
     """
 
     bar: int

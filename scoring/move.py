@@ -1,9 +1,9 @@
 """The move from one hand shape to the next: what each finger does and how long it takes.
 
 A move is one shift of the hand plus what each finger moves relative to the hand. A finger that
-stays on its fret anchors the hand, which then need not shift; one that keeps its string slides;
-any other that ends up on a string lands there. A finger that was up starts from where it hovers,
-relaxed, one course off.
+stays on its fret anchors the hand, which pivots about it for free; one that keeps its string
+slides; any other that ends up on a string lands there. A finger that was up starts from where it
+hovers, relaxed, one course off.
 
 Times follow Fitts's law in Shannon form (MacKenzie 1992), MT = a + b·log2(D/W + 1), in whole ms;
 D is the distance and W the room behind the fret that is aimed at. Constants belong to the hand

@@ -9,16 +9,12 @@ Public: LabelWays, label_ways.
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from scoring.choice import ROLE_CODE, Bools
 from scoring.terms import LINE_TERMS
 from scoring.weights import Weights
+from solver.arrays import FAR, Cost, Rows
 from solver.layers import APPROACH, PASSING_DOWN, PASSING_UP, RETURN_BY, STRAIGHT, Layer
-
-Rows = NDArray[np.intp]
-Cost = NDArray[np.int64]
-_FAR = np.int64(1) << 60
 
 
 @dataclass(frozen=True)
@@ -48,9 +44,9 @@ class LabelWays:
 
     def least(self, lines: Cost) -> Cost:
         """(kinds before, kinds after): the cheapest of ``lines`` that some labels allow."""
-        by_label = np.where(self.fits, lines[:, None, :], _FAR).min(axis=2)
+        by_label = np.where(self.fits, lines[:, None, :], FAR).min(axis=2)
         owned = self.before.kind_labels[:, :, None]
-        return np.asarray(np.where(owned, by_label[None, :, :], _FAR).min(axis=1))
+        return np.asarray(np.where(owned, by_label[None, :, :], FAR).min(axis=1))
 
 
 def label_ways(before: Layer, after: Layer) -> LabelWays:

@@ -12,7 +12,7 @@ Public: Layer, Labels, Past, build_layer, and the going codes.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -34,14 +34,13 @@ from scoring.choice import (
 from scoring.moment import ROLES, Moment
 from scoring.terms import STAND_TERMS
 from scoring.weights import Weights
+from solver.arrays import Rows
 from solver.shapes import bass_roles, shapes_at
 from solver.style import Style
 
 STRAIGHT, PASSING_UP, PASSING_DOWN, APPROACH = 0, 1, 2, 7
 RETURN_BY = {3: -2, 4: -1, 5: 1, 6: 2}
 """Neighbour codes → semitones back to the note that it decorates."""
-
-Rows = NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -148,9 +147,6 @@ def build_layer(
 ) -> Layer:
     """Every state in which the moment can be; no nodes when it cannot be played."""
     rows = shapes_at(moment, instrument, hand, style)
-    if not rows and moment.fallback:
-        moment = replace(moment, roles=moment.fallback)
-        rows = shapes_at(moment, instrument, hand, style)
     shapes = Shapes.of(rows, instrument, hand)
     kinds, kind = _kinds(shapes, moment)
     options = [

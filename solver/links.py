@@ -12,18 +12,12 @@ Public: Link, LinkCost, build_link, FAR.
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from scoring.choice import Bools, Ints
+from solver.arrays import FAR, Cost, Rows
 from solver.labels import LabelWays, label_ways
 from solver.layers import Layer
 from solver.tables import MoveTables
-
-Rows = NDArray[np.intp]
-Cost = NDArray[np.int64]
-
-FAR = np.int64(1) << 60
-"""Marks what cannot be reached; no sum of real costs comes near it."""
 
 CROWDED = 0.2
 """Share of allowed pairs from which on a whole matrix is faster than a list."""

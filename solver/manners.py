@@ -1,8 +1,10 @@
 """Bass manners: which bass notes are struck, when, and what they may be.
 
 A manner looks at one chord's stay (``Stay``) and lays out its bass strokes. Times are ticks from
-the start of the tune. All manners: the root (or slash bass) where the chord begins. Common
-practice, no source, except where a function names one.
+the start of the tune. All manners but free: the root (or slash bass) where the chord begins; in
+free that is a wish with a price. Foreign notes need bass notes right before and after them, so
+where a strum falls between two bass notes both are tones of the chord. Common practice, no source,
+except where a function names one.
 
 A new manner is one function and one row of ``MANNERS``.
 """
@@ -51,8 +53,9 @@ class Stay:
 
 @dataclass(frozen=True)
 class BassStroke:
-    """A new bass note: what it may be, and what where none of that can be played; moves: the
-    line should go on; run: part of a run; optional: may be left out; rings: must sound on."""
+    """A new bass note: what it should be, and what may stand in at a price (``missed-answer``);
+    moves: the line should go on; run: part of a run; optional: may be left out; rings: must sound
+    on."""
 
     tick: int
     roles: frozenset[str]

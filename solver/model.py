@@ -1,6 +1,6 @@
 """The CP-SAT model over the kept graph: one Boolean a step, the reduced costs as objective.
 
-Public: Draft, draft_model, solve_model, Solved.
+Public: Draft, draft_model, solve_model, Solved, lowest_first.
 """
 
 from collections.abc import Callable
@@ -45,18 +45,13 @@ def draft_model(kept: nx.DiGraph, last: int, families: tuple[Family, ...]) -> Dr
     draft = Draft(model, kept, step, last)
     for family in families:
         family(draft)
-    costly = [(edge, cost) for *edge, cost in kept.edges(data="reduced") if cost]
-    model.minimize(sum(cost * step[(edge[0], edge[1])] for edge, cost in costly))
+    model.minimize(_reduced_cost(kept, step))
     return draft
 
 
 def solve_model(draft: Draft, seconds: float, workers: int, seed: int) -> Solved:
     """Runs CP-SAT on the draft."""
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = seconds
-    solver.parameters.num_workers = workers
-    solver.parameters.random_seed = seed
-    solver.parameters.catch_sigint_signal = False
+    solver = _solver(seconds, workers, seed)
     status = solver.solve(draft.model)
     name = solver.status_name(status)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
@@ -70,3 +65,40 @@ def solve_model(draft: Draft, seconds: float, workers: int, seed: int) -> Solved
         nodes.append(at[1])
     bound = round(solver.best_objective_bound)
     return Solved(name, round(solver.objective_value), bound, tuple(nodes))
+
+
+def lowest_first(
+    draft: Draft, excess: int, seconds: float, workers: int, seed: int
+) -> Callable[[list[Node]], int | None]:
+    """For ``settle.first_allowed``: among answers that cost ``excess``, the lowest node of a
+    moment; each call holds the draft to what it found."""
+    draft.model.add(_reduced_cost(draft.kept, draft.step) == excess)
+
+    def lowest(nodes: list[Node]) -> int | None:
+        passed = {
+            node: sum(draft.step[edge] for edge in draft.kept.in_edges(node)) for node in nodes
+        }
+        if len(nodes) > 1:
+            draft.model.minimize(sum(rank * passed[node] for rank, node in enumerate(nodes)))
+            solver = _solver(seconds, workers, seed)
+            if solver.solve(draft.model) != cp_model.OPTIMAL:
+                return None
+            nodes = [node for node in nodes if solver.value(passed[node])]
+            draft.model.add(passed[nodes[0]] == 1)
+        return nodes[0][1]
+
+    return lowest
+
+
+def _reduced_cost(kept: nx.DiGraph, step: dict[Edge, cp_model.IntVar]) -> cp_model.LinearExprT:
+    costly = [(edge, cost) for *edge, cost in kept.edges(data="reduced") if cost]
+    return sum(cost * step[(edge[0], edge[1])] for edge, cost in costly)
+
+
+def _solver(seconds: float, workers: int, seed: int) -> cp_model.CpSolver:
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = workers
+    solver.parameters.random_seed = seed
+    solver.parameters.catch_sigint_signal = False
+    return solver

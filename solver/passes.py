@@ -18,9 +18,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scoring.weights import Weights
+from solver.arrays import FAR, Cost, Rows
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
-from solver.links import FAR, Cost, LinkCost, Rows, spread
+from solver.links import LinkCost, spread
 from solver.tables import MoveTables
 
 

@@ -76,8 +76,8 @@ def refuse_link(moments: tuple[Moment, ...], reached: int) -> NoReturn:
     """Raises NotPlayable where no way leads on from moment ``reached``."""
     moment = moments[min(reached + 1, len(moments) - 1)]
     raise NotPlayable(
-        f"bar {moment.bar}: {moment.chord or 'the rest'} cannot be reached from the bar before "
-        "as asked; another bass manner or right hand may reach it",
+        f"bar {moment.bar}: {moment.chord or 'the rest'} cannot be reached from what comes before "
+        "it as asked; another bass manner or right hand may reach it",
         moment.bar,
         str(moment.chord or ""),
     )

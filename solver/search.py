@@ -12,30 +12,28 @@ import logging
 import time
 from dataclasses import dataclass
 
-import networkx as nx
-
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.choice import Choice
 from scoring.moment import Moment
 from scoring.weights import Weights
+from solver.arrays import FAR
 from solver.constraints import one_way
 from solver.errors import ArrangeError
 from solver.graph import ChoiceGraph, Progress, build_graph
-from solver.links import FAR
-from solver.model import Family, Solved, draft_model, solve_model
+from solver.model import Family, draft_model, lowest_first, solve_model
 from solver.moments import moments_of
 from solver.passes import Costs, Explored, Outlook, explore, furthest, nearest, outlook
 from solver.prune import kept_graph
 from solver.refusal import refuse_link
-from solver.settle import first_best
+from solver.settle import first_allowed, first_best
 from solver.style import Style
 from tune.tune import Tune
 
 FAMILIES: tuple[Family, ...] = (one_way.add,)
 """Constraint families of every model, one row each."""
 
-GAPS = (0, 20, 100, 500)
+GAPS = (20, 100, 500)
 """How far above the best way (ms) the graph is kept, in turn."""
 
 SLACKS = (100, 300, 900, 2_700, 8_100, int(FAR) // 2)
@@ -75,9 +73,9 @@ def search(
 ) -> Answer:
     """The cheapest way to play the tune.
 
-    seconds: time limit for CP-SAT; workers, seed: its threads and seed, which cannot change a
-    proven answer. Raises ArrangeError for a tune without chords, StyleError for a metre that the
-    right hand does not know, NotPlayable where a bar cannot be played as asked.
+    seconds: time limit for CP-SAT's proof; workers, seed: its threads and seed, which cannot
+    change a proven answer. Raises ArrangeError for a tune without chords, StyleError for a metre
+    that the right hand does not know, NotPlayable where a bar cannot be played as asked.
     """
     begun = time.perf_counter()
     moments = moments_of(tune, style, len(instrument.courses))
@@ -115,19 +113,27 @@ def _solve(
         log.debug("gap %d keeps %d nodes", gap, len(kept))
         if progress:
             progress("proving", count, count)
-        solved = solve_model(draft_model(kept, count - 1, FAMILIES), seconds, workers, seed)
+        draft = draft_model(kept, count - 1, FAMILIES)
+        solved = solve_model(draft, seconds, workers, seed)
         best = explored.best
         if solved.status == "OPTIMAL" and solved.excess <= gap:
-            return _settled(kept, solved, best, count)
+            cost = best + solved.excess
+            if (one_way.add,) == FAMILIES:
+                return first_best(kept, count - 1), cost, cost, True
+            lowest = lowest_first(draft, solved.excess, seconds, workers, seed)
+            first = first_allowed(kept, lowest)
+            return first or solved.nodes, cost, cost, first is not None
         if solved.nodes and (solved.status != "OPTIMAL" or gap == GAPS[-1]):
             left_out = gap + 1  # what was pruned away costs at least that much more than the best
             bound = best + min(solved.bound, left_out)
             return solved.nodes, best + solved.excess, bound, False
         if not solved.nodes and solved.status == "UNKNOWN":
             break
-    if FAMILIES != (one_way.add,):
+    if solved.status == "INFEASIBLE":
+        raise ArrangeError(f"no way within {GAPS[-1]} ms of the best holds all that is asked")
+    if (one_way.add,) != FAMILIES:
         raise ArrangeError("the solver found no arrangement in its time; allow it more seconds")
-    return first_best(kept, count - 1), explored.best, min(ahead.bound, explored.best), False
+    return first_best(kept, count - 1), explored.best, explored.best, False
 
 
 def _explored(graph: ChoiceGraph, costs: Costs, ahead: Outlook) -> Explored:
@@ -138,11 +144,3 @@ def _explored(graph: ChoiceGraph, costs: Costs, ahead: Outlook) -> Explored:
             return explored
         log.debug("nothing within %d of %d", slack, ahead.bound)
     refuse_link(graph.moments, furthest(graph, costs))
-
-
-def _settled(
-    kept: nx.DiGraph, solved: Solved, best: int, count: int
-) -> tuple[tuple[int, ...], int, int, bool]:
-    """The first of the best answers; CP-SAT's own where it had to give something away."""
-    nodes = first_best(kept, count - 1) if solved.excess == 0 else solved.nodes
-    return nodes, best + solved.excess, best + solved.excess, True

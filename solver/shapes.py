@@ -39,7 +39,7 @@ def shapes_at(
 
 def bass_roles(moment: Moment, pitch: int) -> list[str]:
     """The roles that a bass note of that pitch may have: one of the chord's own, else foreign."""
-    own = [role for role in ROLES if role in moment.roles]
+    own = [role for role in ROLES if role in moment.roles | moment.fallback]
     tones = [role for role in own if moment.role_pitch_class(role) == pitch % 12]
     if tones:
         return tones[:1]

@@ -26,9 +26,8 @@ from scoring.move import (
 )
 from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, VOICE_TERMS
 from scoring.weights import Weights
+from solver.arrays import Cost, Rows
 
-Rows = NDArray[np.intp]
-Cost = NDArray[np.int64]
 LookUp = Callable[[NDArray[Any], Rows, Rows], NDArray[Any]]
 """table, state numbers before, state numbers after → the entries wanted."""
 

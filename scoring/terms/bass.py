@@ -39,6 +39,13 @@ def _half_bar(stands: Stands, moment: Moment) -> Ints:
     return _not_in(stands, _HALF_BAR) if moment.half_bar else _none(stands)
 
 
+def _missed_answer(stands: Stands, moment: Moment) -> Ints:
+    """Bass notes that stand in for the fifth or fourth that should answer the root."""
+    if not moment.fallback:
+        return _none(stands)
+    return _not_in(stands, [ROLE_CODE[role] for role in moment.roles])
+
+
 def _high_bass(stands: Stands, moment: Moment) -> Ints:
     """Semitones above fret 4 of each bass note struck."""
     fret = stands.shapes.frets[:, 0] - stands.shapes.instrument.capo
@@ -81,6 +88,9 @@ TERMS = (
                     _WALKING, 90), _beat_off_root),
     StandTerm(About("half-bar", "note", "neither root nor fifth in the bass at the half bar",
                     _WALKING, 30), _half_bar),
+    StandTerm(About("missed-answer", "note",
+                    "the root stands in for the fifth or fourth that should answer it",
+                    _PRACTICE, 600), _missed_answer),
     StandTerm(About("high-bass", "semitone", "the bass climbs above fret 4", _PRACTICE, 15),
               _high_bass),
     StandTerm(About("foreign-bass", "note", "a passing, neighbour or approach note in the bass",

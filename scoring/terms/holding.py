@@ -65,7 +65,7 @@ def _barred(stands: Stands, moment: Moment) -> Ints:
     return row_sum((courses & (courses - 1)) != 0)
 
 
-def _unused_to(stands: Stands, moment: Moment) -> Ints:
+def _unaccustomed(stands: Stands, moment: Moment) -> Ints:
     """Fingers away from the string they are used to.
 
     Used to: middle, ring or thumb on the bass; index, middle or ring on the middle string; thumb,
@@ -87,6 +87,6 @@ TERMS = (
                     _PRACTICE, 3), _cramp),
     StandTerm(About("barred", "finger", "one finger lies across several strings", _PRACTICE, 45),
               _barred),
-    StandTerm(About("unused-finger", "finger", "a finger plays a string it is not used to",
-                    "common practice; advice in print conflicts", 12), _unused_to),
+    StandTerm(About("unaccustomed-finger", "finger", "a finger plays a string it is not used to",
+                    "common practice; advice in print conflicts", 12), _unaccustomed),
 )  # fmt: skip

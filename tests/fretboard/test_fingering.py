@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fretboard.fingering import PLACE_STEP, fingerings, open_places, pairs_down, reach
+from fretboard.fingering import PLACE_STEP, fingerings, open_places, reach
 from fretboard.frets import fret_semitones
 from fretboard.hand import FINGERS, Hand
 from fretboard.instrument import Instrument
@@ -302,8 +302,3 @@ def test_open_places_cover_the_neck_up_to_the_fret_asked_for() -> None:
     assert above[0] == 170 + PLACE_STEP
     assert above[-1] >= 342
     assert len(open_places(STANDARD, 0)) > 0
-
-
-def test_pairs_down_leaves_out_strings_under_one_bar() -> None:
-    barred = next(g for g in fingerings(frets("3-3-5"), STANDARD, MEDIUM) if g.fingers == (1, 1, 0))
-    assert pairs_down(barred) == [(0, 2), (1, 2)]

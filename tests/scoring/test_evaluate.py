@@ -131,13 +131,13 @@ def test_a_bill_worked_by_hand() -> None:
     # hurry: 217 + 70 of 4000: none; melody F♯ → D leaps 4 semitones, two beyond a step;
     # middle A → B is a step; bass D → G 5 semitones, three beyond a step
     assert made.amounts == (
-        {"unused-finger": 1},
+        {"unaccustomed-finger": 1},
         {"hand-shift": 217, "finger-travel": 70 + 42, "finger-down": 2, "finger-up": 1,
          "bass-leap": 3, "voice-leap": 2},
         {},
     )  # fmt: skip
     cost = {name: DEFAULTS[name] for name in DEFAULTS}
-    assert made.at(0) == cost["unused-finger"]
+    assert made.at(0) == cost["unaccustomed-finger"]
     assert made.at(2) == 0
     assert made.total == made.at(0) + made.at(1)
 

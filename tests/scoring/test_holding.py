@@ -115,16 +115,16 @@ def test_fingers_and_the_strings_they_are_used_to(
 ) -> None:
     # "This Thing Has 4 Strings!" (bass = middle, middle = index, melody = thumb or little finger)
     # and the ring finger beside the middle one, the thumb on the bass ("Finger Positions"): C
-    assert held("unused-finger", "1-0-0", f"{finger}--") == bass
-    assert held("unused-finger", "0-1-0", f"-{finger}-") == middle
-    assert held("unused-finger", "0-0-1", f"--{finger}") == melody
+    assert held("unaccustomed-finger", "1-0-0", f"{finger}--") == bass
+    assert held("unaccustomed-finger", "0-1-0", f"-{finger}-") == middle
+    assert held("unaccustomed-finger", "0-0-1", f"--{finger}") == melody
 
 
 def test_unused_fingers_are_counted_string_by_string() -> None:
-    assert held("unused-finger", "3-3-3", "III") == 1
-    assert held("unused-finger", "3-3-5", "MRT") == 0
-    assert held("unused-finger", "1-1-1", "PTM") == 3
-    assert held("unused-finger", "0-0-0", "---") == 0
+    assert held("unaccustomed-finger", "3-3-3", "III") == 1
+    assert held("unaccustomed-finger", "3-3-5", "MRT") == 0
+    assert held("unaccustomed-finger", "1-1-1", "PTM") == 3
+    assert held("unaccustomed-finger", "0-0-0", "---") == 0
 
 
 def test_both_inner_strings_of_four_are_inner() -> None:
@@ -132,7 +132,7 @@ def test_both_inner_strings_of_four_are_inner() -> None:
 
     def count(choice: Choice) -> int:
         row = evaluate([choice], [wide], four, HAND, Weights()).amounts[0]
-        return row.get("unused-finger", 0)
+        return row.get("unaccustomed-finger", 0)
 
     assert [count(step("0-0-1-0", f"--{f}-")) for f in "TIMRP"] == [1, 0, 0, 0, 1]
     assert [count(step("0-1-0-0", f"-{f}--")) for f in "TIMRP"] == [1, 0, 0, 0, 1]

@@ -24,10 +24,11 @@ LISTED = [
     ("hand-shift", "ms"), ("finger-travel", "ms"), ("finger-slide", "ms"),
     ("finger-down", "finger"), ("finger-up", "finger"), ("hurry", "ms"),
     # holding
-    ("stretch", "mm"), ("cramp", "mm"), ("barred", "finger"), ("unused-finger", "finger"),
+    ("stretch", "mm"), ("cramp", "mm"), ("barred", "finger"), ("unaccustomed-finger", "finger"),
     # the bass
     ("change-off-root", "note"), ("beat-off-root", "note"), ("half-bar", "note"),
-    ("high-bass", "semitone"), ("foreign-bass", "note"), ("bass-leap", "semitone"),
+    ("missed-answer", "note"), ("high-bass", "semitone"), ("foreign-bass", "note"),
+    ("bass-leap", "semitone"),
     ("bass-still", "note"), ("broken-run", "note"),
     # the chord
     ("root-missing", "strum"), ("root-fading", "strum"), ("third-missing", "strum"),

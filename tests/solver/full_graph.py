@@ -8,8 +8,9 @@ from collections.abc import Iterator
 import networkx as nx
 import numpy as np
 
+from solver.arrays import FAR
 from solver.graph import ChoiceGraph
-from solver.links import FAR, Link, LinkCost
+from solver.links import Link, LinkCost
 from solver.passes import Costs
 from tests.solver.oracles import Mark
 

@@ -51,7 +51,7 @@ SHORT = {"root": "R", "fifth": "5", "alternate fourth": "4", "slash bass": "/"}
 
 def role(moment: Moment) -> str:
     """What the bass may be: R, 5, 4 or / alone; ``tone`` for the chord's tones, ``any`` with
-    foreign notes too; ``or`` before what is taken where that cannot be."""
+    foreign notes too; ``or`` before what may stand in for it."""
     roles, other = moment.roles, moment.fallback
     if len(roles) == 1:
         (only,) = roles

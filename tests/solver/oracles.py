@@ -138,17 +138,15 @@ class Book:
 
     def _refused(self) -> bool:
         """Whether some chord is refused outright."""
+        limits = [self.style.bass_ceiling] + [self.style.highest] * len(self.instrument.courses)
         there = [
             {
                 self.instrument.pitch(course, fret) % 12
                 for course in courses
                 for fret in self.instrument.frets(course)
-                if fret - self.instrument.capo <= limit
+                if fret - self.instrument.capo <= limits[course]
             }
-            for courses, limit in (
-                ((0,), self.style.bass_ceiling),
-                (range(len(self.instrument.courses)), self.style.highest),
-            )
+            for courses in ((0,), range(len(self.instrument.courses)))
         ]
         body = ("second", "third", "fourth", "fifth")
         return any(
@@ -179,12 +177,9 @@ class Book:
 
     def _rows(self, moment: Moment) -> tuple[Moment, list[tuple[Grip, tuple[bool, ...]]]]:
         """The shapes that the moment allows whatever came before, with their strokes; the moment
-        with its fallback roles where its own cannot be played."""
-        rows = list(self._shapes(moment))
-        if not rows and moment.fallback:
-            moment = replace(moment, roles=moment.fallback)
-            rows = list(self._shapes(moment))
-        return moment, rows
+        with its fallback roles among its own."""
+        moment = replace(moment, roles=moment.roles | moment.fallback)
+        return moment, list(self._shapes(moment))
 
     def _shapes(self, moment: Moment) -> Iterator[tuple[Grip, tuple[bool, ...]]]:
         instrument = self.instrument

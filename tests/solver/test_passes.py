@@ -4,9 +4,9 @@ import networkx as nx
 import numpy as np
 import pytest
 
+from solver.arrays import FAR
 from solver.errors import NotPlayable
 from solver.graph import ChoiceGraph
-from solver.links import FAR
 from solver.passes import (
     Costs,
     explore,

@@ -97,7 +97,6 @@ def test_the_gap_is_widened_until_the_proof_holds(monkeypatch) -> None:
         assert any(low <= excess <= high and proven for excess, proven in excesses), (low, high)
 
 
-@pytest.mark.xfail(strict=True, reason="ties are settled on the kept graph, which knows no family")
 def test_equal_answers_are_settled_among_those_that_every_family_allows(monkeypatch) -> None:
     """A trap for whoever adds a second family: where the model's optimum gives nothing away,
     ``settle`` takes the first way through the kept graph, whatever the families say of it."""
@@ -193,6 +192,6 @@ def test_no_way_from_one_moment_to_the_next_names_the_bar() -> None:
         searching._solve(graph, case.weights, 10.0, 1, 1, None)
     assert (refused.value.bar, refused.value.chord) == (2, "G")
     assert str(refused.value) == (
-        "bar 2: G cannot be reached from the bar before as asked; "
+        "bar 2: G cannot be reached from what comes before it as asked; "
         "another bass manner or right hand may reach it"
     )

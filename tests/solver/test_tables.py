@@ -1,6 +1,7 @@
 """Moves by table against the scoring room's own moves, pair by pair."""
 
 import random
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -83,6 +84,20 @@ def test_a_pair_term_counts_in_both_ways() -> None:
     assert more.any()
     pairs = before, after, tail, head.astype(np.int32), 500, False
     assert (dearer.some_pairs(*pairs) == dearer.all_pairs(*asked).ravel()).all()
+
+
+def test_a_damped_bass_and_one_that_is_not_are_told_apart_at_the_same_length() -> None:
+    """A finger leaves a damped bass note earlier, so that it hurries less."""
+    graph = graph_of(case_of("D", "G", "A7"))
+    shapes = [layer.shapes for layer in {id(x): x for x in graph.layers}.values()]
+    tables = MoveTables(shapes, Weights())
+    less = 0
+    for before, after in pairwise(layer.shapes for layer in graph.layers):
+        ringing = tables.all_pairs(before, after, 300, False)
+        damped = tables.all_pairs(before, after, 300, True)
+        assert (damped <= ringing).all()
+        less += int((damped < ringing).sum())
+    assert less > 0
 
 
 def test_an_anchored_hand_does_not_shift_however_dear_the_fingers_are() -> None:

@@ -13,10 +13,10 @@ import corpus
 from fretboard.frets import fret_semitones
 from fretboard.hand import Hand, Movement
 from fretboard.instrument import Course, Instrument
-from fretboard.presets import hands, instrument, instruments
+from fretboard.presets import hand, hands, instrument, instruments
 from scoring.moment import ROLES
 from scoring.weights import DEFAULTS, Weights
-from solver.result import Arrangement
+from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from solver.righthand import STRINGS, RightHand, Stroke, right_hand, right_hands
 from solver.style import Style
 from tests.undersong.arranged import arrangements, bundled, chart, found
@@ -64,9 +64,15 @@ def test_any_arrangement_comes_back_as_it_was(arrangement: Arrangement) -> None:
 
 
 def settled(**changes: Any) -> Arrangement:
-    """A short tune with other settings."""
+    """A short tune with other settings than it was arranged for, hence no longer proven."""
     tune = chart("key: D\nmetre: 4/4\n| D . A7 . | D/F# | N.C. | D |")
-    return replace(found(tune), **changes)
+    return replace(found(tune), proof=Proof(UNPROVEN, 0, 0), **changes)
+
+
+def test_what_is_called_proven_is_checked_again() -> None:
+    claimed = replace(settled(hand=hand("beginner")), proof=Proof(PROVEN, 0, 0))
+    with pytest.raises(SheetError, match="are called proven and cannot be played: bar"):
+        from_json(to_json(claimed))
 
 
 @pytest.mark.parametrize("info", hands(), ids=lambda info: info.name)

@@ -24,8 +24,8 @@ Strings = tuple[bool, ...]
 
 @dataclass(frozen=True)
 class Bass:
-    """A new bass note: roles that it may have; instead: those it may have where no hand
-    shape can play ``roles``; optional: it may be left out."""
+    """A new bass note: roles that it should have; instead: those that may stand in, at a price;
+    optional: it may be left out."""
 
     roles: frozenset[str]
     instead: frozenset[str] = frozenset()

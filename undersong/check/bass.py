@@ -11,7 +11,6 @@ from undersong.check.clock import bar_times, closing_bars
 from undersong.check.degrees import degree_pitch_class
 from undersong.check.fault import Fault
 from undersong.check.passage import SILENT, Passage
-from undersong.check.possible import bass_possible
 
 _STEPS = (1, 2)
 """Semitones of a step."""
@@ -62,7 +61,7 @@ def _promised(passage: Passage, index: int, closing: bool) -> Iterator[Fault]:
         return
     if role in ask.bass.roles or (closing and not ask.first):
         return
-    if role in ask.bass.instead and not _possible(passage, index, ask.bass.roles):
+    if role in ask.bass.instead:
         return
     wanted = ", ".join(sorted(ask.bass.roles))
     manner = passage.arrangement.style.manner
@@ -79,13 +78,6 @@ def _same_again(passage: Passage, index: int) -> Iterator[Fault]:
     before = _before(passage, index)
     if before is None or passage.pitch(before, 0) != passage.pitch(index, 0):
         yield passage.fault(index, "manner", "the bass string should repeat its note here")
-
-
-def _possible(passage: Passage, index: int, roles: frozenset[str]) -> bool:
-    """Whether the bass could have had one of the roles here, by some hand shape."""
-    ask, made = passage.asks[index], passage.arrangement
-    assert ask.time.chord is not None
-    return bass_possible(ask.time.chord, roles, ask.strikes, made.instrument, made.hand, made.style)
 
 
 def _before(passage: Passage, index: int) -> int | None:

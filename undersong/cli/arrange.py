@@ -102,7 +102,7 @@ if TYPE_CHECKING:
 )
 @click.option("--unicode", is_flag=True, help="Text: drawn lines, real sharp and flat signs.")
 @click.option(
-    "--seconds", metavar="N", default="60", callback=seconds, help="When to stop looking."
+    "--seconds", metavar="N", default="60", callback=seconds, help="How long the proof may take."
 )
 def command(**options: Any) -> None:
     """Turn a tune into a tab you can play: chords with a moving bass, proven best."""

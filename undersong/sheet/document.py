@@ -114,7 +114,17 @@ def from_json(text: str, file: str = "") -> Arrangement:
         tune, instrument, hand, style, weights, moments, choices, _proof_in(node["proof"])
     )
     _check_cost(node["cost"], arrangement)
+    _check_rules(node, arrangement)
     return arrangement
+
+
+def _check_rules(node: Node, arrangement: Arrangement) -> None:
+    """Refuses to call proven what the independent check faults, whoever wrote the document."""
+    from undersong.check import check
+
+    faults = check(arrangement) if arrangement.proof.status == PROVEN else ()
+    if faults:
+        node["moments"].fail(f"these choices are called proven and cannot be played: {faults[0]}")
 
 
 def schema() -> dict[str, Any]:
