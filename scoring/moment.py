@@ -44,7 +44,7 @@ class Moment:
     strong: a beat where the bass may not take a note foreign to the chord; half_bar: the second
     of two beats or the third of four; moves: the bass is expected to move on here; run: part of a
     run into the next root; keeps: a bass string struck again here repeats its note; rings: the
-    bass must sound on; leads: the next moment begins a new chord; judged: the chord's
+    bass must sound on; leads: the next bass note may begin a new chord; judged: the chord's
     completeness is judged here; damped: the bass note is damped soon after; strikes: the right
     hand's choices, as asked first; plays: courses that this right hand plays at all; roles: what
     the bass may be when struck; fallback: what it may be instead, at a price; scale: pitch

@@ -73,8 +73,9 @@ def label_ways(before: Layer, after: Layer) -> LabelWays:
 
 
 def _bass_follows(before: Layer, after: Layer) -> Bools:
-    """(labels before, labels after): whether foreign bass notes come from and go where they
-    must, and a bass string struck again keeps its note where the moment says so."""
+    """(labels before, labels after): whether foreign bass notes come from and go where they must
+    at the next bass note, however many strums lie between, and a bass string struck again keeps
+    its note where the moment says so."""
     old, new = before.labels, after.labels
     struck = (new.role >= 0)[None, :]
     up = new.line[None, :] - old.line[:, None]
@@ -87,15 +88,17 @@ def _bass_follows(before: Layer, after: Layer) -> Bools:
         PASSING_UP: (up >= 1) & (up <= 2),
         PASSING_DOWN: (up <= -1) & (up >= -2),
     }
+    followed = np.ones(up.shape, np.bool_)
     for code, step in passes.items():
-        allowed &= (going_from != code) | (struck & step)
-        allowed &= (going_to != code) | (known & step)
+        followed &= (going_from != code) | step
+        followed &= (going_to != code) | (known & step)
     for code, by in RETURN_BY.items():
-        allowed &= (going_from != code) | (struck & (up == by))
-        allowed &= (going_to != code) | (known & (up == -by))
+        followed &= (going_from != code) | (up == by)
+        followed &= (going_to != code) | (known & (up == -by))
     root = np.isin(new.role, [ROLE_CODE["root"], ROLE_CODE["slash bass"]])[None, :]
     near = (np.abs(up) >= 1) & (np.abs(up) <= 2)
     lands = np.bool_(after.moment.change) & root & near
-    allowed &= (going_from != APPROACH) | lands
-    allowed &= (going_from == STRAIGHT) | (going_to == STRAIGHT)
+    followed &= (going_from != APPROACH) | lands
+    followed &= (going_from == STRAIGHT) | (going_to == STRAIGHT)
+    allowed &= np.where(struck, followed, going_from == going_to)
     return allowed

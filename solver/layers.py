@@ -45,16 +45,22 @@ RETURN_BY = {3: -2, 4: -1, 5: 1, 6: 2}
 
 @dataclass(frozen=True)
 class Past:
-    """What the layer before leaves to the next: heard: sets of tones heard by then; lines:
-    pitches where the bass line may be."""
+    """What the layer before leaves to the next: heard: sets of tones heard by then; ways: pitches
+    where the bass line may be, each with a way that it may be going."""
 
     heard: frozenset[int] = frozenset({0})
-    lines: frozenset[int] = frozenset({-1})
+    ways: frozenset[tuple[int, int]] = frozenset({(-1, STRAIGHT)})
+
+    @property
+    def lines(self) -> frozenset[int]:
+        """Pitches where the bass line may be."""
+        return frozenset(line for line, _ in self.ways)
 
     @classmethod
     def of(cls, layer: "Layer") -> "Past":
         labels = layer.labels
-        return cls(frozenset(labels.heard.tolist()), frozenset(labels.line.tolist()))
+        ways = zip(labels.line.tolist(), labels.going.tolist(), strict=True)
+        return cls(frozenset(labels.heard.tolist()), frozenset(ways))
 
 
 @dataclass(frozen=True)
@@ -150,11 +156,11 @@ def build_layer(
     shapes = Shapes.of(rows, instrument, hand)
     kinds, kind = _kinds(shapes, moment)
     options = [
-        [
+        sorted(
             (role, going, line, heard)
             for role, going, line in _bass_states(moment, past, struck, ringing)
             for heard in _heard_states(moment, past, sounding)
-        ]
+        )
         for struck, ringing, sounding in kinds.tolist()
     ]
     nodes = [(index, *label) for index, k in enumerate(kind.tolist()) for label in options[k]]
@@ -193,11 +199,12 @@ def _bass_states(
         for role in bass_roles(moment, struck):
             for going in _goings(role, struck, moment, past):
                 yield ROLE_CODE[role], going, struck
-    elif ringing >= 0:
-        yield NO_ROLE, STRAIGHT, ringing
+    elif moment.chord is None:
+        yield NO_ROLE, STRAIGHT, -1
     else:
-        for line in sorted(past.lines) if moment.chord else [-1]:
-            yield NO_ROLE, STRAIGHT, line
+        for line, going in sorted(past.ways):
+            if ringing in (line, -1):
+                yield NO_ROLE, going, line
 
 
 def _goings(role: str, pitch: int, moment: Moment, past: Past) -> list[int]:

@@ -2,9 +2,7 @@
 
 A manner looks at one chord's stay (``Stay``) and lays out its bass strokes. Times are ticks from
 the start of the tune. All manners but free: the root (or slash bass) where the chord begins; in
-free that is a wish with a price. Foreign notes need bass notes right before and after them, so
-where a strum falls between two bass notes both are tones of the chord. Common practice, no source,
-except where a function names one.
+free that is a wish with a price. Common practice, no source, except where a function names one.
 
 A new manner is one function and one row of ``MANNERS``.
 """

@@ -178,7 +178,7 @@ def _pattern(span: Span, style: Style) -> list[tuple[int, Stroke]]:
 class _Onset:
     """Something begins: tick, the stay (None for a rest), a new bass note or None, and what the
     pattern strikes besides; rings: the bass must sound on; goes_on: the roles of bass notes that
-    may sound on or be struck again."""
+    may sound on or be struck again; leads: the next bass note may begin a new chord."""
 
     tick: int
     stay: Stay | None
@@ -186,6 +186,7 @@ class _Onset:
     pattern: Strokes
     rings: bool = False
     goes_on: frozenset[str] = frozenset()
+    leads: bool = False
 
 
 @dataclass(frozen=True)
@@ -196,7 +197,7 @@ class _Builder:
     courses: int
 
     def build(self, stays: list[Stay | tuple[int, int]]) -> list[Moment]:
-        onsets = self._onsets(stays)
+        onsets = _leading(self._onsets(stays))
         ends = [onset.tick for onset in onsets[1:]] + [self.spans[-1].end]
         following = [*onsets[1:], None]
         moments: list[Moment] = []
@@ -232,8 +233,9 @@ class _Builder:
                 struck, stroke = pattern.get(tick, silent), bass.get(tick)
                 if stroke is not None:
                     before = goes_on if stroke.optional else frozenset()
-                    goes_on = (before | stroke.roles | stroke.fallback) - set(FOREIGN)
-                onsets.append(_Onset(tick, stay, stroke, struck, rings, goes_on))
+                    goes_on = before | stroke.roles | stroke.fallback
+                again = goes_on - set(FOREIGN) if struck[0] else goes_on
+                onsets.append(_Onset(tick, stay, stroke, struck, rings, again))
         return onsets
 
     def _closing_ticks(self, stays: list[Stay | tuple[int, int]]) -> set[int]:
@@ -300,7 +302,7 @@ class _Builder:
             run=bass is not None and bass.run,
             keeps=bass is None and pattern[0],
             rings=onset.rings and not hand.damped,
-            leads=after is not None and after.stay is not None and after.stay is not stay,
+            leads=onset.leads,
             judged=_judged(onset, after),
             damped=hand.damped and stay is not None,
             strikes=_strikes(pattern, bass),
@@ -309,6 +311,20 @@ class _Builder:
             fallback=bass.fallback if bass else frozenset(),
             scale=self.tune.bars[span.written].key.pitch_classes,
         )
+
+
+def _leading(onsets: list[_Onset]) -> list[_Onset]:
+    """The onsets, told which have no bass note that must come between them and a new chord."""
+    told: list[_Onset] = []
+    leads, after = False, None
+    for onset in reversed(onsets):
+        if after is not None and after.stay is not onset.stay:
+            leads = after.stay is not None
+        told.append(replace(onset, leads=leads))
+        if onset.bass is not None and not onset.bass.optional:
+            leads = False
+        after = onset
+    return told[::-1]
 
 
 def _strikes(pattern: Strokes, bass: BassStroke | None) -> tuple[Strokes, ...]:

@@ -74,8 +74,7 @@ def _bass_frets(
         return [f for f in frets if bass_roles(moment, instrument.pitch(0, f))]
     if moment.damped or not moment.plays[0]:
         return [SILENT]
-    classes = {moment.role_pitch_class(role) for role in moment.roles}
-    ringing = [f for f in frets if instrument.pitch(0, f) % 12 in classes]
+    ringing = [f for f in frets if bass_roles(moment, instrument.pitch(0, f))]
     return ringing if moment.rings else [SILENT, *ringing]
 
 

@@ -15,7 +15,7 @@ The rules, as ``scoring.moment`` and DESIGN state them:
   above the bass may ring on a chord tone or open, the bass on one of the moment's roles; it must
   where the moment says so, and cannot when damped; a string that a stroke left out is silent;
 * nothing sounds below the bass unless the style lets it;
-* a passing note comes from a bass note one or two semitones away and goes on at the next moment,
+* a passing note comes from a bass note one or two semitones away and goes on at the next bass note,
   one or two further the same way; a neighbour comes by such a step and goes straight back; an
   approach note goes to the next chord's root or slash bass by such a step; none of them follows
   another, begins the tune, or ends it;
@@ -212,8 +212,7 @@ class Book:
         if course == 0:
             if struck[0]:
                 return bool(self._roles(moment, pitch))
-            own = self._own_role(moment, pitch)
-            return own is not None and moment.plays[0] and not moment.damped
+            return bool(self._roles(moment, pitch)) and moment.plays[0] and not moment.damped
         tone = moment.chord is not None and pitch % 12 in moment.chord.degrees.values()
         if struck[course]:
             return tone
@@ -276,9 +275,10 @@ class Book:
         heard = self._heard(moment, grip, before.heard)
         owed, to_a_root = before.owed
         if not struck[0]:
-            if not owed:
-                line = None if moment.chord is None else before.line
-                yield Standing(Choice(grip, struck, None), line, heard, NOTHING_OWED)
+            if moment.chord is not None:
+                yield Standing(Choice(grip, struck, None), before.line, heard, before.owed)
+            elif not owed:
+                yield Standing(Choice(grip, struck, None), None, heard, NOTHING_OWED)
             return
         pitch, line = self.instrument.pitch(0, grip.frets[0]), before.line
         if (owed and pitch not in owed) or (moment.keeps and pitch != line):

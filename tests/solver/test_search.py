@@ -5,7 +5,12 @@ from dataclasses import replace
 
 import pytest
 
+import corpus
 import solver.search as searching
+from fretboard.hand import Hand
+from fretboard.presets import instrument
+from scoring.moment import FOREIGN
+from scoring.weights import Weights
 from solver.constraints import one_way
 from solver.errors import ArrangeError, NotPlayable
 from solver.graph import build_graph
@@ -18,6 +23,7 @@ from solver.style import Style
 from tests.solver.full_graph import explicit_graph, network_best, step_count
 from tests.solver.instances import Instance, tiny
 from tests.solver.made import case_of, graph_of
+from tune.readers import read
 
 CASE = case_of("D", "G", "A7", "D")
 TIED = case_of("D5", metre="2/4", style=Style("held", right_hand("bass-only"), "rest", 3, 0))
@@ -195,3 +201,15 @@ def test_no_way_from_one_moment_to_the_next_names_the_bar() -> None:
         "bar 2: G cannot be reached from what comes before it as asked; "
         "another bass manner or right hand may reach it"
     )
+
+
+@pytest.mark.parametrize("tune", ["kettle-on-at-nine", "wet-boots-in-the-porch"])
+def test_a_bass_that_walks_in_two_steps_between_its_strums(tune: str) -> None:
+    """In 6/8 and 2/4 a strum falls between two bass notes; passing and approach notes ring
+    through it (Lehmann, second species: dissonance on weak beats, by step)."""
+    answer = search(
+        read(str(corpus.path(tune))), instrument(), Hand(), Style(manner="walking"), Weights()
+    )
+    roles = {choice.role for choice in answer.choices}
+    assert roles & set(FOREIGN)
+    assert answer.optimal

@@ -130,8 +130,6 @@ ROWS = [
         line(1, "2 x x | I - - | 70 | b-- | approach"), 1, "foreign note"),
     Row("two foreign notes in a row", walking,
         line(2, "4 x x | I - - | 140 | b-- | passing"), 1, "foreign note"),
-    Row("a foreign note that nothing follows", free,
-        line(4, "0 x x | - - - | 100 | ---"), 3, "foreign note"),
     Row("a foreign note at the very end", walking,
         line(11, "2 x x | I - - | 70 | b-- | passing"), 11, "foreign note"),
     # root, manner, ending

@@ -90,6 +90,16 @@ def _before(passage: Passage, index: int) -> int | None:
     return None
 
 
+def _after(passage: Passage, index: int) -> int | None:
+    """The moment of the next bass note, None where a rest or nothing comes first."""
+    for later in range(index + 1, len(passage.choices)):
+        if passage.asks[later].time.chord is None:
+            return None
+        if passage.choices[later].struck[0]:
+            return later
+    return None
+
+
 def _foreign(passage: Passage, index: int) -> Iterator[Fault]:
     """A note foreign to the chord: of the key, on a weak beat, licensed by what surrounds it."""
     ask, role = passage.asks[index], passage.choices[index].role
@@ -108,9 +118,9 @@ def _foreign(passage: Passage, index: int) -> Iterator[Fault]:
         yield fault("must stand on a weak beat")
     elif ask.bass is None or role not in ask.bass.roles:
         yield fault("has no place in this manner here")
-    before, after = _before(passage, index), index + 1
-    if after == len(passage.choices) or not passage.choices[after].struck[0]:
-        yield fault("must be followed at once by another bass note")
+    before, after = _before(passage, index), _after(passage, index)
+    if after is None:
+        yield fault("must be followed by another bass note")
         return
     out = passage.pitch(after, 0) - pitch
     if passage.pitch(after, 0) == SILENT or passage.choices[after].role in FOREIGN:

@@ -73,7 +73,7 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
             "run": ask.run,
             "keeps": ask.again,
             "rings": sounding and arrangement.style.manner == "held" and not hand.damped,
-            "leads": after is not None and after.first,
+            "leads": _leads(passage.asks, index),
             "judged": _judged(ask, after),
             "damped": sounding and hand.damped,
             "strikes": ask.strikes,
@@ -90,6 +90,17 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
                     "asked",
                     f"the moment's {name.replace('_', ' ')} should be {truth}, not {said}",
                 )
+
+
+def _leads(asks: tuple[Ask, ...], index: int) -> bool:
+    """Whether the next bass note may begin a new chord: no other must come first."""
+    here = asks[index].time
+    for ask in asks[index + 1 :]:
+        if ask.time is not here:
+            return ask.first
+        if ask.bass is not None and not ask.bass.optional:
+            return False
+    return False
 
 
 _ABOVE = {"upper", "bass+upper", "all"}
