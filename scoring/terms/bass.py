@@ -100,5 +100,5 @@ TERMS = (
              _leap),
     LineTerm(About("bass-still", "note", "the bass repeats its note where it should move",
                    _PRACTICE, 180), _still),
-    LineTerm(About("broken-run", "note", "a run is not stepwise", _PRACTICE, 80), _broken_run),
+    LineTerm(About("broken-run", "note", "a run is not stepwise", _PRACTICE, 200), _broken_run),
 )  # fmt: skip

@@ -77,6 +77,8 @@ BAD = [
      ". where a chord stays"),
     (HEAD + "section , twice\n| D |", LINE_5 + "column 1: a section needs a name, as in section A"),
     (HEAD + "section\n| D |", LINE_5 + "column 1: a section needs a name, as in section A"),
+    (HEAD + "section A x2\n| D |", LINE_5 + "column 1: 'x2' does not say how often the "
+     "section is played; write twice or 3 times"),
     (HEAD + "section A, twise\n| D |", LINE_5 + "column 1: 'twise' does not say how often the "
      "section is played; write twice or 3 times"),
     (HEAD + "section A\nsection B\n| D |", "x.chart, line 5: the section A has no bars"),

@@ -17,8 +17,9 @@ if TYPE_CHECKING:
 
 @click.command(
     "arrange",
-    epilog=f"TUNE is a file (.abc, .musicxml, .xml, .mxl, .chart, .txt), - for standard input, "
-    f"or a bundled tune's name. {CAUTION}",
+    epilog="What comes out goes under a voice or another instrument that has the melody: chords, "
+    "bars and tempo count, melody notes do not. TUNE is a file (.abc, .musicxml, .xml, .mxl, "
+    f".chart, .txt), - for standard input, or a bundled tune's name. {CAUTION}",
 )
 @click.argument("tune")
 @click.option("--choose", metavar="TEXT", help="Which tune of the file: X: number or title.")

@@ -65,7 +65,7 @@ class LazyGroup(click.Group):
 
     def main(self, args: Sequence[str] | None = None, *rest: Any, **named: Any) -> Any:
         """Runs and exits; the codes stand in ``undersong.cli``."""
-        asked = list(sys.argv[1:] if args is None else args)
+        asked = list(sys.argv[1:] if args is None else args) or ["--help"]
         for stream in (sys.stdout, sys.stderr):
             if hasattr(stream, "reconfigure"):
                 stream.reconfigure(errors="backslashreplace")

@@ -130,7 +130,8 @@ def _legend(reading: Reading, commas: bool) -> dict[str, str]:
     ]
     lines = (
         f"a number is the fret where the string is struck; {signs.sounds * 3} it sounds on, "
-        f"{signs.silent * 3} it is silent; {signs.let_go} let go"
+        f"{signs.silent * 3} it is silent; {signs.let_go} let go, or hushed by "
+        "a touch if open"
     )
     return {
         "Beats": "numbers; the parts of a beat are dots"

@@ -23,6 +23,7 @@ __all__ = ["read_chart", "write_chart"]
 
 MOST_CHARACTERS = 1_000_000
 
+_COUNTED = re.compile(r" (?:x ?\d+|\d+ ?x)$", re.IGNORECASE)
 _SECTION = re.compile(r"\s*section\b\s*:?(.*)", re.IGNORECASE)
 _SECTION_TIMES = re.compile(
     r"[, ]((?:played\s+)?(?:once|twice|thrice|\w+\s+times)(?:\s+with\s+endings)?)$",
@@ -124,8 +125,8 @@ def _begin_section(reading: _Reading, words: str, number: int) -> None:
     played = fields.read_times(times[1]) if times else None
     name = words[: times.start()] if times and played else words
     name = name.strip(" ,")
-    if "," in name:
-        words = fields.short(name.rpartition(",")[2])
+    if "," in name or _COUNTED.search(name):
+        words = fields.short(re.split(r"[, ]", name)[-1])
         raise TuneError(
             f"{words!r} does not say how often the section is played; write twice or 3 times",
             Place(column=1),
