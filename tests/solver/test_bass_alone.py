@@ -34,7 +34,7 @@ TUNES = {
 
 def bass_alone(tune: str, manner: str) -> Instance:
     bars, metre = TUNES[tune]
-    style = Style(manner, right_hand("bass-only"), "rest", bass_ceiling=7, highest=0)
+    style = Style(manner, right_hand("bass-only"), "rest", bass_ceiling=7, highest=4)
     return case_of(*bars, metre=metre, hand=INDEX, style=style, weights=Weights.of(WANDERING))
 
 
