@@ -32,16 +32,16 @@ TUNES = {
 }
 
 
-def bass_alone(tune: str, manner: str) -> Instance:
+def bass_alone(tune: str, manner: str, ceiling: int = 7) -> Instance:
     bars, metre = TUNES[tune]
-    style = Style(manner, right_hand("bass-only"), "rest", bass_ceiling=7, highest=4)
+    style = Style(manner, right_hand("bass-only"), "rest", bass_ceiling=ceiling, highest=4)
     return case_of(*bars, metre=metre, hand=INDEX, style=style, weights=Weights.of(WANDERING))
 
 
 @pytest.mark.parametrize("manner", ["walking", "runs", "free", "alternating-fourth"])
 @pytest.mark.parametrize("tune", TUNES)
 def test_every_bass_line_wherever_the_tune_is_cut_off(tune: str, manner: str) -> None:
-    case = bass_alone(tune, manner)
+    case = bass_alone(tune, manner, ceiling=12)
     moments = moments_of(case.tune, case.style, 3)
     for length in range(1, len(moments) + 1):
         cut = moments[:length]

@@ -10,7 +10,7 @@ import pytest
 from ortools.sat.python import cp_model
 
 from solver.constraints import one_way
-from solver.model import Draft, draft_model, solve_model
+from solver.model import Draft, draft_model, lowest_first, solve_model
 from solver.prune import START
 
 A, B, C, D = (0, 0), (0, 1), (1, 0), (1, 1)
@@ -116,3 +116,25 @@ def test_what_cannot_be_is_reported_without_an_answer() -> None:
 def test_no_time_at_all() -> None:
     solved = solve_model(draft_of(), 0.0, 1, 1)
     assert (solved.status, solved.nodes) == ("UNKNOWN", ())
+
+
+TIED = ((START, A, 0), (START, B, 0), (A, C, 1), (A, D, 1), (B, C, 1), (B, D, 0))
+
+
+@pytest.mark.parametrize(
+    ("shut", "excess", "nodes"),
+    [((), 0, (1, 1)), ([(B, D)], 1, (0, 0)), ([(B, D), (A, C)], 1, (0, 1))],
+)
+def test_the_lowest_node_first_among_answers_that_cost_as_little(shut, excess: int, nodes) -> None:
+    def without(draft: Draft) -> None:
+        for edge in shut:
+            draft.model.add(draft.step[edge] == 0)
+
+    draft = draft_of(TIED, families=(one_way.add, without))
+    assert solve_model(draft, 10, 1, 1).excess == excess
+    lowest = lowest_first(draft, excess, 10, 1, 1)
+    assert (lowest([A, B]), lowest([C, D])) == nodes
+
+
+def test_the_lowest_node_cannot_be_told_without_time() -> None:
+    assert lowest_first(draft_of(TIED), 0, 0.0, 1, 1)([A, B]) is None

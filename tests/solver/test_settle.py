@@ -3,7 +3,7 @@
 import networkx as nx
 
 from solver.prune import START
-from solver.settle import first_best
+from solver.settle import first_allowed, first_best
 
 
 def kept(*steps: tuple[tuple[int, int], tuple[int, int], int]) -> nx.DiGraph:
@@ -38,3 +38,33 @@ def test_the_order_in_which_steps_were_added_does_not_matter() -> None:
 
 def test_a_single_moment() -> None:
     assert first_best(kept((START, (0, 8), 0), (START, (0, 7), 3)), 0) == (8,)
+
+
+def asked_of(ways: list[tuple[int, ...]]):
+    """A model that allows just these ways: told the first node of some that one of them passes
+    through, it keeps those ways only."""
+    left = list(ways)
+
+    def lowest(nodes: list[tuple[int, int]]) -> int | None:
+        for moment, node in nodes:
+            through = [way for way in left if way[moment] == node]
+            if through:
+                left[:] = through
+                return node
+        return None
+
+    return lowest
+
+
+def test_under_other_families_the_first_way_that_the_model_allows() -> None:
+    steps = [(START, (0, n), 0) for n in (2, 0, 1)]
+    steps += [((0, n), (1, m), 0) for n in range(3) for m in (8, 4)]
+    graph = kept(*steps)
+    assert first_best(graph, 1) == (0, 4)
+    assert first_allowed(graph, asked_of([(2, 4), (1, 8), (0, 8)])) == (0, 8)
+    assert first_allowed(graph, asked_of([(2, 4), (1, 8)])) == (1, 8)
+
+
+def test_a_model_that_cannot_tell_in_its_time_settles_nothing() -> None:
+    graph = kept((START, (0, 0), 0), (START, (0, 1), 0))
+    assert first_allowed(graph, lambda nodes: None) is None
