@@ -15,10 +15,11 @@ The rules, as ``scoring.moment`` and DESIGN state them:
   above the bass may ring on a chord tone or open, the bass on one of the moment's roles; it must
   where the moment says so, and cannot when damped; a string that a stroke left out is silent;
 * nothing sounds below the bass unless the style lets it;
-* a passing note comes from a bass note one or two semitones away and goes on at the next bass note,
-  one or two further the same way; a neighbour comes by such a step and goes straight back; an
-  approach note goes to the next chord's root or slash bass by such a step; none of them follows
-  another, begins the tune, or ends it;
+* a passing note comes from a bass note one or two semitones away, and the next bass note lies one
+  or two further the same way, however many strums are between; a neighbour comes by such a step
+  and goes straight back; an approach note goes to the next chord's root or slash bass by such a
+  step; none of them follows another, leads into a rest, begins the tune, or ends it;
+* a manner's fallback is one of the moment's roles, at a price;
 * a bass string struck again under ``keeps`` repeats the last bass note;
 * a chord is refused outright where the bass string has no root (or slash bass) for it, or no
   string any of its third (second, fourth) and fifth.
