@@ -56,7 +56,7 @@ class Weights:
     def from_file(cls, path: Path) -> "Weights":
         """Weights from a TOML file of lines such as ``high-bass = 20``."""
         try:
-            values = tomllib.loads(path.read_text(encoding="utf-8"))
+            values = tomllib.loads(path.read_text(encoding="utf-8-sig"))
         except OSError as error:
             raise WeightError(f"{path}: the file cannot be read ({error.strerror})") from None
         except UnicodeDecodeError:

@@ -3,6 +3,7 @@
 Public: Draft, draft_model, solve_model, Solved, lowest_first.
 """
 
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -71,7 +72,8 @@ def lowest_first(
     draft: Draft, excess: int, seconds: float, workers: int, seed: int
 ) -> Callable[[list[Node]], int | None]:
     """For ``settle.first_allowed``: among answers that cost ``excess``, the lowest node of a
-    moment; each call holds the draft to what it found."""
+    moment; each call holds the draft to what it found. All calls share the ``seconds``."""
+    until = time.perf_counter() + seconds
     draft.model.add(_reduced_cost(draft.kept, draft.step) == excess)
 
     def lowest(nodes: list[Node]) -> int | None:
@@ -80,7 +82,7 @@ def lowest_first(
         }
         if len(nodes) > 1:
             draft.model.minimize(sum(rank * passed[node] for rank, node in enumerate(nodes)))
-            solver = _solver(seconds, workers, seed)
+            solver = _solver(max(0.0, until - time.perf_counter()), workers, seed)
             if solver.solve(draft.model) != cp_model.OPTIMAL:
                 return None
             nodes = [node for node in nodes if solver.value(passed[node])]

@@ -91,7 +91,7 @@ def right_hand(name_or_file: str) -> RightHand:
             f"the names are {', '.join(_presets())}, or give a .toml file"
         )
     try:
-        text = Path(name_or_file).read_text(encoding="utf-8")
+        text = Path(name_or_file).read_text(encoding="utf-8-sig")
     except OSError as error:
         raise StyleError(f"{name_or_file}: the file cannot be read ({error.strerror})") from None
     except UnicodeDecodeError:

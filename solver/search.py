@@ -73,9 +73,10 @@ def search(
 ) -> Answer:
     """The cheapest way to play the tune.
 
-    seconds: time limit for CP-SAT's proof; workers, seed: its threads and seed, which cannot
-    change a proven answer. Raises ArrangeError for a tune without chords, StyleError for a metre
-    that the right hand does not know, NotPlayable where a bar cannot be played as asked.
+    seconds: time limit for CP-SAT's proof, all gaps and ties together; workers, seed: its threads
+    and seed, which cannot change a proven answer. Raises ArrangeError for a tune without chords,
+    StyleError for a metre that the right hand does not know, NotPlayable where a bar cannot be
+    played as asked.
     """
     begun = time.perf_counter()
     moments = moments_of(tune, style, len(instrument.courses))
@@ -106,6 +107,7 @@ def _solve(
     costs = Costs.of(graph, weights)
     ahead = outlook(graph, costs)
     explored = _explored(graph, costs, ahead)
+    until = time.perf_counter() + seconds
     for gap in GAPS:
         if explored.best + gap > explored.limit:
             explored = explore(graph, costs, ahead, explored.best + gap)
@@ -114,13 +116,13 @@ def _solve(
         if progress:
             progress("proving", count, count)
         draft = draft_model(kept, count - 1, FAMILIES)
-        solved = solve_model(draft, seconds, workers, seed)
+        solved = solve_model(draft, _left(until), workers, seed)
         best = explored.best
         if solved.status == "OPTIMAL" and solved.excess <= gap:
             cost = best + solved.excess
             if (one_way.add,) == FAMILIES:
                 return first_best(kept, count - 1), cost, cost, True
-            lowest = lowest_first(draft, solved.excess, seconds, workers, seed)
+            lowest = lowest_first(draft, solved.excess, _left(until), workers, seed)
             first = first_allowed(kept, lowest)
             return first or solved.nodes, cost, cost, first is not None
         if solved.nodes and (solved.status != "OPTIMAL" or gap == GAPS[-1]):
@@ -134,6 +136,11 @@ def _solve(
     if (one_way.add,) != FAMILIES:
         raise ArrangeError("the solver found no arrangement in its time; allow it more seconds")
     return first_best(kept, count - 1), explored.best, explored.best, False
+
+
+def _left(until: float) -> float:
+    """Seconds left of the proof's time."""
+    return max(0.0, until - time.perf_counter())
 
 
 def _explored(graph: ChoiceGraph, costs: Costs, ahead: Outlook) -> Explored:

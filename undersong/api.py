@@ -95,8 +95,9 @@ def arrange(
     """The best arrangement of the tune, checked before it is given out.
 
     tune: a Tune, or what ``read_tune`` takes; instrument, hand: values, preset names or files (a
-    hand also a measured span in mm); style, weights: the defaults where not given; seconds: when
-    to stop looking and give the best found so far, its proof saying by how much it may miss.
+    hand also a measured span in mm); style, weights: the defaults where not given; seconds: how
+    long the proof may take (building the graph is extra); out of time the best found so far is
+    given, its proof saying by how much it may miss.
 
     Raises NotPlayable where a bar cannot be played as asked, ArrangeError, TuneError or
     FretboardError for settings and music that cannot be, WrongAnswer where our own check fails.

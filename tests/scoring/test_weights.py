@@ -143,3 +143,10 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
     deep.write_text("high-bass = " + "[" * 5000 + "]" * 5000)
     with pytest.raises(WeightError, match=r"deep\.toml: the file nests too deep"):
         Weights.from_file(deep)
+
+
+def test_a_file_that_begins_with_a_byte_order_mark_is_read(tmp_path) -> None:
+    """Some editors put one in front; instruments and hands are read with one too."""
+    file = tmp_path / "mine.toml"
+    file.write_bytes(b"\xef\xbb\xbfhigh-bass = 20\n")
+    assert Weights.from_file(file)["high-bass"] == 20

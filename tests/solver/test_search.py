@@ -1,6 +1,7 @@
 """The search round the model: gap deepening, time limits, what is refused, what is reported."""
 
 import random
+import time
 from dataclasses import replace
 
 import pytest
@@ -219,3 +220,20 @@ def test_a_bass_that_walks_in_two_steps_between_its_strums(tune: str) -> None:
     roles = {choice.role for choice in answer.choices}
     assert roles & set(FOREIGN)
     assert answer.optimal
+
+
+def test_all_gaps_share_one_time_limit(monkeypatch) -> None:
+    """Each gap after the first has what the ones before it left."""
+    given = []
+
+    def slow(draft: Draft, seconds: float, *rest) -> Solved:
+        given.append(seconds)
+        time.sleep(0.01)
+        return Solved("OPTIMAL", 10_000, 10_000, nodes)
+
+    nodes = solve(CASE)[0]
+    monkeypatch.setattr(searching, "solve_model", slow)
+    solve(CASE)
+    assert len(given) == len(searching.GAPS)
+    assert given == sorted(given, reverse=True)
+    assert given[0] - given[-1] >= 0.01 * (len(given) - 1)
