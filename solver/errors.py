@@ -2,6 +2,7 @@
 
 ArrangeError            everything below; one sentence
 ├── StyleError          a manner, right hand or setting that cannot be
+├── ConditionError      a condition or pin that cannot be
 └── NotPlayable         a bar that no hand can play as asked; an answer, not a fault
 """
 
@@ -12,6 +13,10 @@ class ArrangeError(ValueError):
 
 class StyleError(ArrangeError):
     """A setting that cannot be; the message names it and the mend."""
+
+
+class ConditionError(ArrangeError):
+    """A condition that cannot be; the message names it and the mend."""
 
 
 class NotPlayable(ArrangeError):  # noqa: N818  the word a player would use

@@ -1,0 +1,36 @@
+"""What a player may ask of the whole tune, beyond its weights: conditions, each a small value.
+
+The page's bar numbers name bars, and a condition on a bar holds every time through.
+
+Public: Conditions, NONE; the values are in the modules beside.
+"""
+
+from dataclasses import dataclass
+
+from solver.conditions.alike import Alike
+from solver.conditions.few_shapes import FewShapes
+from solver.conditions.hardest import Hardest
+from solver.conditions.pins import Pin
+from solver.conditions.quota import Quota
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """alike: repeats with the same hands; shapes: how many, which; quotas: how often something
+    may or must be; pins: what is fixed or forbidden, and where; hardest: the worst moment comes
+    before, or into, the sum."""
+
+    alike: Alike | None = None
+    shapes: FewShapes | None = None
+    quotas: tuple[Quota, ...] = ()
+    pins: tuple[Pin, ...] = ()
+    hardest: Hardest | None = None
+
+    @property
+    def reach_over_the_tune(self) -> bool:
+        """Whether any of them ties moments that are not neighbours."""
+        return bool(self.alike or self.shapes or self.quotas)
+
+
+NONE = Conditions()
+"""Nothing asked."""

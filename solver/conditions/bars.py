@@ -1,0 +1,76 @@
+"""Some of a tune's bars, as a player names them: by printed number or by section.
+
+Public: Bars, WHOLE.
+"""
+
+import re
+from dataclasses import dataclass
+
+from solver.errors import ConditionError
+from tune.tune import Tune
+
+_NUMBERS = re.compile(r"(\d{1,4})(?:\s*[-–]\s*(\d{1,4}))?")
+
+
+@dataclass(frozen=True)
+class Bars:
+    """Bars ``first`` to ``last`` by the numbers that the page prints, or a section's; every time
+    through. Nothing given means the whole tune."""
+
+    first: int | None = None
+    last: int | None = None
+    section: str = ""
+
+    def __post_init__(self) -> None:
+        if (self.first is None) != (self.last is None):
+            raise ConditionError("a range of bars has a first and a last one")
+        if self.first is not None and self.last is not None and self.first > self.last:
+            raise ConditionError(f"bars {self.first}-{self.last}: the first comes after the last")
+        if self.first is not None and self.section:
+            raise ConditionError("bars are named by number or by section, not both")
+
+    @classmethod
+    def parse(cls, text: str) -> "Bars":
+        """``5``, ``5-8``, a section's name, or nothing for the whole tune."""
+        text = text.strip()
+        numbers = _NUMBERS.fullmatch(text)
+        if numbers is None:
+            return cls(section=text)
+        first, last = numbers.groups()
+        return cls(int(first), int(last or first))
+
+    def of(self, tune: Tune) -> frozenset[int]:
+        """Indexes of the written bars; ConditionError where the tune has none of them."""
+        found: set[int] = set()
+        section = ""
+        for index, bar in enumerate(tune.bars):
+            section = bar.section or section
+            if self.first is not None and self.last is not None:
+                inside = self.first <= bar.number <= self.last
+            else:
+                inside = not self.section or section.casefold() == self.section.casefold()
+            if inside:
+                found.add(index)
+        if not found:
+            raise ConditionError(f"the tune has no {self}; {_what_it_has(tune)}")
+        return frozenset(found)
+
+    def __str__(self) -> str:
+        if self.section:
+            return f"section {self.section}"
+        if self.first is None:
+            return "whole tune"
+        if self.first == self.last:
+            return f"bar {self.first}"
+        return f"bars {self.first}-{self.last}"
+
+
+WHOLE = Bars()
+"""The whole tune."""
+
+
+def _what_it_has(tune: Tune) -> str:
+    numbers = [bar.number for bar in tune.bars]
+    sections = list(dict.fromkeys(bar.section for bar in tune.bars if bar.section))
+    named = f", and the sections {', '.join(sections)}" if sections else ", and names no section"
+    return f"it has bars {min(numbers)} to {max(numbers)}{named}"

@@ -1,0 +1,28 @@
+"""Hardest moment first: the worst moment's cost counts before, or along with, the whole tune's.
+
+Public: Hardest.
+"""
+
+from dataclasses import dataclass
+
+from solver.errors import ConditionError
+
+MOST = 1_000
+
+
+@dataclass(frozen=True)
+class Hardest:
+    """weight: how many ms of the whole tune's work one ms less in the hardest moment is worth;
+    None: the hardest moment comes first, the sum only decides between equals.
+
+    A moment's cost is its own and that of the move that leads to it (``Bill.at``).
+    """
+
+    weight: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.weight is not None and not 1 <= self.weight <= MOST:
+            raise ConditionError(
+                f"the hardest moment can weigh 1 to {MOST} times its ms, or come first, "
+                f"not {self.weight}"
+            )
