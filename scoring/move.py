@@ -100,17 +100,26 @@ class FingerWay:
         time = fitts(distance, self.after.gap, constants.finger_a, constants.finger_b)
         return np.where(self.lands | self.slides, time, 0).astype(np.int32)
 
-    def pressure(self, ms: int, damped: bool) -> Ints:
-        """ms that the finger needs beyond half of the time it has; NOWHERE when it does not move.
+    @cached_property
+    def moves(self) -> Bools:
+        """The finger ends up on a string elsewhere than it was."""
+        return np.asarray(self.lands | self.slides, np.bool_)
+
+    def free(self, ms: int, damped: bool) -> Ints:
+        """ms that the finger has for its way.
 
         It has the whole moment (``ms``), or only the release when it held a note to its end; a
         finger on a bass note that is damped has half at least.
         """
         bass = (self.before.courses & 1 == 1) & damped
         held = np.where(bass, max(50, self._release), self._release)
-        free = np.where(self.before.fret >= 0, ms * held // 100, ms)
-        moving = self.lands | self.slides
-        return np.where(moving, self.ms - free // 2, NOWHERE).astype(np.int32)
+        return np.where(self.before.fret >= 0, ms * held // 100, ms).astype(np.int32)
+
+    def pressure(self, ms: int, damped: bool) -> Ints:
+        """ms that the finger needs beyond half of the time it has (``free``); NOWHERE when it does
+        not move."""
+        needed = self.ms - self.free(ms, damped) // 2
+        return np.where(self.moves, needed, NOWHERE).astype(np.int32)
 
     @property
     def _release(self) -> int:

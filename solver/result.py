@@ -12,6 +12,7 @@ from scoring.choice import Choice
 from scoring.evaluate import Bill, evaluate
 from scoring.moment import Moment
 from scoring.weights import Weights
+from solver.conditions import NONE, Conditions
 from solver.errors import ArrangeError
 from solver.style import Style
 from tune.tune import Tune
@@ -51,6 +52,7 @@ class Arrangement:
     moments: tuple[Moment, ...]
     choices: tuple[Choice, ...]
     proof: Proof
+    conditions: Conditions = NONE
 
     def __post_init__(self) -> None:
         if len(self.moments) != len(self.choices):

@@ -23,7 +23,7 @@ def _furthest(one: int, other: int) -> int:
 _APART = np.array([[_furthest(one, other) for other in range(16)] for one in range(16)], np.int32)
 
 
-def _distance(shapes: Shapes, one: int, other: int) -> Ints:
+def distance(shapes: Shapes, one: int, other: int) -> Ints:
     """(n,): tenths of a mm, straight line, between two fingers; 0 unless both are down."""
     both = (shapes.finger_fret[:, one] >= 0) & (shapes.finger_fret[:, other] >= 0)
     along = shapes.finger_along[:, one] - shapes.finger_along[:, other]
@@ -37,7 +37,7 @@ def _stretch(stands: Stands, moment: Moment) -> Ints:
     shapes = stands.shapes
     total = np.zeros(len(shapes), np.int32)
     for pair in combinations(range(5), 2):
-        beyond = _distance(shapes, *pair) - shapes.hand.comfortable[pair]
+        beyond = distance(shapes, *pair) - shapes.hand.comfortable[pair]
         total += np.maximum(-(-beyond // 10), 0)
     return total
 
