@@ -13,6 +13,7 @@ from scoring.evaluate import Bill, evaluate
 from scoring.moment import Moment
 from scoring.weights import Weights
 from solver.conditions import NONE, Conditions
+from solver.conditions.cost import extra_cost
 from solver.errors import ArrangeError
 from solver.style import Style
 from tune.tune import Tune
@@ -26,7 +27,9 @@ class Proof:
     """How good the answer is known to be.
 
     status: ``PROVEN`` only when CP-SAT said OPTIMAL and the independent check found nothing, else
-    ``UNPROVEN``; bound: no arrangement costs less (ms); gap: the answer's cost above it (ms).
+    ``UNPROVEN``; bound: no arrangement that holds the conditions costs less (ms, asked prices
+    included; where the hardest moment comes first: none whose hardest moment is the least there
+    is); gap: the answer's ``asked_cost`` above it (ms).
     """
 
     status: str
@@ -42,7 +45,8 @@ class Proof:
 
 @dataclass(frozen=True)
 class Arrangement:
-    """A tune as it is to be played: one choice for every moment."""
+    """A tune as it is to be played: one choice for every moment; conditions: what was asked of it
+    as a whole."""
 
     tune: Tune
     instrument: Instrument
@@ -67,3 +71,10 @@ class Arrangement:
     def cost(self) -> int:
         """ms of hand work in all."""
         return self.bill.total
+
+    @cached_property
+    def asked_cost(self) -> int:
+        """ms of hand work and of all that the conditions put a price on."""
+        return self.cost + extra_cost(
+            self.conditions, self.tune, self.moments, self.choices, self.bill
+        )
