@@ -1,8 +1,8 @@
 """The checker: whether an arrangement can be played and is what was asked for.
 
 It works out from the tune, the style, the instrument and the hand what each rule asks, and shares
-no code with the search: not its moments, grips, states or model. Only the cost comes from
-``scoring.evaluate``, whose terms have tests of their own. Times are ticks, lengths millimetres.
+no code with the search: not its moments, grips, states or model. Only cost and difficulty come
+from ``scoring``, whose terms have tests of their own. Times are ticks, lengths millimetres.
 
 Public: check, Fault, RULES.
 """
@@ -13,6 +13,7 @@ from solver.errors import StyleError
 from solver.result import Arrangement
 from undersong.check.asks import asks_of
 from undersong.check.bass import bass_true
+from undersong.check.conditions import conditions_cost, conditions_true
 from undersong.check.fault import RULES, Fault
 from undersong.check.hand import hand_able
 from undersong.check.passage import Passage
@@ -33,7 +34,7 @@ _FAMILIES: tuple[Callable[[Passage], Iterable[Fault]], ...] = (
     right_hand_true,
 )
 _NOT_COUNTED = ("fret", "finger")
-"""Rules without which no move can be timed, so that no cost can be counted."""
+"""Rules without which no move can be timed, so that neither cost nor shifts can be counted."""
 
 
 def check(arrangement: Arrangement) -> tuple[Fault, ...]:
@@ -53,7 +54,7 @@ def check(arrangement: Arrangement) -> tuple[Fault, ...]:
     passage = Passage(arrangement, asks)
     faults = [fault for family in _FAMILIES for fault in family(passage)]
     if not any(fault.rule in _NOT_COUNTED for fault in faults):
-        faults += _cost(arrangement)
+        faults += [*conditions_true(passage), *_cost(arrangement)]
     return tuple(sorted(faults, key=lambda fault: (fault.bar == 0, fault.bar, fault.offset)))
 
 
@@ -71,13 +72,15 @@ def _strings_counted(arrangement: Arrangement) -> Iterator[Fault]:
 
 
 def _cost(arrangement: Arrangement) -> Iterator[Fault]:
-    """The cost is the proof's bound and the gap above it."""
-    proof, cost = arrangement.proof, arrangement.cost
-    if cost != proof.bound + proof.gap:
+    """The cost, with all that the conditions put a price on, is the proof's bound and the gap
+    above it."""
+    proof, work, more = arrangement.proof, arrangement.cost, conditions_cost(arrangement)
+    if work + more != proof.bound + proof.gap:
+        costs = f"{work} ms and {more} ms for what was asked" if more else f"{work} ms"
         yield Fault(
             0,
             0,
             "cost",
-            f"the arrangement costs {cost} ms, and its proof speaks of {proof.bound} ms and a gap "
+            f"the arrangement costs {costs}, and its proof speaks of {proof.bound} ms and a gap "
             f"of {proof.gap} ms",
         )

@@ -32,7 +32,11 @@ RULES: MappingProxyType[str, str] = MappingProxyType(
         "damping": "a damped bass note is silent after its moment",
         "rest": "where no chord is, nothing sounds",
         "right hand": "the strings struck are those of the pattern",
-        "cost": "the cost, counted again, is the one the proof speaks of",
+        "alike": "what comes again is played with the same hands, where that was asked",
+        "shapes": "no more shapes, and no others, than were asked for",
+        "quota": "what was asked to be counted is neither too often nor too seldom",
+        "pin": "what the player fixed is so, and what was forbidden is not",
+        "cost": "the cost, counted again, asked prices included, is the one the proof speaks of",
     }
 )
 """Rule → what it asks."""
