@@ -1,18 +1,141 @@
-"""Pins: what the player fixes or forbids somewhere.
+"""Pins: what the player fixes or forbids somewhere, every time through.
 
-Public: Pin.
+Public: Pin, kept_bars, manners_of, and what can be pinned (``solver.conditions.pinned``).
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import groupby
+from typing import TYPE_CHECKING
 
+from fretboard.instrument import Instrument
 from solver.conditions.bars import Bars
+from solver.conditions.pin_text import read_pinned, read_where
+from solver.conditions.pinned import (
+    ONLY_FIXED,
+    ONLY_FORBIDDEN,
+    BassManner,
+    Hands,
+    Kept,
+    Pinned,
+    Shape,
+)
+from solver.errors import ConditionError
+from tune.tune import Tune
+
+if TYPE_CHECKING:
+    from solver.result import Arrangement
 
 
 @dataclass(frozen=True)
 class Pin:
-    """bars: where, every time through; what, value: what is fixed; forbid: it is forbidden."""
+    """bars: where; pinned: what is fixed there (what that means stands with each value); forbid:
+    it is forbidden instead; beat: only at moments that begin within that felt beat of the bar,
+    counted from 1 as in a full bar (a pickup of one quarter in 4/4 is beat 4), None for all."""
 
     bars: Bars
-    what: str
-    value: str
+    pinned: Pinned
     forbid: bool = False
+    beat: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.forbid and isinstance(self.pinned, ONLY_FIXED):
+            raise ConditionError(
+                f"{self.pinned}: a manner or a whole bar can be fixed, not forbidden"
+            )
+        if not self.forbid and isinstance(self.pinned, ONLY_FORBIDDEN):
+            raise ConditionError(
+                f"{self.pinned}: this can only be forbidden; to fix a finger name its string, "
+                "such as 'middle M'"
+            )
+        if self.beat is not None and isinstance(self.pinned, ONLY_FIXED):
+            raise ConditionError(f"{self.pinned}: this holds for whole bars; leave the beat out")
+        if self.beat is not None and self.beat < 1:
+            raise ConditionError("beats are counted from 1")
+        shape = self.pinned
+        if isinstance(shape, Shape) and all(fret is None for fret in shape.frets):
+            raise ConditionError("a shape of strings that may be anything pins nothing")
+
+    @classmethod
+    def parse(
+        cls, text: str, forbid: bool, instrument: Instrument, from_capo: bool = False
+    ) -> "tuple[Pin, ...]":
+        """The pins of ``5-8 beat 3: bass 3, middle M``, one for each part after the colon.
+
+        from_capo: frets are counted from the capo, not from the nut. Raises ConditionError.
+        """
+        where, colon, what = text.rpartition(":")
+        parts = [part.strip() for part in what.split(",")]
+        if not colon or not where.strip() or not all(parts):
+            raise ConditionError(
+                f"{text!r}: write the bars, a colon, and what is pinned, such as '5-8: bass 3' "
+                "or 'all: barred'"
+            )
+        bars, beat = read_where(where)
+        return tuple(
+            cls(bars, read_pinned(part, instrument, from_capo), forbid, beat) for part in parts
+        )
+
+    @property
+    def text(self) -> str:
+        """The pin as it is typed, frets counted from the nut; ``parse`` gives the pin again, but
+        for strokes and for bars that were kept differently at each time through."""
+        beat = "" if self.beat is None else f", beat {self.beat}"
+        return f"{self.bars}{beat}: {self.pinned}"
+
+    def __str__(self) -> str:
+        if not self.forbid:
+            return self.text
+        where, _, what = self.text.rpartition(": ")
+        return f"{where}: never {what}"
+
+
+def kept_bars(arrangement: "Arrangement", bars: Bars) -> tuple[Pin, ...]:
+    """Pins that leave those bars as the arrangement has them: frets, fingers and strokes.
+
+    One pin a bar in which something begins; where the hand waits with no finger down is left free. Raises ConditionError
+    where the tune has no such bars, or where two bars of one number would be kept.
+    """
+    tune = arrangement.tune
+    wanted = bars.of(tune)
+    times: dict[int, list[tuple[Hands, ...]]] = {written: [] for written in sorted(wanted)}
+    pairs = zip(arrangement.moments, arrangement.choices, strict=True)
+    for _, played in groupby(pairs, key=lambda pair: pair[0].bar):
+        inside = list(played)
+        written = inside[0][0].written
+        if written in wanted:
+            hands = tuple(
+                Hands(Shape(choice.grip.frets, choice.grip.fingers), choice.struck)
+                for _, choice in inside
+            )
+            times[written].append(hands)
+    pins: list[Pin] = []
+    for written, kept in times.items():
+        if not kept:
+            continue
+        number = tune.bars[written].number
+        if sum(bar.number == number for bar in tune.bars) > 1:
+            raise ConditionError(f"the tune has two bars {number}; neither can be kept by number")
+        alike = all(hands == kept[0] for hands in kept)
+        pins.append(Pin(Bars(number, number), Kept(tuple(kept[:1] if alike else kept))))
+    return tuple(pins)
+
+
+def manners_of(tune: Tune, pins: Iterable[Pin]) -> dict[int, str]:
+    """Written bar's index → the bass manner pinned there; bars with none are left out.
+
+    Raises ConditionError where two pins ask for different manners in one bar.
+    """
+    found: dict[int, tuple[str, Pin]] = {}
+    for pin in pins:
+        if not isinstance(pin.pinned, BassManner):
+            continue
+        for written in sorted(pin.bars.of(tune)):
+            manner, other = found.get(written, (pin.pinned.manner, pin))
+            if manner != pin.pinned.manner:
+                raise ConditionError(
+                    f"bar {tune.bars[written].number} cannot have two manners: '{other}' and "
+                    f"'{pin}'"
+                )
+            found[written] = manner, other
+    return {written: manner for written, (manner, _) in found.items()}

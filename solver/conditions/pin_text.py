@@ -1,0 +1,144 @@
+"""Pins as they are typed: ``5-8 beat 3: bass 3, middle M``.
+
+Before the last colon stand the bars (a number, a range, a section's name or ``all``) and, where
+only one felt beat is meant, ``beat`` and its number; after it what is fixed or forbidden there,
+several separated by commas.
+
+Public: read_pinned, read_where, EXAMPLES.
+"""
+
+import re
+
+from fretboard.instrument import COURSE_NAMES, Instrument
+from solver.conditions.bars import Bars
+from solver.conditions.pinned import (
+    Barred,
+    BassManner,
+    BassNote,
+    BassRole,
+    FingerDown,
+    Hands,
+    Kept,
+    OneString,
+    Pinned,
+    Shape,
+)
+from solver.conditions.wording import looks_like_shape, read_finger, read_fret, read_shape
+from solver.errors import ConditionError
+
+EXAMPLES = (
+    "3-1-0, 3-1-0 MI, bass 3, middle M, bass note D, bass role fifth, manner walking; "
+    "to forbid also finger P or barred"
+)
+
+_BEAT = re.compile(r"(.*?)[\s,]+beat\s+(\S+)", re.IGNORECASE)
+_THEN = re.compile(r"\s+then\s+", re.IGNORECASE)
+_BASS_WORD = re.compile(r"(?:bass\s+)?(note|role|manner)\s+(.+)", re.IGNORECASE)
+_MOST_BEATS = 32
+
+
+def read_where(text: str) -> tuple[Bars, int | None]:
+    """The bars and the felt beat, None for every beat."""
+    beat = _BEAT.fullmatch(text.strip())
+    if beat is None:
+        return Bars.parse(text), None
+    bars, number = beat.groups()
+    if not (number.isascii() and number.isdigit() and 1 <= int(number[:4]) <= _MOST_BEATS):
+        raise ConditionError(f"beats are counted from 1, such as 'beat 3', not {number!r}")
+    return Bars.parse(bars), int(number)
+
+
+def read_pinned(text: str, instrument: Instrument, from_capo: bool = False) -> Pinned:
+    """One thing to fix or forbid; ConditionError for what is none, or frets that are not there."""
+    text = " ".join(text.split())
+    pinned = _read(text, instrument, from_capo)
+    check_frets(pinned, instrument)
+    return pinned
+
+
+def _read(text: str, instrument: Instrument, from_capo: bool) -> Pinned:
+    if _THEN.search(text):
+        parts = _THEN.split(text)
+        return Kept((tuple(Hands(_shape(part, instrument, from_capo)) for part in parts),))
+    if looks_like_shape(text):
+        return _shape(text, instrument, from_capo)
+    if text.casefold() == "barred":
+        return Barred()
+    word = _BASS_WORD.fullmatch(text)
+    if word is not None:
+        kind, value = word.group(1).casefold(), word.group(2)
+        if kind == "note":
+            return BassNote(_note_name(value))
+        return BassRole(value.casefold()) if kind == "role" else BassManner(value.casefold())
+    first, _, rest = text.partition(" ")
+    if first.casefold() == "finger":
+        return FingerDown(read_finger(rest))
+    names = COURSE_NAMES[len(instrument.courses)]
+    for course in sorted(range(len(names)), key=lambda course: -len(names[course])):
+        name = names[course]
+        if text.casefold() == name or text.casefold().startswith(f"{name} "):
+            return _string(text, course, len(names), text[len(name) :], instrument, from_capo)
+    raise ConditionError(f"{text!r} cannot be pinned; write such as {EXAMPLES}")
+
+
+def _shape(text: str, instrument: Instrument, from_capo: bool) -> Shape:
+    return Shape(*read_shape(text, instrument, from_capo))
+
+
+def _note_name(text: str) -> str:
+    """A note's name with its letter large and its sign plain."""
+    return (text[:1].upper() + text[1:]).replace("♯", "#").replace("♭", "b")
+
+
+def _string(
+    text: str, course: int, courses: int, rest: str, instrument: Instrument, from_capo: bool
+) -> OneString:
+    words = rest.split()
+    fret = finger = None
+    if words and (words[0][0].isdigit() or words[0].casefold() == "x"):
+        fret = read_fret(words.pop(0), instrument, from_capo)
+    if len(words) == 1 and words[0].upper() in ("T", "I", "M", "R", "P"):
+        finger = read_finger(words.pop())
+    if words or (fret is None and finger is None):
+        raise ConditionError(
+            f"{text!r}: after the string stands its fret, its finger or both, such as "
+            "'bass 3', 'bass M' or 'bass 3 M'; a note is written 'bass note D'"
+        )
+    if finger is not None and fret == instrument.capo:
+        raise ConditionError(f"{text!r}: no finger stops an open string")
+    return OneString(course, courses, fret, finger)
+
+
+def check_frets(pinned: Pinned, instrument: Instrument) -> None:
+    """ConditionError where a pin names a string or a fret that the instrument does not have."""
+    shapes: tuple[Shape, ...] = ()
+    if isinstance(pinned, Shape):
+        shapes = (pinned,)
+    elif isinstance(pinned, OneString):
+        shapes = (pinned.shape,)
+    elif isinstance(pinned, Kept):
+        shapes = tuple(hands.shape for time in pinned.times for hands in time)
+    for shape in shapes:
+        if len(shape.frets) != len(instrument.courses):
+            raise ConditionError(
+                f"{pinned} speaks of {len(shape.frets)} strings, and the instrument has "
+                f"{len(instrument.courses)}"
+            )
+        for course, fret in enumerate(shape.frets):
+            if fret is not None and fret >= 0:
+                _check_there(course, fret, instrument)
+
+
+def _check_there(course: int, fret: int, instrument: Instrument) -> None:
+    if instrument.has(course, fret):
+        return
+    label, name = instrument.label(fret), instrument.course_name(course)
+    if fret < instrument.capo:
+        raise ConditionError(
+            f"fret {label} lies behind the capo at fret {instrument.label(instrument.capo)}; "
+            "frets are counted from the nut, or from the capo with --from-capo"
+        )
+    raise ConditionError(
+        f"there is no fret {label} under the {name} string; take another fret, or an instrument "
+        "that has it"
+    )

@@ -1,0 +1,106 @@
+"""Shapes and strings as a player types them: ``3-1-0``, ``3-1-0 MI``, ``bass``, ``M``.
+
+Frets are the trade's numbers, counted from the nut or, where asked, from the capo; ``x`` is a
+silent string, ``*`` any. Fingers are T I M R P, one for each string that is stopped, bass first;
+``*`` is any finger. Everything else is a ConditionError that says what to write.
+
+Public: SILENT, Frets, Fingers, read_shape, read_fret, read_finger, looks_like_shape, shown_shape.
+"""
+
+import re
+
+from fretboard.errors import FretboardError
+from fretboard.frets import fret_label, fret_semitones
+from fretboard.hand import FINGERS
+from fretboard.instrument import Instrument
+from solver.errors import ConditionError
+
+SILENT = -1
+
+Frets = tuple[int | None, ...]
+"""Semitones above the nut a course, ``SILENT`` for a string that does not sound, None for any."""
+
+Fingers = tuple[int | None, ...]
+"""Finger numbers a course, -1 for a string that no finger stops, None for any."""
+
+_HYPHEN = re.compile(r"\s*[-–]\s*")
+_SHAPE = re.compile(r"[0-9xX*][0-9+½.]*(?:\s*[-–]\s*[0-9xX*][0-9+½.]*)+(?:\s+\S.*)?")
+
+
+def looks_like_shape(text: str) -> bool:
+    """Whether a text is meant as frets across the strings."""
+    return _SHAPE.fullmatch(text.strip()) is not None
+
+
+def read_shape(
+    text: str, instrument: Instrument, from_capo: bool = False
+) -> tuple[Frets, Fingers | None]:
+    """The frets and fingers of ``3-1-0 MI``; fingers None where none are written."""
+    if not looks_like_shape(text):
+        raise ConditionError(f"{text!r} is no shape; write its frets, bass first, such as 3-1-0")
+    head, *tail = re.split(r"(?<=[0-9+½xX*])\s+(?![-–])", text.strip(), maxsplit=1)
+    parts = _HYPHEN.split(head)
+    courses = len(instrument.courses)
+    if len(parts) != courses:
+        raise ConditionError(
+            f"{text!r} has {len(parts)} frets, but the instrument has {courses} strings"
+        )
+    frets = tuple(read_fret(part, instrument, from_capo) for part in parts)
+    if not tail:
+        return frets, None
+    return frets, _fingers(tail[0], frets, instrument.capo, text)
+
+
+def read_fret(text: str, instrument: Instrument, from_capo: bool = False) -> int | None:
+    """A fret in semitones above the nut; ``SILENT`` for x, None for ``*``."""
+    text = text.strip().lower()
+    if text in ("x", "*"):
+        return SILENT if text == "x" else None
+    try:
+        fret = fret_semitones(text)
+    except FretboardError as error:
+        raise ConditionError(str(error)) from None
+    return fret + instrument.capo if from_capo else fret
+
+
+def read_finger(text: str) -> int:
+    """A finger's number."""
+    letter = text.strip().upper()
+    if len(letter) != 1 or letter not in FINGERS:
+        raise ConditionError(f"{text.strip()!r} is no finger; the fingers are T I M R P")
+    return FINGERS.index(letter)
+
+
+def _fingers(text: str, frets: Frets, capo: int, whole: str) -> Fingers:
+    letters = re.sub(r"[\s,]", "", text)
+    stopped = [fret is not None and fret > capo for fret in frets]
+    if len(letters) != sum(stopped):
+        raise ConditionError(
+            f"{whole!r} names {len(letters)} fingers for {sum(stopped)} stopped strings; "
+            "write one for each, bass first, such as 3-1-0 MI"
+        )
+    given = iter(None if letter == "*" else read_finger(letter) for letter in letters)
+    return tuple(
+        next(given) if down else (None if fret is None else -1)
+        for fret, down in zip(frets, stopped, strict=True)
+    )
+
+
+def shown_shape(frets: Frets, fingers: Fingers | None = None) -> str:
+    """The shape as it is typed, frets counted from the nut."""
+    text = "-".join(shown_fret(fret) for fret in frets)
+    if fingers is None or all(finger in (None, -1) for finger in fingers):
+        return text
+    letters = "".join(
+        "*" if finger is None else FINGERS[finger]
+        for fret, finger in zip(frets, fingers, strict=True)
+        if fret is not None and finger != -1
+    )
+    return f"{text} {letters}"
+
+
+def shown_fret(fret: int | None) -> str:
+    """A fret as it is typed."""
+    if fret is None:
+        return "*"
+    return "x" if fret == SILENT else fret_label(fret)
