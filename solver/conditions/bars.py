@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from solver.errors import ConditionError
 from tune.tune import Tune
 
-_NUMBERS = re.compile(r"(\d{1,4})(?:\s*[-–]\s*(\d{1,4}))?")
+_NUMBERS = re.compile(r"(?:bars?\s+)?([0-9]{1,4})(?:\s*[-–]\s*([0-9]{1,4}))?", re.IGNORECASE)
+_SECTION = re.compile(r"section\s+(.+)", re.IGNORECASE)
+_ALL = ("", "all", "whole tune")
 
 
 @dataclass(frozen=True)
@@ -31,11 +33,18 @@ class Bars:
 
     @classmethod
     def parse(cls, text: str) -> "Bars":
-        """``5``, ``5-8``, a section's name, or nothing for the whole tune."""
-        text = text.strip()
+        """``5``, ``5-8``, a section's name, ``all`` or nothing for the whole tune.
+
+        Also what ``str`` gives: ``bars 5-8``, ``section A``. A section that has the name of
+        something else here is ``section 5`` or ``section all``.
+        """
+        text = " ".join(text.split())
+        if text.casefold() in _ALL:
+            return cls()
         numbers = _NUMBERS.fullmatch(text)
         if numbers is None:
-            return cls(section=text)
+            section = _SECTION.fullmatch(text)
+            return cls(section=section.group(1) if section else text)
         first, last = numbers.groups()
         return cls(int(first), int(last or first))
 

@@ -3,12 +3,14 @@
 A shape is what a pupil learns: the frets and fingers of the strings that are stopped. Strings that
 no finger stops, open or silent, do not count, and the hand with no finger down is no shape.
 
-Public: LearnedShape, FewShapes, learned.
+Public: LearnedShape, FewShapes, learned, known_shapes.
 """
 
 from dataclasses import dataclass
 
 from fretboard.grip import Grip
+from fretboard.instrument import Instrument
+from solver.conditions.wording import read_shape, shown_shape
 from solver.errors import ConditionError
 
 MOST_PRICE = 1_000_000
@@ -34,6 +36,47 @@ class LearnedShape:
     def fits(self, shape: "LearnedShape") -> bool:
         """Whether ``shape``, whose fingers are known, is this one."""
         return self.frets == shape.frets and self.fingers in (None, shape.fingers)
+
+    @classmethod
+    def parse(cls, text: str, instrument: Instrument, from_capo: bool = False) -> "LearnedShape":
+        """``3-1-0`` in any fingering, or with the fingers of its stopped strings ``3-1-0 MI``.
+
+        ``0`` (open), ``x`` and ``*`` are one: no finger is there. from_capo: frets are counted
+        from the capo, not from the nut. Raises ConditionError.
+        """
+        frets, fingers = read_shape(text, instrument, from_capo)
+        stopped = tuple(
+            fret if fret is not None and fret > instrument.capo else None for fret in frets
+        )
+        for fret in frets:
+            if fret is not None and 0 < fret < instrument.capo:
+                raise ConditionError(
+                    f"{text!r}: fret {instrument.label(fret)} lies behind the capo; frets are "
+                    "counted from the nut, or from the capo with --from-capo"
+                )
+        if not any(stopped):
+            raise ConditionError(f"{text!r} has no finger down, and needs no learning")
+        if fingers is None:
+            return cls(stopped)
+        on_them = tuple(
+            None if fret is None else finger for fret, finger in zip(stopped, fingers, strict=True)
+        )
+        return cls(stopped, on_them)
+
+    def __str__(self) -> str:
+        frets = tuple(0 if fret is None else fret for fret in self.frets)
+        if self.fingers is None:
+            return shown_shape(frets)
+        return shown_shape(frets, tuple(-1 if f is None else f for f in self.fingers))
+
+
+def known_shapes(
+    text: str, instrument: Instrument, from_capo: bool = False
+) -> tuple[LearnedShape, ...]:
+    """Shapes one a line or between commas; what follows ``#`` in a line is a remark."""
+    lines = (line.partition("#")[0] for line in text.splitlines())
+    parts = (part.strip() for line in lines for part in line.split(","))
+    return tuple(LearnedShape.parse(part, instrument, from_capo) for part in parts if part)
 
 
 def learned(grip: Grip) -> LearnedShape | None:

@@ -26,3 +26,19 @@ class Hardest:
                 f"the hardest moment can weigh 1 to {MOST} times its ms, or come first, "
                 f"not {self.weight}"
             )
+
+    @classmethod
+    def parse(cls, text: str) -> "Hardest":
+        """``first``, or the weight as a number."""
+        word = text.strip().casefold()
+        if word == "first":
+            return cls()
+        if not (word.isascii() and word.isdigit() and len(word) < 7):
+            raise ConditionError(
+                f"write first, or how many times its ms the hardest moment weighs (1 to {MOST}), "
+                f"not {text!r}"
+            )
+        return cls(int(word))
+
+    def __str__(self) -> str:
+        return "first" if self.weight is None else str(self.weight)

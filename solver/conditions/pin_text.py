@@ -4,7 +4,11 @@ Before the last colon stand the bars (a number, a range, a section's name or ``a
 only one felt beat is meant, ``beat`` and its number; after it what is fixed or forbidden there,
 several separated by commas.
 
-Public: read_pinned, read_where, EXAMPLES.
+A whole bar is kept as the shapes of its moments in order, with the strings struck where that
+matters: ``keep 0-x-x (bass) then 0-0-2 M (middle+melody)``; after ``; next time`` stand those of
+another time through.
+
+Public: read_pinned, read_where, check_frets, EXAMPLES.
 """
 
 import re
@@ -32,7 +36,10 @@ EXAMPLES = (
 )
 
 _BEAT = re.compile(r"(.*?)[\s,]+beat\s+(\S+)", re.IGNORECASE)
+_KEEP = re.compile(r"keep\s+(.+)", re.IGNORECASE)
+_NEXT_TIME = re.compile(r"\s*;\s*next\s+time\s+", re.IGNORECASE)
 _THEN = re.compile(r"\s+then\s+", re.IGNORECASE)
+_STRUCK = re.compile(r"(.+?)\s*\(([^()]*)\)")
 _BASS_WORD = re.compile(r"(?:bass\s+)?(note|role|manner)\s+(.+)", re.IGNORECASE)
 _MOST_BEATS = 32
 
@@ -57,9 +64,15 @@ def read_pinned(text: str, instrument: Instrument, from_capo: bool = False) -> P
 
 
 def _read(text: str, instrument: Instrument, from_capo: bool) -> Pinned:
-    if _THEN.search(text):
-        parts = _THEN.split(text)
-        return Kept((tuple(Hands(_shape(part, instrument, from_capo)) for part in parts),))
+    keep = _KEEP.fullmatch(text)
+    if keep is not None or _THEN.search(text):
+        times = _NEXT_TIME.split(keep.group(1) if keep else text)
+        return Kept(
+            tuple(
+                tuple(_hands(part, instrument, from_capo) for part in _THEN.split(time))
+                for time in times
+            )
+        )
     if looks_like_shape(text):
         return _shape(text, instrument, from_capo)
     if text.casefold() == "barred":
@@ -83,6 +96,21 @@ def _read(text: str, instrument: Instrument, from_capo: bool) -> Pinned:
 
 def _shape(text: str, instrument: Instrument, from_capo: bool) -> Shape:
     return Shape(*read_shape(text, instrument, from_capo))
+
+
+def _hands(text: str, instrument: Instrument, from_capo: bool) -> Hands:
+    with_strokes = _STRUCK.fullmatch(text)
+    if with_strokes is None:
+        return Hands(_shape(text, instrument, from_capo))
+    shape, words = with_strokes.groups()
+    names = COURSE_NAMES[len(instrument.courses)]
+    struck = [word.strip().casefold() for word in words.split("+")]
+    if struck != ["nothing"] and not set(struck) <= set(names):
+        raise ConditionError(
+            f"({words}): in brackets stand the strings struck, such as (bass) or "
+            f"({'+'.join(names[1:])}), or (nothing)"
+        )
+    return Hands(_shape(shape, instrument, from_capo), tuple(name in struck for name in names))
 
 
 def _note_name(text: str) -> str:

@@ -180,7 +180,11 @@ class Hands:
             raise ConditionError("strokes are named for every string")
 
     def __str__(self) -> str:
-        return str(self.shape)
+        if self.struck is None:
+            return str(self.shape)
+        names = COURSE_NAMES[len(self.struck)]
+        struck = [name for name, on in zip(names, self.struck, strict=True) if on]
+        return f"{self.shape} ({'+'.join(struck) or 'nothing'})"
 
 
 @dataclass(frozen=True)
@@ -200,7 +204,7 @@ class Kept:
 
     def __str__(self) -> str:
         texts = [" then ".join(map(str, hands)) for hands in self.times]
-        return "; next time ".join(texts)
+        return f"keep {'; next time '.join(texts)}"
 
 
 Pinned = Shape | OneString | FingerDown | Barred | BassNote | BassRole | BassManner | Kept

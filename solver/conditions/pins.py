@@ -78,8 +78,7 @@ class Pin:
 
     @property
     def text(self) -> str:
-        """The pin as it is typed, frets counted from the nut; ``parse`` gives the pin again, but
-        for strokes and for bars that were kept differently at each time through."""
+        """The pin as it is typed, frets counted from the nut; ``parse`` gives the pin again."""
         beat = "" if self.beat is None else f", beat {self.beat}"
         return f"{self.bars}{beat}: {self.pinned}"
 
@@ -93,8 +92,8 @@ class Pin:
 def kept_bars(arrangement: "Arrangement", bars: Bars) -> tuple[Pin, ...]:
     """Pins that leave those bars as the arrangement has them: frets, fingers and strokes.
 
-    One pin a bar in which something begins; where the hand waits with no finger down is left free. Raises ConditionError
-    where the tune has no such bars, or where two bars of one number would be kept.
+    One pin a bar in which something begins; where the hand waits with no finger down is left
+    free. Raises ConditionError where the tune has no such bars, or two bars of one number.
     """
     tune = arrangement.tune
     wanted = bars.of(tune)

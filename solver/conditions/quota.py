@@ -3,6 +3,7 @@
 Public: Quota, COUNTED.
 """
 
+import re
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -20,6 +21,18 @@ COUNTED: MappingProxyType[str, str] = MappingProxyType(
 """What can be counted → what that is. A move belongs to the moment that it arrives at."""
 
 MOST = 10_000
+
+_WORDS = {
+    "shift": "shifts", "shifts": "shifts", "barred": "barred", "barred shape": "barred",
+    "barred shapes": "barred", "passing": "passing", "passing note": "passing",
+    "passing notes": "passing", "hard": "hard", "hard bar": "hard", "hard bars": "hard",
+}  # fmt: skip
+"""What a player may type → what is counted."""
+
+_TEXT = re.compile(
+    r"([0-9]{1,6})\s+([a-z][a-z ]*?)(?:\s+above\s+([0-9]{1,6})\s*%?)?(?:\s*,\s*(.+))?",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True)
@@ -51,6 +64,26 @@ class Quota:
             raise ConditionError("hard bars, and only they, need the difficulty that they exceed")
         if self.above is not None and not 0 <= self.above <= 1000:
             raise ConditionError(f"a difficulty lies between 0 and 1000 percent, not {self.above}")
+
+    @classmethod
+    def parse(cls, text: str, most: bool) -> "Quota":
+        """``2 shifts, bars 9-16``, ``1 barred`` or ``2 hard above 80, B``; most: that many at
+        most, else at least."""
+        read = _TEXT.fullmatch(" ".join(text.split()))
+        what = None if read is None else _WORDS.get(read.group(2).casefold())
+        if read is None or what is None:
+            raise ConditionError(
+                f"{text!r}: write how many of what, and where, such as '2 shifts, bars 9-16', "
+                "'1 barred', '3 passing' or '2 hard above 80, B'"
+            )
+        number, above, bars = int(read.group(1)), read.group(3), read.group(4)
+        return cls(
+            what,
+            least=None if most else number,
+            most=number if most else None,
+            above=None if above is None else int(above),
+            bars=WHOLE if bars is None else Bars.parse(bars),
+        )
 
     def holds(self, count: int) -> bool:
         return (self.least is None or count >= self.least) and (
