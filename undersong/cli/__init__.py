@@ -25,6 +25,7 @@ COMMANDS = {
     "manners": ("undersong.cli.manners", "List the bass manners."),
     "right-hands": ("undersong.cli.right_hands", "List the right-hand patterns."),
     "weights": ("undersong.cli.weights", "List the weights: what each wish may cost."),
+    "conditions": ("undersong.cli.conditions", "Show how to ask for few shapes, limits and pins."),
     "chart-format": ("undersong.cli.chart_format", "Show how to type a chart, on one page."),
 }
 """Name → (module whose ``command`` it is, its line in the list)."""
