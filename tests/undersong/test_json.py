@@ -155,6 +155,7 @@ def test_everything_that_an_arrangement_holds_is_written() -> None:
     """A field added to one of these must be written and read too, or equality is lost."""
     assert {f.name for f in fields(Arrangement)} == {
         "tune", "instrument", "hand", "style", "weights", "moments", "choices", "proof",
+        "conditions",
     }  # fmt: skip
     written = json.loads(to_json(bundled("harrow-lane")))
     assert {f.name for f in fields(Style)} == set(written["style"])

@@ -2,7 +2,8 @@
 
 The document holds everything that an arrangement is made of, so that one read back equals the one
 written, and nothing else: no clock, no machine. What follows from the rest (moments, pitches,
-cost) stands in it for those who read it, and is verified when it is read back.
+cost) stands in it for those who read it, and is verified when it is read back. What was asked of
+the whole tune is written where anything was; a document without it asks nothing.
 
 Public: to_json, json_bytes, from_json, schema, FORMAT, VERSION.
 """
@@ -11,9 +12,11 @@ import json
 from importlib import resources
 from typing import Any
 
+from solver.conditions import NONE
 from solver.moments import moments_of
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from undersong.sheet.errors import SheetError
+from undersong.sheet.json_conditions import conditions_in, conditions_out
 from undersong.sheet.json_moments import choice_in, moment_out
 from undersong.sheet.json_node import Node, parse
 from undersong.sheet.json_settings import (
@@ -51,7 +54,7 @@ def to_json(arrangement: Arrangement) -> str:
             f"{tune.title} cannot be written as JSON: its moments are not the ones that its tune "
             "and style ask for; arrange it again"
         )
-    bill = arrangement.bill
+    bill, asked = arrangement.bill, arrangement.conditions
     document = {
         "format": FORMAT,
         "version": VERSION,
@@ -63,6 +66,7 @@ def to_json(arrangement: Arrangement) -> str:
         },
         "cost": {
             "total": bill.total,
+            **({} if asked == NONE else {"asked": arrangement.asked_cost}),
             "terms": {name: cost for name, (_, cost) in bill.terms.items()},
             "amounts": {name: amount for name, (amount, _) in bill.terms.items()},
         },
@@ -71,6 +75,7 @@ def to_json(arrangement: Arrangement) -> str:
         "hand": hand_out(arrangement.hand),
         "style": style_out(arrangement.style),
         "weights": weights_out(arrangement.weights),
+        **({} if asked == NONE else {"conditions": conditions_out(asked)}),
         "moments": [
             moment_out(moment, choice, tune, instrument)
             for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True)
@@ -91,7 +96,8 @@ def from_json(text: str, file: str = "") -> Arrangement:
     node = parse(text, file)
     if not isinstance(node.value, dict) or node.value.get("format") != FORMAT:
         node.fail(f'this is no arrangement: it does not say "format": "{FORMAT}"')
-    node.object(*_NAMES)
+    asks = "conditions" in node.value
+    node.object(*_NAMES, *["conditions"] * asks)
     if node["version"].whole() != VERSION:
         node["version"].fail(f"this program reads version {VERSION} only; arrange the tune again")
     tune = tune_in(node["tune"])
@@ -100,6 +106,7 @@ def from_json(text: str, file: str = "") -> Arrangement:
     instrument = instrument_in(node["instrument"], node["capo"])
     hand, style = hand_in(node["hand"]), style_in(node["style"])
     weights = weights_in(node["weights"])
+    conditions = conditions_in(node["conditions"]) if asks else NONE
     moments = node.made(lambda: moments_of(tune, style, len(instrument.courses)))
     written = node["moments"].items()
     if len(written) != len(moments):
@@ -110,8 +117,9 @@ def from_json(text: str, file: str = "") -> Arrangement:
         choice_in(item, moment, tune, instrument)
         for item, moment in zip(written, moments, strict=True)
     )
+    proof = _proof_in(node["proof"])
     arrangement = Arrangement(
-        tune, instrument, hand, style, weights, moments, choices, _proof_in(node["proof"])
+        tune, instrument, hand, style, weights, moments, choices, proof, conditions
     )
     _check_cost(node["cost"], arrangement)
     _check_rules(node, arrangement)
@@ -144,7 +152,8 @@ def _proof_in(node: Node) -> Proof:
 
 def _check_cost(node: Node, arrangement: Arrangement) -> None:
     """Refuses a cost that is not what the choices cost."""
-    node.object("total", "terms", "amounts")
+    asks = arrangement.conditions != NONE
+    node.object("total", *["asked"] * asks, "terms", "amounts")
     bill = arrangement.bill
     node["terms"].object(*bill.terms)
     node["amounts"].object(*bill.terms)
@@ -155,6 +164,10 @@ def _check_cost(node: Node, arrangement: Arrangement) -> None:
             node["terms"][name].wrong(f"{cost}, which is what these choices cost")
     if node["total"].whole() != bill.total:
         node["total"].wrong(f"{bill.total}, which is what these choices cost")
+    if asks and node["asked"].whole() != arrangement.asked_cost:
+        node["asked"].wrong(
+            f"{arrangement.asked_cost}, which is the cost with all that was asked at a price"
+        )
 
 
 def _laid_out(value: Any, depth: int) -> str:

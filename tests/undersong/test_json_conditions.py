@@ -1,0 +1,214 @@
+"""What was asked of the whole tune, in JSON: what is written is what is read."""
+
+import json
+from dataclasses import fields, replace
+from typing import Any
+
+import jsonschema
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from solver.conditions import NONE, Conditions
+from solver.conditions.alike import COMES_AGAIN, Alike
+from solver.conditions.bars import Bars
+from solver.conditions.few_shapes import FewShapes, LearnedShape
+from solver.conditions.hardest import Hardest
+from solver.conditions.pins import Pin
+from solver.conditions.quota import COUNTED, Quota
+from solver.result import UNPROVEN, Arrangement, Proof
+from tests.undersong.arranged import arrangements, chart, found
+from tests.undersong.test_json import validate
+from undersong.sheet.document import from_json, schema, to_json
+from undersong.sheet.errors import SheetError
+from undersong.sheet.json_conditions import conditions_in, conditions_out
+from undersong.sheet.json_node import parse
+
+PRICES = st.none() | st.integers(0, 1_000_000)
+NAMES = st.sampled_from(["A", "b", "5", "Verse “x”", "the end"])
+
+
+@st.composite
+def bars(draw: st.DrawFn) -> Bars:
+    if draw(st.booleans()):
+        return Bars(section=draw(st.just("") | NAMES))
+    first = draw(st.integers(0, 300))
+    return Bars(first, first + draw(st.integers(0, 9)))
+
+
+@st.composite
+def learned_shapes(draw: st.DrawFn) -> LearnedShape:
+    frets = draw(st.tuples(*[st.none() | st.integers(0, 24)] * 3))
+    if draw(st.booleans()):
+        return LearnedShape(frets)
+    return LearnedShape(frets, tuple(None if f is None else draw(st.integers(0, 4)) for f in frets))
+
+
+@st.composite
+def few_shapes(draw: st.DrawFn) -> FewShapes:
+    most = draw(st.none() | st.integers(0, 30))
+    if most is not None and draw(st.booleans()):
+        return FewShapes(most)
+    known = tuple(draw(st.lists(learned_shapes(), max_size=3)))
+    return FewShapes(most, known, draw(PRICES))
+
+
+@st.composite
+def quotas(draw: st.DrawFn) -> Quota:
+    what = draw(st.sampled_from(list(COUNTED)))
+    least = draw(st.none() | st.integers(0, 40))
+    most = draw(st.integers(least or 0, 10_000) if least is None else st.none())
+    above = draw(st.integers(0, 1000)) if what == "hard" else None
+    return Quota(what, least, most, above, draw(bars()))
+
+
+@st.composite
+def asked(draw: st.DrawFn) -> Conditions:
+    """Conditions by chance; nobody would ask for them."""
+    pin = st.builds(Pin, bars(), st.just("role"), st.sampled_from(["root", "fifth"]), st.booleans())
+    return Conditions(
+        draw(st.none() | st.builds(Alike, st.sampled_from(list(COMES_AGAIN)), PRICES)),
+        draw(st.none() | few_shapes()),
+        tuple(draw(st.lists(quotas(), max_size=3))),
+        tuple(draw(st.lists(pin, max_size=2))),
+        draw(st.none() | st.builds(Hardest, st.none() | st.integers(1, 1000))),
+    )
+
+
+def short() -> Arrangement:
+    return found(chart("key: D\nmetre: 4/4\n| D . A7 . | D | D |"))
+
+
+def with_conditions(arrangement: Arrangement, conditions: Conditions) -> Arrangement:
+    made = replace(arrangement, conditions=conditions)
+    return replace(made, proof=Proof(UNPROVEN, 0, made.asked_cost))
+
+
+@settings(max_examples=100, deadline=None)
+@given(asked())
+def test_any_conditions_come_back_as_they_were(conditions: Conditions) -> None:
+    written = json.dumps(conditions_out(conditions))
+    assert conditions_in(parse(written)) == conditions
+    assert written.isascii()
+
+
+@settings(max_examples=10, deadline=None)
+@given(asked())
+def test_a_document_comes_back_with_its_conditions(conditions: Conditions) -> None:
+    made = with_conditions(SHORT, conditions)
+    text = to_json(made)
+    validate(text)
+    assert text.isascii()
+    again = from_json(text)
+    assert again == made
+    assert again.conditions == conditions
+    assert to_json(again) == text
+
+
+@settings(max_examples=4, deadline=None)
+@given(arrangements(), asked())
+def test_any_arrangement_comes_back_with_its_conditions(
+    arrangement: Arrangement, conditions: Conditions
+) -> None:
+    made = with_conditions(arrangement, conditions)
+    text = to_json(made)
+    validate(text)
+    assert from_json(text) == made
+
+
+SHORT = short()
+
+
+def test_nothing_asked_is_not_written() -> None:
+    """Documents from before there were conditions read as they did."""
+    document = json.loads(to_json(SHORT))
+    assert "conditions" not in document
+    assert "asked" not in document["cost"]
+    assert from_json(json.dumps(document)).conditions == NONE
+    document["conditions"] = {
+        "alike": None, "shapes": None, "quotas": [], "pins": [], "hardest": None,
+    }  # fmt: skip
+    assert from_json(json.dumps(document)) == SHORT
+
+
+def document_with(path: str, value: Any) -> str:
+    """A document with everything asked and another value at a path such as ``alike what``."""
+    everything = Conditions(
+        Alike("bars", 5),
+        FewShapes(3, (LearnedShape((None, 4, 2), (None, 1, 2)),), 20),
+        (Quota("hard", 0, 2, 150, Bars(1, 2)),),
+        (Pin(Bars(2, 2), "role", "root"),),
+        Hardest(2),
+    )
+    document = json.loads(to_json(with_conditions(SHORT, everything)))
+    place: Any = document
+    *steps, last = [int(step) if step.isdigit() else step for step in path.split(" ")]
+    for step in steps:
+        place = place[step]
+    if value == "del":
+        del place[last]
+    else:
+        place[last] = value
+    return json.dumps(document)
+
+
+BROKEN = [
+    ("conditions alike what", "verses", "conditions.alike: nothing called 'verses' can be alike"),
+    ("conditions alike price", -1, "conditions.alike.price: this must be a whole number from 0"),
+    ("conditions alike", 3, "conditions.alike: this must be an object, not 3"),
+    ("conditions shapes most", "4", "conditions.shapes.most: this must be a whole number"),
+    ("conditions shapes known", None, "conditions.shapes: a price for other shapes needs a list"),
+    ("conditions shapes known 0 frets 1", "H", "conditions.shapes.known[0].frets[1]: "),
+    ("conditions shapes known 0 fingers 1", "IM", "known[0].fingers[1]: this must be null or one"),
+    ("conditions shapes known 0 fingers 1", None, "a shape names a finger for every string"),
+    ("conditions shapes known 0 fingers", ["I"], "there are 3 strings and 1 places for fingers"),
+    ("conditions quotas 0 what", "jumps", "conditions.quotas[0]: nobody counts 'jumps'"),
+    ("conditions quotas 0 least", 3, "conditions.quotas[0]: hard: at least 3 and at most 2"),
+    ("conditions quotas 0 above", None, "hard bars, and only they, need the difficulty"),
+    ("conditions quotas 0 bars last", None, "conditions.quotas[0].bars: a range of bars has a"),
+    ("conditions quotas 0 bars section", "A", "bars are named by number or by section, not both"),
+    ("conditions quotas", None, "conditions.quotas: this must be a list, not null"),
+    ("conditions pins 0 forbid", "no", "conditions.pins[0].forbid: this must be true or false"),
+    ("conditions hardest weight", 0, "conditions.hardest: the hardest moment can weigh 1 to"),
+    ("conditions hardest", "del", 'conditions: "hardest" is missing here'),
+    ("conditions wish", 1, 'conditions: "wish" is unknown here'),
+    ("conditions", None, "conditions: this must be an object, not null"),
+    ("conditions", "del", 'cost: "asked" is unknown here'),
+    ("cost asked", "del", 'cost: "asked" is missing here'),
+    ("cost asked", 1, "which is the cost with all that was asked at a price"),
+]
+
+
+@pytest.mark.parametrize(("path", "value", "says"), BROKEN)
+def test_conditions_that_cannot_be(path: str, value: Any, says: str) -> None:
+    with pytest.raises(SheetError) as caught:
+        from_json(document_with(path, value), "mine.json")
+    assert str(caught.value).startswith("mine.json: ")
+    assert says in str(caught.value)
+
+
+def test_the_schema_knows_every_condition() -> None:
+    defs = schema()["$defs"]
+    properties = defs["conditions"]["properties"]
+    assert list(properties) == [field.name for field in fields(Conditions)]
+    assert properties["alike"]["properties"]["what"]["enum"] == list(COMES_AGAIN)
+    assert defs["quota"]["properties"]["what"]["enum"] == list(COUNTED)
+    for name, kind in (("quota", Quota), ("pin", Pin), ("shape", LearnedShape), ("bars", Bars)):
+        assert set(defs[name]["properties"]) == {field.name for field in fields(kind)}
+
+
+@pytest.mark.parametrize(
+    ("path", "value"),
+    [
+        ("conditions alike what", "verses"),
+        ("conditions hardest weight", 0),
+        ("conditions quotas 0 what", "jumps"),
+        ("conditions shapes price", -1),
+        ("conditions shapes known 0 fingers 1", "X"),
+        ("conditions pins 0 bars", "del"),
+        ("conditions wish", 1),
+    ],
+)
+def test_the_schema_refuses_conditions_that_cannot_be(path: str, value: Any) -> None:
+    with pytest.raises(jsonschema.ValidationError):
+        validate(document_with(path, value))

@@ -1,0 +1,148 @@
+"""What was asked of the whole tune, in JSON, both ways.
+
+Frets are printed fret numbers counted from the nut; prices are ms. Nothing asked is not written.
+
+Public: conditions_out, conditions_in.
+"""
+
+from typing import Any
+
+from fretboard.frets import fret_label
+from fretboard.hand import FINGERS
+from solver.conditions import Conditions
+from solver.conditions.alike import Alike
+from solver.conditions.bars import Bars
+from solver.conditions.few_shapes import FewShapes, LearnedShape
+from solver.conditions.hardest import Hardest
+from solver.conditions.pins import Pin
+from solver.conditions.quota import Quota
+from undersong.sheet.json_node import Node
+from undersong.sheet.json_settings import fret_in
+
+
+def conditions_out(asked: Conditions) -> dict[str, Any]:
+    alike, shapes, hardest = asked.alike, asked.shapes, asked.hardest
+    return {
+        "alike": {"what": alike.what, "price": alike.price} if alike else None,
+        "shapes": _shapes_out(shapes) if shapes else None,
+        "quotas": [
+            {
+                "what": quota.what,
+                "least": quota.least,
+                "most": quota.most,
+                "above": quota.above,
+                "bars": _bars_out(quota.bars),
+            }
+            for quota in asked.quotas
+        ],
+        "pins": [
+            {
+                "bars": _bars_out(pin.bars),
+                "what": pin.what,
+                "value": pin.value,
+                "forbid": pin.forbid,
+            }
+            for pin in asked.pins
+        ],
+        "hardest": {"weight": hardest.weight} if hardest else None,
+    }
+
+
+def conditions_in(node: Node) -> Conditions:
+    node.object("alike", "shapes", "quotas", "pins", "hardest")
+    parts: dict[str, Any] = {
+        "alike": node["alike"].maybe(_alike_in),
+        "shapes": node["shapes"].maybe(_shapes_in),
+        "quotas": tuple(_quota_in(quota) for quota in node["quotas"].items()),
+        "pins": tuple(_pin_in(pin) for pin in node["pins"].items()),
+        "hardest": node["hardest"].maybe(_hardest_in),
+    }
+    return node.made(lambda: Conditions(**parts))
+
+
+def _alike_in(node: Node) -> Alike:
+    node.object("what", "price")
+    what, price = node["what"].text(), node["price"].maybe(Node.whole)
+    return node.made(lambda: Alike(what, price))
+
+
+def _shapes_out(shapes: FewShapes) -> dict[str, Any]:
+    known = None if shapes.known is None else [_learned_out(shape) for shape in shapes.known]
+    return {"most": shapes.most, "known": known, "price": shapes.price}
+
+
+def _shapes_in(node: Node) -> FewShapes:
+    node.object("most", "known", "price")
+    parts: dict[str, Any] = {
+        "most": node["most"].maybe(Node.whole),
+        "known": node["known"].maybe(lambda list_: tuple(map(_learned_in, list_.items()))),
+        "price": node["price"].maybe(Node.whole),
+    }
+    return node.made(lambda: FewShapes(**parts))
+
+
+def _learned_out(shape: LearnedShape) -> dict[str, Any]:
+    fingers = shape.fingers
+    return {
+        "frets": [None if fret is None else fret_label(fret) for fret in shape.frets],
+        "fingers": None
+        if fingers is None
+        else [None if f is None else FINGERS[f] for f in fingers],
+    }
+
+
+def _learned_in(node: Node) -> LearnedShape:
+    node.object("frets", "fingers")
+    frets = tuple(fret.maybe(fret_in) for fret in node["frets"].items())
+    fingers = node["fingers"].maybe(
+        lambda list_: tuple(finger.maybe(_finger_in) for finger in list_.items())
+    )
+    if fingers is not None and len(fingers) != len(frets):
+        node["fingers"].fail(
+            f"there are {len(frets)} strings and {len(fingers)} places for fingers"
+        )
+    return node.made(lambda: LearnedShape(frets, fingers))
+
+
+def _finger_in(node: Node) -> int:
+    if node.text() not in FINGERS or len(node.text()) != 1:
+        node.wrong("null or one of " + ", ".join(FINGERS))
+    return FINGERS.index(node.text())
+
+
+def _quota_in(node: Node) -> Quota:
+    node.object("what", "least", "most", "above", "bars")
+    parts: dict[str, Any] = {
+        "what": node["what"].text(),
+        **{name: node[name].maybe(Node.whole) for name in ("least", "most", "above")},
+        "bars": _bars_in(node["bars"]),
+    }
+    return node.made(lambda: Quota(**parts))
+
+
+def _pin_in(node: Node) -> Pin:
+    node.object("bars", "what", "value", "forbid")
+    parts: dict[str, Any] = {
+        "bars": _bars_in(node["bars"]),
+        "what": node["what"].text(),
+        "value": node["value"].text(),
+        "forbid": node["forbid"].flag(),
+    }
+    return node.made(lambda: Pin(**parts))
+
+
+def _hardest_in(node: Node) -> Hardest:
+    node.object("weight")
+    weight = node["weight"].maybe(Node.whole)
+    return node.made(lambda: Hardest(weight))
+
+
+def _bars_out(bars: Bars) -> dict[str, Any]:
+    return {"first": bars.first, "last": bars.last, "section": bars.section}
+
+
+def _bars_in(node: Node) -> Bars:
+    node.object("first", "last", "section")
+    first, last = node["first"].maybe(Node.whole), node["last"].maybe(Node.whole)
+    section = node["section"].text()
+    return node.made(lambda: Bars(first, last, section))
