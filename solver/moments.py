@@ -2,13 +2,15 @@
 
 The played bars are cut into stays (one chord each); the manner lays out each stay's bass strokes;
 the right hand's pattern adds the strings above. A chord that merely goes on is one stay, except
-that it begins afresh after a pickup, in a new metre, at a section, and wherever a repeat or an
-ending comes back to, so that every time through has the same bass. Passages that end like the
-tune close on the root as it does.
+that it begins afresh after a pickup, in a new metre, at a section, where another manner begins,
+and wherever a repeat or an ending comes back to, so that every time through has the same bass.
+Passages that end like the tune close on the root as it does.
 
-Public: moments_of.
+Public: moments_of, spans_of, Span.
 """
 
+from bisect import bisect_right
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -28,7 +30,7 @@ ENDING = 4
 @dataclass(frozen=True)
 class Span:
     """A played bar on the tune's time line; lead: ticks of its full bar that are missing before
-    it (a pickup's)."""
+    it (a pickup's); fresh: the music begins afresh there; manner: the bass manner of the bar."""
 
     number: int
     written: int
@@ -37,11 +39,15 @@ class Span:
     lead: int
     metre: Metre
     fresh: bool
+    manner: str
 
 
-def moments_of(tune: Tune, style: Style, courses: int) -> tuple[Moment, ...]:
+def moments_of(
+    tune: Tune, style: Style, courses: int, manners: Mapping[int, str] | None = None
+) -> tuple[Moment, ...]:
     """Every moment of the tune as played, in order, without gaps from the first bar's start.
 
+    manners: written bar's index → the bass manner of that bar, where it is not the style's own.
     Raises ArrangeError for a tune without chords, StyleError for a metre that the right hand does
     not know.
     """
@@ -50,12 +56,13 @@ def moments_of(tune: Tune, style: Style, courses: int) -> tuple[Moment, ...]:
             f"{tune.title} has no chords, and a moving bass needs them: "
             "write chord symbols above the melody"
         )
-    spans = _spans(tune)
+    spans = spans_of(tune, style.manner, manners)
     stays = _stays(tune, spans, style)
     return tuple(_Builder(tune, spans, style, courses).build(stays))
 
 
-def _spans(tune: Tune) -> list[Span]:
+def spans_of(tune: Tune, manner: str, manners: Mapping[int, str] | None = None) -> list[Span]:
+    """The bars as played; manner: of the bars that ``manners`` does not name."""
     spans: list[Span] = []
     came_back_to = {
         after.written
@@ -70,8 +77,10 @@ def _spans(tune: Tune) -> list[Span]:
         if missing > 0:
             completes = before is not None and before.lead + before.end - before.start == missing
             lead = missing if before is None or completes else 0
+        here = (manners or {}).get(played.written, manner)
         fresh = bool(
             before is None
+            or before.manner != here
             or before.lead
             or before.metre != bar.metre
             or played.written in came_back_to
@@ -81,7 +90,7 @@ def _spans(tune: Tune) -> list[Span]:
         spans.append(
             Span(
                 played.number, played.written, played.start, played.start + bar.length,
-                lead, bar.metre, fresh,
+                lead, bar.metre, fresh, here,
             )
         )  # fmt: skip
     return spans
@@ -220,7 +229,7 @@ class _Builder:
                 onsets += [_Onset(tick, None, None, silent) for tick in sorted(rests)]
                 run_before = False
                 continue
-            bass = {stroke.tick: stroke for stroke in MANNERS[self.style.manner][1](stay)}
+            bass = {stroke.tick: stroke for stroke in self._line(stay)}
             if run_before:
                 bass[stay.start] = replace(bass[stay.start], run=True)
             for tick in closing & set(bass):
@@ -238,6 +247,11 @@ class _Builder:
                 onsets.append(_Onset(tick, stay, stroke, struck, rings, again))
         return onsets
 
+    def _line(self, stay: Stay) -> list[BassStroke]:
+        """The bass strokes of a stay, in the manner of the bar that it begins in."""
+        span = self.spans[bisect_right(self.spans, stay.start, key=lambda span: span.start) - 1]
+        return MANNERS[span.manner][1](stay)
+
     def _closing_ticks(self, stays: list[Stay | tuple[int, int]]) -> set[int]:
         """The last bass stroke of each closing bar, and what may be struck after it."""
         ticks: set[int] = set()
@@ -247,7 +261,7 @@ class _Builder:
                     stroke
                     for stay in stays
                     if isinstance(stay, Stay) and stay.start < span.end and stay.end > span.start
-                    for stroke in MANNERS[self.style.manner][1](stay)
+                    for stroke in self._line(stay)
                     if span.start <= stroke.tick < span.end
                 ]
                 asked = max((s.tick for s in within if not s.optional), default=span.start)
