@@ -1,6 +1,7 @@
 """What was asked of the whole tune, in JSON, both ways.
 
-Frets are printed fret numbers counted from the nut; prices are ms. Nothing asked is not written.
+Frets are printed fret numbers counted from the nut; prices are ms. What a pin fixes or forbids is
+written as a player types it (``solver.conditions.pin_text``). Nothing asked is not written.
 
 Public: conditions_out, conditions_in.
 """
@@ -9,11 +10,13 @@ from typing import Any
 
 from fretboard.frets import fret_label
 from fretboard.hand import FINGERS
+from fretboard.instrument import Instrument
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.bars import Bars
 from solver.conditions.few_shapes import FewShapes, LearnedShape
 from solver.conditions.hardest import Hardest
+from solver.conditions.pin_text import read_pinned
 from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
 from undersong.sheet.json_node import Node
@@ -38,8 +41,8 @@ def conditions_out(asked: Conditions) -> dict[str, Any]:
         "pins": [
             {
                 "bars": _bars_out(pin.bars),
-                "what": pin.what,
-                "value": pin.value,
+                "beat": pin.beat,
+                "pinned": str(pin.pinned),
                 "forbid": pin.forbid,
             }
             for pin in asked.pins
@@ -48,13 +51,14 @@ def conditions_out(asked: Conditions) -> dict[str, Any]:
     }
 
 
-def conditions_in(node: Node) -> Conditions:
+def conditions_in(node: Node, instrument: Instrument) -> Conditions:
+    """What was asked; instrument: the one that the pins speak of."""
     node.object("alike", "shapes", "quotas", "pins", "hardest")
     parts: dict[str, Any] = {
         "alike": node["alike"].maybe(_alike_in),
         "shapes": node["shapes"].maybe(_shapes_in),
         "quotas": tuple(_quota_in(quota) for quota in node["quotas"].items()),
-        "pins": tuple(_pin_in(pin) for pin in node["pins"].items()),
+        "pins": tuple(_pin_in(pin, instrument) for pin in node["pins"].items()),
         "hardest": node["hardest"].maybe(_hardest_in),
     }
     return node.made(lambda: Conditions(**parts))
@@ -120,15 +124,12 @@ def _quota_in(node: Node) -> Quota:
     return node.made(lambda: Quota(**parts))
 
 
-def _pin_in(node: Node) -> Pin:
-    node.object("bars", "what", "value", "forbid")
-    parts: dict[str, Any] = {
-        "bars": _bars_in(node["bars"]),
-        "what": node["what"].text(),
-        "value": node["value"].text(),
-        "forbid": node["forbid"].flag(),
-    }
-    return node.made(lambda: Pin(**parts))
+def _pin_in(node: Node, instrument: Instrument) -> Pin:
+    node.object("bars", "beat", "pinned", "forbid")
+    bars, beat = _bars_in(node["bars"]), node["beat"].maybe(Node.whole)
+    text, forbid = node["pinned"].text(), node["forbid"].flag()
+    pinned = node["pinned"].made(lambda: read_pinned(text, instrument))
+    return node.made(lambda: Pin(bars, pinned, forbid, beat))
 
 
 def _hardest_in(node: Node) -> Hardest:
