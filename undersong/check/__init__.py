@@ -16,6 +16,7 @@ from undersong.check.bass import bass_true
 from undersong.check.conditions import conditions_cost, conditions_true
 from undersong.check.fault import RULES, Fault
 from undersong.check.hand import hand_able
+from undersong.check.manners import manners_meant
 from undersong.check.passage import Passage
 from undersong.check.pitches import bass_lowest, chord_tones, frets_exist
 from undersong.check.rhythm import moments_true, times_right
@@ -45,7 +46,12 @@ def check(arrangement: Arrangement) -> tuple[Fault, ...]:
     judged before it is mended.
     """
     try:
-        asks = asks_of(arrangement.tune, arrangement.style, len(arrangement.instrument.courses))
+        asks = asks_of(
+            arrangement.tune,
+            arrangement.style,
+            len(arrangement.instrument.courses),
+            manners_meant(arrangement.tune, arrangement.conditions),
+        )
     except StyleError as error:
         return (Fault(0, 0, "right hand", str(error)),)
     early = tuple(_strings_counted(arrangement)) or tuple(times_right(arrangement, asks))

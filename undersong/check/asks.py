@@ -7,7 +7,7 @@ Public: Ask, asks_of.
 """
 
 from bisect import bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -16,7 +16,7 @@ from solver.style import Style
 from tune.chord import Chord
 from tune.time import Metre
 from tune.tune import Tune
-from undersong.check.clock import BarTime, ChordTime, bar_times, chord_times
+from undersong.check.clock import NO_MANNERS, BarTime, ChordTime, bar_times, chord_times
 from undersong.check.degrees import degree_pitch_class
 
 Strings = tuple[bool, ...]
@@ -47,6 +47,11 @@ class Ask:
     run: bool = False
 
     @property
+    def manner(self) -> str:
+        """The bass manner in force: that of the bar where the chord began."""
+        return self.time.manner
+
+    @property
     def first(self) -> bool:
         """A chord begins here."""
         return self.time.chord is not None and self.tick == self.time.start
@@ -73,14 +78,19 @@ class Ask:
         return tuple(sets)
 
 
-def asks_of(tune: Tune, style: Style, courses: int) -> tuple[Ask, ...]:
-    """Everything that is asked, in order; StyleError for a metre that the right hand lacks."""
-    bars = bar_times(tune)
+def asks_of(
+    tune: Tune, style: Style, courses: int, manners: Mapping[int, str] = NO_MANNERS
+) -> tuple[Ask, ...]:
+    """Everything that is asked, in order; StyleError for a metre that the right hand lacks.
+
+    manners: by index of the written bar, those asked for there alone.
+    """
+    bars = bar_times(tune, manners, style.manner)
     patterns = {bar.metre: _pattern(style, bar, courses) for bar in bars}
     asks: list[Ask] = []
     ran = False
     for time in chord_times(tune, bars, style.no_chord == "carry"):
-        made = _in_rest(time, courses) if time.chord is None else _in_chord(time, style, patterns)
+        made = _in_rest(time, courses) if time.chord is None else _in_chord(time, patterns)
         if ran and time.chord is not None:
             made[0] = replace(made[0], run=True)
         ran = any(ask.bass is not None and ask.bass.run for ask in made)
@@ -114,7 +124,7 @@ def _pattern(style: Style, bar: BarTime, courses: int) -> _Pattern:
     return strokes
 
 
-def _in_chord(time: ChordTime, style: Style, patterns: dict[Metre, _Pattern]) -> list[Ask]:
+def _in_chord(time: ChordTime, patterns: dict[Metre, _Pattern]) -> list[Ask]:
     strings: dict[int, Strings] = {}
     bass_ticks: list[int] = []
     busy = False
@@ -125,7 +135,7 @@ def _in_chord(time: ChordTime, style: Style, patterns: dict[Metre, _Pattern]) ->
             if max(bar.start, time.start) <= tick < min(bar.end, time.end):
                 bass_ticks += [tick] if new else []
                 strings[tick] = struck
-    line = _LINES[style.manner](_Ground(time, sorted({time.start, *bass_ticks}), busy))
+    line = _LINES[time.manner](_Ground(time, sorted({time.start, *bass_ticks}), busy))
     silent = (False,) * len(next(iter(patterns.values()))[0][2])
     starts = [bar.start for bar in time.bars]
     asks = []

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from scoring.moment import FOREIGN
 from tune.chord import Chord
-from undersong.check.clock import bar_times, closing_bars
+from undersong.check.clock import closing_bars
 from undersong.check.degrees import degree_pitch_class
 from undersong.check.fault import Fault
 from undersong.check.passage import SILENT, Passage
@@ -48,8 +48,8 @@ def _named(passage: Passage, index: int, chord: Chord, role: str) -> Iterator[Fa
 
 def _let_go(passage: Passage, index: int) -> Iterator[Fault]:
     """Held means held, unless the palm damps it."""
-    style = passage.arrangement.style
-    if style.manner == "held" and not style.right_hand.damped:
+    damped = passage.arrangement.style.right_hand.damped
+    if passage.asks[index].manner == "held" and not damped:
         yield passage.fault(index, "manner", "the bass is let go, and this manner holds it")
 
 
@@ -64,8 +64,7 @@ def _promised(passage: Passage, index: int, closing: bool) -> Iterator[Fault]:
     if role in ask.bass.instead:
         return
     wanted = ", ".join(sorted(ask.bass.roles))
-    manner = passage.arrangement.style.manner
-    if ask.first and manner != "free":
+    if ask.first and ask.manner != "free":
         yield passage.fault(index, "root", f"{ask.time.chord} begins on its {role}, not {wanted}")
     elif role not in FOREIGN:
         yield passage.fault(
@@ -152,7 +151,7 @@ def _lands_on_root(passage: Passage, index: int) -> bool:
 
 def _last(passage: Passage, anew: bool) -> frozenset[int]:
     """The last bass note struck in each closing bar; anew: repeated ones do not count."""
-    bars = bar_times(passage.arrangement.tune)
+    bars = passage.bars
     closing = closing_bars(passage.arrangement.tune, bars)
     last: dict[int, int] = {}
     for index, (choice, ask) in enumerate(zip(passage.choices, passage.asks, strict=True)):

@@ -2,26 +2,32 @@
 
 Times are ticks from the start of the tune as played. A chord that goes on is one stay, except that
 it begins afresh after a pickup, in a new metre, at a section or a repeat's first bar, and at every
-bar that the playing jumps to at some time, so that it is played alike every time.
+bar that the playing jumps to at some time, so that it is played alike every time; also where the
+player asks for another bass manner.
 
 Public: BarTime, ChordTime, bar_times, closing_bars, chord_times, milliseconds.
 """
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from math import floor
+from types import MappingProxyType
 
 from tune.chord import Chord, pitch_class
 from tune.time import Metre
 from tune.tune import Tune
 
+NO_MANNERS: Mapping[int, str] = MappingProxyType({})
+
 
 @dataclass(frozen=True)
 class BarTime:
     """A played bar: number from 1; written: index of its written bar; phase: ticks of a full bar
-    that went before it (a pickup's); fresh: the music begins afresh here."""
+    that went before it (a pickup's); fresh: the music begins afresh here; manner: the bass manner
+    asked for here alone, empty for the style's own."""
 
     number: int
     written: int
@@ -31,6 +37,7 @@ class BarTime:
     metre: Metre
     scale: frozenset[int]
     fresh: bool
+    manner: str = ""
 
     def beat(self, number: int) -> int:
         """The tick of a felt beat, from 0, inside the bar or not."""
@@ -66,9 +73,19 @@ class ChordTime:
     bars: tuple[BarTime, ...]
     following: Chord | None
 
+    @property
+    def manner(self) -> str:
+        """The bass manner of the bar that it begins in."""
+        return self.bars[0].manner
 
-def bar_times(tune: Tune) -> tuple[BarTime, ...]:
-    """The bars as played, in order."""
+
+def bar_times(
+    tune: Tune, manners: Mapping[int, str] = NO_MANNERS, otherwise: str = ""
+) -> tuple[BarTime, ...]:
+    """The bars as played, in order.
+
+    manners: by index of the written bar, those asked for there; otherwise: the style's.
+    """
     times: list[BarTime] = []
     clock = 0
     order = [played.written for played in tune.played]
@@ -76,6 +93,7 @@ def bar_times(tune: Tune) -> tuple[BarTime, ...]:
     for number, played in enumerate(tune.played, start=1):
         bar = tune.bars[played.written]
         last = times[-1] if times else None
+        manner, before = (manners.get(played.written - ago, otherwise) for ago in (0, 1))
         times.append(
             BarTime(
                 number=number,
@@ -89,8 +107,10 @@ def bar_times(tune: Tune) -> tuple[BarTime, ...]:
                 or last.phase > 0
                 or last.metre != bar.metre
                 or played.written in jumped_to
+                or manner != before
                 or bool(bar.section)
                 or bar.repeat_start,
+                manner=manner,
             )
         )
         clock += bar.length

@@ -24,6 +24,7 @@ from solver.conditions.quota import Quota
 from solver.result import Arrangement
 from tune.tune import Tune
 from undersong.check.fault import Fault
+from undersong.check.manners import bars_meant
 from undersong.check.passage import Passage
 
 Stop = tuple[int, int, int]
@@ -223,23 +224,6 @@ def _laid(grip: Grip | None) -> set[tuple[int, int]]:
     """(finger, fret) of every finger across two or more strings."""
     stops = [(finger, fret) for _, fret, finger in pupil_shape(grip)] if grip else []
     return {stop for stop in stops if stops.count(stop) > 1}
-
-
-def bars_meant(tune: Tune, bars: Bars) -> set[int]:
-    """Indexes of the written bars, none where the tune has none of that name or number."""
-    if bars.first is not None and bars.last is not None:
-        numbers = range(bars.first, bars.last + 1)
-        return {index for index, bar in enumerate(tune.bars) if bar.number in numbers}
-    if not bars.section:
-        return set(range(len(tune.bars)))
-    starts = [index for index, bar in enumerate(tune.bars) if bar.section]
-    ends = [*starts[1:], len(tune.bars)]
-    return {
-        index
-        for start, end in zip(starts, ends, strict=False)
-        if tune.bars[start].section.casefold() == bars.section.casefold()
-        for index in range(start, end)
-    }
 
 
 def _quota(arrangement: Arrangement, quota: Quota) -> Iterator[Fault]:

@@ -4,12 +4,15 @@ Public: Passage, SILENT.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from scoring.choice import Choice
 from scoring.moment import Moment
 from solver.result import Arrangement
 from undersong.check.asks import Ask
+from undersong.check.clock import BarTime, bar_times
 from undersong.check.fault import Fault
+from undersong.check.manners import manners_meant
 
 SILENT = -1
 
@@ -28,6 +31,12 @@ class Passage:
     @property
     def choices(self) -> tuple[Choice, ...]:
         return self.arrangement.choices
+
+    @cached_property
+    def bars(self) -> tuple[BarTime, ...]:
+        """The bars as played, each with the bass manner asked for there."""
+        made = self.arrangement
+        return bar_times(made.tune, manners_meant(made.tune, made.conditions), made.style.manner)
 
     def fault(self, index: int, rule: str, message: str) -> Fault:
         moment = self.moments[index]

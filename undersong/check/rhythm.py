@@ -72,7 +72,7 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
             "moves": ask.bass is not None and ask.bass.moves,
             "run": ask.run,
             "keeps": ask.again,
-            "rings": sounding and arrangement.style.manner == "held" and not hand.damped,
+            "rings": sounding and ask.manner == "held" and not hand.damped,
             "leads": _leads(passage.asks, index),
             "judged": _judged(ask, after),
             "damped": sounding and hand.damped,
@@ -131,7 +131,7 @@ def _bass_asked(ask: Ask, closing: bool) -> tuple[frozenset[str], frozenset[str]
 
 def _closing(passage: Passage) -> frozenset[int]:
     """The last new bass note asked for in each closing bar, and those that may follow it."""
-    bars = bar_times(passage.arrangement.tune)
+    bars = passage.bars
     closing = closing_bars(passage.arrangement.tune, bars)
     found: dict[int, list[int]] = {}
     for index, ask in enumerate(passage.asks):
