@@ -28,6 +28,7 @@ from solver.conditions.pinned import (
 from solver.conditions.pins import Pin
 from solver.conditions.quota import COUNTED, Quota
 from solver.result import UNPROVEN, Arrangement, Proof
+from solver.style import Style
 from tests.undersong.arranged import arrangements, chart, found
 from tests.undersong.test_json import validate
 from undersong.sheet.document import from_json, schema, to_json
@@ -120,7 +121,10 @@ def with_conditions(arrangement: Arrangement, conditions: Conditions) -> Arrange
     """Manners are left out: they would ask for other moments."""
     pins = tuple(pin for pin in conditions.pins if not isinstance(pin.pinned, BassManner))
     conditions = replace(conditions, pins=pins)
-    made = replace(arrangement, conditions=conditions)
+    return with_proof(replace(arrangement, conditions=conditions))
+
+
+def with_proof(made: Arrangement) -> Arrangement:
     return replace(made, proof=Proof(UNPROVEN, 0, made.asked_cost))
 
 
@@ -172,6 +176,24 @@ def test_nothing_asked_is_not_written() -> None:
     assert from_json(json.dumps(document)) == SHORT
 
 
+def test_a_manner_of_its_own_asks_for_other_moments() -> None:
+    walked = found(SHORT.tune, Style(manner="walking"))
+    pinned = Conditions(pins=(Pin(Bars(), BassManner("walking")),))
+    made = with_proof(replace(walked, style=SHORT.style, conditions=pinned))
+    assert made.moments != SHORT.moments
+    text = to_json(made)
+    validate(text)
+    assert from_json(text) == made
+    with pytest.raises(SheetError, match="its moments are not the ones"):
+        to_json(replace(made, conditions=NONE))
+    document = json.loads(text)
+    document["conditions"]["pins"].append(
+        document["conditions"]["pins"][0] | {"pinned": "manner held"}
+    )
+    with pytest.raises(SheetError, match=r"conditions\.pins: bar 1 cannot have two manners"):
+        from_json(json.dumps(document))
+
+
 def document_with(path: str, value: Any) -> str:
     """A document with everything asked and another value at a path such as ``alike what``."""
     everything = Conditions(
@@ -211,7 +233,7 @@ BROKEN = [
     ("conditions quotas", None, "conditions.quotas: this must be a list, not null"),
     ("conditions pins 0 forbid", "no", "conditions.pins[0].forbid: this must be true or false"),
     ("conditions pins 0 pinned", "tenor 3", "pins[0].pinned: 'tenor 3' cannot be pinned"),
-    ("conditions pins 0 pinned", "bass 31", "there is no fret 31 under the bass string"),
+    ("conditions pins 0 pinned", "bass 1+", "there is no fret 1+ under the bass string"),
     ("conditions pins 0 pinned", "barred", "conditions.pins[0]: barred: this can only be"),
     ("conditions pins 0 beat", 0, "conditions.pins[0]: beats are counted from 1"),
     ("conditions hardest weight", 0, "conditions.hardest: the hardest moment can weigh 1 to"),

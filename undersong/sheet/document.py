@@ -13,6 +13,7 @@ from importlib import resources
 from typing import Any
 
 from solver.conditions import NONE
+from solver.conditions.pins import manners_of
 from solver.moments import moments_of
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from undersong.sheet.errors import SheetError
@@ -49,7 +50,9 @@ def to_json(arrangement: Arrangement) -> str:
     not be read back).
     """
     tune, instrument = arrangement.tune, arrangement.instrument
-    if moments_of(tune, arrangement.style, len(instrument.courses)) != arrangement.moments:
+    manners = manners_of(tune, arrangement.conditions.pins)
+    asked_for = moments_of(tune, arrangement.style, len(instrument.courses), manners)
+    if asked_for != arrangement.moments:
         raise SheetError(
             f"{tune.title} cannot be written as JSON: its moments are not the ones that its tune "
             "and style ask for; arrange it again"
@@ -107,7 +110,9 @@ def from_json(text: str, file: str = "") -> Arrangement:
     hand, style = hand_in(node["hand"]), style_in(node["style"])
     weights = weights_in(node["weights"])
     conditions = conditions_in(node["conditions"], instrument) if asks else NONE
-    moments = node.made(lambda: moments_of(tune, style, len(instrument.courses)))
+    pins = node["conditions"]["pins"] if asks else node
+    manners = pins.made(lambda: manners_of(tune, conditions.pins))
+    moments = node.made(lambda: moments_of(tune, style, len(instrument.courses), manners))
     written = node["moments"].items()
     if len(written) != len(moments):
         node["moments"].fail(
