@@ -1,19 +1,21 @@
 """Labels: from which label one may go to which, and what the bass line's step costs.
 
 The tones heard and the bass line follow from the label before and from what the next shape strikes
-and sounds (its kind); foreign bass notes go where they must.
+and sounds (its kind); foreign bass notes go where they must. Labels before that may go on to the
+same ones at the same cost, whatever the weights, share a row.
 
 Public: LabelWays, label_ways.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
-from scoring.choice import ROLE_CODE, Bools
+from scoring.choice import ROLE_CODE, Bools, Ints
 from scoring.terms import LINE_TERMS
 from scoring.weights import Weights
-from solver.arrays import FAR, Cost, Rows
+from solver.arrays import Cost, Rows
 from solver.layers import APPROACH, PASSING_DOWN, PASSING_UP, RETURN_BY, STRAIGHT, Layer
 
 
@@ -31,22 +33,43 @@ class LabelWays:
     nexts: Rows
     possible: Bools
 
-    def line_costs(self, weights: Weights) -> Cost:
-        """(labels before, labels after): ms that the bass line's step costs."""
+    @cached_property
+    def line_amounts(self) -> dict[str, Ints]:
+        """Term name → (labels before, labels after) what the bass line's step counts."""
         old, new = self.before.labels, self.after.labels
         before, after = np.broadcast_arrays(old.line[:, None], new.line[None, :])
         struck = np.broadcast_to((new.role >= 0).astype(np.int32), before.shape)
-        total = np.zeros(before.shape, np.int64)
-        for term in LINE_TERMS:
-            amount = term.amount(before, after, struck, self.after.moment)
-            total += amount * np.int64(weights[term.about.name])
+        amounts = {
+            term.about.name: term.amount(before, after, struck, self.after.moment)
+            for term in LINE_TERMS
+        }
+        return {name: amount for name, amount in amounts.items() if amount.any()}
+
+    def line_costs(self, weights: Weights) -> Cost:
+        """(labels before, labels after): ms that the bass line's step costs."""
+        total = np.zeros((len(self.before.labels), len(self.after.labels)), np.int64)
+        for name, amount in self.line_amounts.items():
+            total += amount * np.int64(weights[name])
         return total
 
-    def least(self, lines: Cost) -> Cost:
-        """(kinds before, kinds after): the cheapest of ``lines`` that some labels allow."""
-        by_label = np.where(self.fits, lines[:, None, :], FAR).min(axis=2)
-        owned = self.before.kind_labels[:, :, None]
-        return np.asarray(np.where(owned, by_label[None, :, :], FAR).min(axis=1))
+    @cached_property
+    def row(self) -> Rows:
+        """(labels before,): each label's row."""
+        return self._rows[1]
+
+    @cached_property
+    def of_row(self) -> Rows:
+        """(rows,): one label of each row."""
+        return self._rows[0]
+
+    @cached_property
+    def _rows(self) -> tuple[Rows, Rows]:
+        count = len(self.before.labels)
+        some = self.fits.any(axis=1)
+        counted = [np.where(some, amount, 0) for amount in self.line_amounts.values()]
+        told_apart = np.concatenate([self.fits.reshape(count, -1), *counted], axis=1)
+        _, first, row = np.unique(told_apart, axis=0, return_index=True, return_inverse=True)
+        return first.astype(np.intp), row.reshape(-1).astype(np.intp)
 
 
 def label_ways(before: Layer, after: Layer) -> LabelWays:

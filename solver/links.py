@@ -1,34 +1,64 @@
 """Links: which shapes of one layer can follow which of the layer before, and what the move costs.
 
-A link looks at shapes alone and forgets their labels, except that it knows the cheapest step that
-any two labels of the shapes allow; so its costs are lower bounds, and exact but for the labels'
-own share. Links are made once per pair of layers, however often that pair occurs in the tune.
+Links are made once per pair of layers, however often that pair occurs in the tune. Where most
+pairs of shapes are allowed a link is a whole matrix, otherwise a list of pairs. What their moves
+cost is kept on a shelf of so many bytes, and counted anew when it is asked for after it had to
+make room; so the memory of a long tune with many chords stays bounded.
 
-Where most pairs are allowed a link is a whole matrix, otherwise a list of pairs.
-
-Public: Link, LinkCost, build_link, FAR.
+Public: Link, LinkCost, Close, Shelf, build_link, spread.
 """
 
+from collections import OrderedDict
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from scoring.choice import Bools, Ints
-from solver.arrays import FAR, Cost, Rows
+from solver.arrays import FAR, Cost, Moves, Rows, far_of
+from solver.fans import Fan, fan_of
 from solver.labels import LabelWays, label_ways
 from solver.layers import Layer
+from solver.least import Ahead, layered, least_of_rows, least_of_runs, relative
 from solver.tables import MoveTables
 
 CROWDED = 0.2
 """Share of allowed pairs from which on a whole matrix is faster than a list."""
+
+SHELF_BYTES = 1 << 30
+"""How much the moves that are kept may take together."""
+
+
+class Shelf:
+    """Moves that were counted, the last used last, at most ``room`` bytes of them."""
+
+    def __init__(self, room: int = SHELF_BYTES) -> None:
+        self.room = room
+        self.held = 0
+        self._kept: OrderedDict[tuple[object, ...], tuple[Moves, Link]] = OrderedDict()
+
+    def moves(self, link: "Link", tables: MoveTables, price: int) -> Moves:
+        """What ``link.moves`` gives, from the shelf if it is there."""
+        key = (id(link), tables.key, price)
+        if key in self._kept:
+            self._kept.move_to_end(key)
+            return self._kept[key][0]
+        moves = link.moves(tables, price)
+        self._kept[key] = moves, link
+        self.held += moves.nbytes
+        while self.held > self.room and len(self._kept) > 1:
+            _, (oldest, _) = self._kept.popitem(last=False)
+            self.held -= oldest.nbytes
+        return moves
 
 
 @dataclass(frozen=True)
 class Link:
     """The allowed pairs of shapes, by tail then head.
 
-    starts: (tails + 1,) and head: (pairs,) list them; both None where ``allowed`` (tails, heads)
-    is kept instead. ways: what the labels allow.
+    starts: (tails + 1,) and head: (pairs,) list them; both None where all pairs are looked at.
+    rings: whether some string may ring on, so that not every pair is allowed. ways: what the
+    labels allow.
     """
 
     before: Layer
@@ -36,7 +66,7 @@ class Link:
     ways: LabelWays
     starts: Rows | None
     head: Ints | None
-    allowed: Bools | None
+    rings: bool
 
     @property
     def pairs(self) -> int:
@@ -45,63 +75,201 @@ class Link:
             return len(self.head)
         return len(self.before.shapes) * len(self.after.shapes)
 
-    def cost(self, tables: MoveTables) -> "LinkCost":
-        """What the pairs cost under the tables' weights."""
-        ms, damped = self.before.moment.ms, self.before.moment.damped
-        lines = self.ways.line_costs(tables.weights)
-        least = self.ways.least(lines)
+    @property
+    def allowed(self) -> Bools:
+        """(tails, heads): whether the strings that ring and the labels allow it."""
+        return (
+            _follow(self.before, self.after)
+            & self.ways.possible[self.before.kind][:, self.after.kind]
+        )
+
+    @cached_property
+    def fan(self) -> Fan:
+        return fan_of(self.ways)
+
+    @cached_property
+    def runs(self) -> tuple[Ints, Ints, Rows]:
+        """For a list, (pair, slot, starts): the pairs of each stem that its labels allow, and the
+        slots that they lead to; starts: (stems + 1,)."""
+        assert self.starts is not None
+        assert self.head is not None
+        tails, rows = self.fan.tail, self.fan.tail_row
+        stem, pair = spread(self.starts[tails], self.starts[tails + 1])
+        slot = self.fan.slot_of[rows[stem], self.head[pair]]
+        there = slot >= 0
+        stem, pair, slot = stem[there], pair[there], slot[there]
+        starts = np.searchsorted(stem, np.arange(len(tails) + 1))
+        return pair.astype(np.int32), np.asarray(slot, np.int32), starts
+
+    def moves(self, tables: MoveTables, price: int = 0) -> Moves:
+        """(tails, heads) or (pairs,): ms of the moves; ``price``: added where the hand shifts."""
         shapes = self.before.shapes, self.after.shapes
-        kinds = self.before.kind, self.after.kind
+        ms, damped = self.before.moment.ms, self.before.moment.damped
         if self.starts is None or self.head is None:
-            moves = tables.all_pairs(*shapes, ms, damped)
-            moves += least[kinds[0]][:, kinds[1]]
-            moves[~np.asarray(self.allowed)] = FAR
-            return LinkCost(self, np.minimum(moves, FAR), lines, least)
+            moves = tables.all_pairs(*shapes, ms, damped, price)
+            if self.rings:
+                moves[~_follow(self.before, self.after)] = far_of(moves)
+            return moves
         tail = np.repeat(np.arange(len(shapes[0])), np.diff(self.starts))
-        moves = tables.some_pairs(*shapes, tail, self.head, ms, damped)
-        moves += least[kinds[0][tail], kinds[1][self.head]]
-        return LinkCost(self, np.minimum(moves, FAR), lines, least)
+        return tables.some_pairs(*shapes, tail, self.head, ms, damped, price)
+
+    def cost(self, tables: MoveTables, shelf: Shelf | None = None, price: int = 0) -> "LinkCost":
+        """What the steps cost under the tables' weights."""
+        lines = self.ways.line_costs(tables.weights)
+        return LinkCost(self, tables, lines, shelf or Shelf(), price)
+
+
+@dataclass(frozen=True)
+class Close:
+    """Steps that are close to the best: at: the position of their tails in what was asked; entry:
+    of the link's fan; move: ms with, plain: without what a shift of the hand is priced at."""
+
+    at: Rows
+    entry: Rows
+    move: Cost
+    plain: Cost
 
 
 @dataclass(frozen=True)
 class LinkCost:
-    """A link's costs: shapes: (tails, heads) or (pairs,), the cheapest labels' share included;
-    lines: (labels before, labels after) what the bass line's step costs; least: (kinds before,
-    kinds after) the share that ``shapes`` includes."""
+    """A link's costs: lines: (labels before, labels after) what the bass line's step costs; the
+    moves are on the shelf; price: ms more where the whole hand shifts."""
 
     link: Link
-    shapes: Cost
+    tables: MoveTables
     lines: Cost
-    least: Cost
+    shelf: Shelf
+    price: int = 0
 
-    def back(self, onward: Cost) -> Cost:
-        """(tails,): the least of cost + ``onward`` (heads,) over each tail's heads."""
-        if self.link.starts is None or self.link.head is None:
-            return np.asarray(np.minimum((self.shapes + onward).min(axis=1), FAR))
-        out = np.full(len(self.link.before.shapes), FAR, np.int64)
-        ways = self.shapes + onward[self.link.head]
-        filled = np.flatnonzero(np.diff(self.link.starts))
-        if len(filled):
-            out[filled] = np.minimum.reduceat(ways, self.link.starts[filled])
-        return np.minimum(out, FAR)
+    @property
+    def moves(self) -> Moves:
+        """(tails, heads) or (pairs,): ms of every move with its price."""
+        return self.shelf.moves(self.link, self.tables, self.price)
 
-    def close(
-        self, tails: Rows, to: Cost, onward: Cost, limit: np.int64
-    ) -> tuple[Rows, Rows, Cost]:
-        """(position in ``tails``, head shape, move cost) of every pair from the shapes ``tails``,
-        reached at cost ``to``, whose cheapest whole way costs at most ``limit``."""
-        if self.link.starts is None or self.link.head is None:
-            costs = self.shapes[tails]
-            at, head = np.nonzero(to[:, None] + costs + onward <= limit)
-            cost = costs[at, head]
+    @property
+    def plain(self) -> Moves:
+        """The same without the price."""
+        return self.shelf.moves(self.link, self.tables, 0) if self.price else self.moves
+
+    @cached_property
+    def line(self) -> Cost:
+        """(entries of the fan,): what the bass line's step costs."""
+        fan = self.link.fan
+        return np.asarray(self.lines[self.link.ways.of_row[fan.row], fan.label])
+
+    @cached_property
+    def _most(self) -> int:
+        moment = self.link.before.moment
+        return self.tables.most(moment.ms, moment.damped, self.price)
+
+    def back(self, on: Cost, own: Cost | None = None, most: int | None = None) -> Cost:
+        """(nodes before,): the least that the way on from each costs, FAR where there is none.
+
+        on: (nodes after,) what is still to come from each, its own ms included; own: their own
+        ms alone; most: what a step and its head's own may cost, None for anything.
+        """
+        ahead = self.ahead(on, own, most)
+        return self._best(ahead)[self.link.fan.stem]
+
+    def worst(self, on: Cost, own: Cost) -> Cost:
+        """(nodes before,): the least possible value of the costliest step still to come; on: the
+        same for the nodes after."""
+        fan = self.link.fan
+        add, limit = self.line + own[fan.node], on[fan.node]
+        slot = self._slot_of_entry
+        return self._best(layered(slot, len(fan.head), add, limit, worst=True))[fan.stem]
+
+    def ahead(self, on: Cost, own: Cost | None = None, most: int | None = None) -> Ahead:
+        """What lies ahead of each slot of the fan (see ``back``)."""
+        fan = self.link.fan
+        ahead = on[fan.node]
+        ahead = np.where(ahead < FAR, ahead + self.line, FAR)
+        if most is None:
+            if not len(ahead):
+                return Ahead((ahead,))
+            return Ahead((np.minimum.reduceat(ahead, fan.starts[:-1]),))
+        assert own is not None
+        limit = most - self.line - own[fan.node]
+        return layered(self._slot_of_entry, len(fan.head), ahead, limit, worst=False)
+
+    @property
+    def _slot_of_entry(self) -> Rows:
+        starts = self.link.fan.starts
+        return np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+
+    def _best(self, ahead: Ahead) -> Cost:
+        """(stems,): the best way on."""
+        link, fan = self.link, self.link.fan
+        moves = self.moves
+        plain = self.plain if ahead.limit is not None and not ahead.worst else moves
+        near, base = relative(ahead, self._most, moves.dtype == np.int32)
+        far = far_of(near.add[0])
+        if link.starts is not None:
+            pair, slot, starts = link.runs
+            bare = moves if plain is moves else plain[pair]
+            chosen = moves[pair]
+            best = least_of_runs(
+                chosen, chosen if bare is moves else bare, slot, starts, near
+            ).astype(np.int64)
         else:
-            starts, ends = self.link.starts[tails], self.link.starts[tails + 1]
-            at, pair = spread(starts, ends)
-            near = to[at] + self.shapes[pair] + onward[self.link.head[pair]] <= limit
-            at, pair = at[near], pair[near]
-            head, cost = self.link.head[pair].astype(np.intp), self.shapes[pair]
-        before, after = self.link.before.kind, self.link.after.kind
-        return at, head, cost - self.least[before[tails[at]], after[head]]
+            best = np.full(len(fan.tail), far, np.int64)
+            for row in range(len(fan.stems) - 1):
+                stems = slice(fan.stems[row], fan.stems[row + 1])
+                slots = slice(fan.slots[row], fan.slots[row + 1])
+                if stems.start < stems.stop and slots.start < slots.stop:
+                    best[stems] = least_of_rows(
+                        moves, plain, fan.tail[stems], fan.head[slots], near.part(slots)
+                    )
+        return np.where(best < far, best + base, FAR)
+
+    def close(self, nodes: Rows, to: Cost, ahead: Ahead, limit: np.int64) -> Close:
+        """Every step from ``nodes``, reached at cost ``to``, over a slot from which a way of at
+        most ``limit`` ms leads on; each slot's entries all told."""
+        link, fan, moves = self.link, self.link.fan, self.moves
+        stem = fan.stem[nodes]
+        tail, row = fan.tail[stem], fan.tail_row[stem]
+        reach = np.minimum.reduce(ahead.add)
+        if link.starts is not None and link.head is not None:
+            at, pair = spread(link.starts[tail], link.starts[tail + 1])
+            slot = fan.slot_of[row[at], link.head[pair]].astype(np.intp)
+            near = slot >= 0
+            at, pair, slot = at[near], pair[near], slot[near]
+            near = to[at] + moves[pair] + reach[slot] <= limit
+            at, slot = at[near], slot[near]
+            where: tuple[Rows, ...] = (pair[near],)
+        else:
+            at, slot = self._close_rows(tail, row, to, reach, limit)
+            where = tail[at], fan.head[slot]
+        move = moves[where].astype(np.int64)
+        bare = self.plain[where].astype(np.int64) if self.price else move
+        way, entry = spread(fan.starts[slot], fan.starts[slot + 1])
+        return Close(at[way], entry, move[way], bare[way])
+
+    def _close_rows(
+        self, tail: Rows, row: Rows, to: Cost, reach: Cost, limit: np.int64
+    ) -> tuple[Rows, Rows]:
+        """(position in ``tail``, slot) within the limit, for a matrix."""
+        fan, moves = self.link.fan, self.moves
+        far = far_of(moves)
+        found: list[tuple[Rows, Rows]] = []
+        for each in np.unique(row):
+            rows = np.flatnonzero(row == each)
+            slots = np.arange(fan.slots[each], fan.slots[each + 1])
+            slots = slots[reach[slots] < FAR]
+            if not len(slots):
+                continue
+            heads, on = fan.head[slots], reach[slots]
+            step = max(1, (1 << 18) // moves.shape[1])
+            for start in range(0, len(rows), step):
+                some = rows[start : start + step]
+                part = moves[tail[some]][:, heads]
+                close = part <= np.minimum((limit - to[some])[:, None] - on, far - 1)
+                at, column = np.nonzero(close)
+                found.append((some[at], slots[column]))
+        if not found:
+            return np.zeros(0, np.intp), np.zeros(0, np.intp)
+        at, slot = (np.concatenate(part) for part in zip(*found, strict=True))
+        return at, slot
 
 
 def spread(starts: Rows, ends: Rows) -> tuple[Rows, Rows]:
@@ -117,13 +285,14 @@ def build_link(before: Layer, after: Layer) -> Link:
     whose labels have some way on."""
     ways = label_ways(before, after)
     follows = _follow(before, after)
+    rings = not follows.all()
     follows &= ways.possible[before.kind][:, after.kind]
     count = int(follows.sum())
     if count > CROWDED * follows.size:
-        return Link(before, after, ways, None, None, follows)
+        return Link(before, after, ways, None, None, rings)
     tail, head = np.nonzero(follows)
     starts = np.searchsorted(tail, np.arange(len(before.shapes) + 1))
-    return Link(before, after, ways, starts, head.astype(np.int32), None)
+    return Link(before, after, ways, starts, head.astype(np.int32), rings)
 
 
 def _follow(before: Layer, after: Layer) -> Bools:

@@ -1,52 +1,108 @@
-"""The exact pass: what every choice costs at best, looked at only as far as it can matter.
+"""The exact pass: what every choice costs at best, and every step that is close to the best.
 
-Backward over views, which are shapes with the tones heard, the rest of the labels forgotten: a
-lower bound on what each view still costs to the end (``outlook``). Forward over nodes, labels and
-all: a step is followed only when what led to it, itself, and the outlook from there stay within a
-limit. Whatever costs no more than the limit is then in the explored graph, so the best way in it
-is the best way of all (``explore``). Backward once more over what was explored gives each step's
-cheapest whole way (``nearest``).
+Backward over nodes, labels and all: what each still costs to the end (``outlook``); its bound is
+what the best way of all costs. Forward over nodes: a step is followed only when what led to it,
+itself, and the outlook from its head stay within a limit (``explore``); so what is explored is
+just what lies on a way within the limit, and each step's cheapest whole way is known (``nearest``).
+The same pass backward with the greater in place of the sum finds how cheap the costliest step of a
+whole way can be (``worst``).
 
 All costs are whole ms in 64-bit integers.
 
-Public: Costs, Outlook, outlook, Explored, explore, furthest, Near, nearest.
+Public: Costs, Outlook, outlook, Explored, explore, furthest, Near, nearest, worst, may_begin,
+may_end.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from hashlib import blake2b
 
 import numpy as np
-from numpy.typing import NDArray
 
+from scoring.choice import Bools
 from scoring.weights import Weights
 from solver.arrays import FAR, Cost, Rows
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
-from solver.links import LinkCost, spread
+from solver.links import LinkCost, Shelf
 from solver.tables import MoveTables
 
 
 @dataclass(frozen=True)
 class Costs:
-    """nodes[i]: (nodes of layer i,); links[i]: the costs of link i; shared where the layers are."""
+    """nodes[i]: (nodes of layer i,) what each costs; links[i]: the costs of link i; shared where
+    the layers are. own: the nodes' own ms where prices were added to ``nodes``, else empty; most:
+    what a step and its head's own ms may cost (the first moment: its own ms), None for anything.
+    """
 
     nodes: tuple[Cost, ...]
     links: tuple[LinkCost, ...]
+    own: tuple[Cost, ...] = ()
+    most: int | None = None
 
     @classmethod
-    def of(cls, graph: ChoiceGraph, weights: Weights) -> "Costs":
-        """What every node and link costs under these weights."""
+    def of(cls, graph: ChoiceGraph, weights: Weights, before: "Costs | None" = None) -> "Costs":
+        """What every node and link costs under these weights; ``before``: the same graph's costs
+        under others, of which is kept whatever the new weights leave alone."""
         layers = {id(layer): layer for layer in graph.layers}
-        tables = MoveTables([layer.shapes for layer in layers.values()], weights)
+        if before is not None and before.links:
+            tables, shelf = before.links[0].tables.updated(weights), before.links[0].shelf
+        else:
+            tables = MoveTables.of([layer.shapes for layer in layers.values()], weights)
+            shelf = Shelf()
         of_layer = {key: layer.cost(weights) for key, layer in layers.items()}
         links = {id(link): link for link in graph.links}
-        of_link = {key: link.cost(tables) for key, link in links.items()}
+        of_link = {key: link.cost(tables, shelf) for key, link in links.items()}
         nodes = [of_layer[id(layer)] for layer in graph.layers]
         nodes[0] = np.where(may_begin(graph.layers[0]), nodes[0], FAR)
         nodes[-1] = np.where(may_end(graph.layers[-1]), nodes[-1], FAR)
         return cls(tuple(nodes), tuple(of_link[id(link)] for link in graph.links))
 
+    @property
+    def true(self) -> tuple[Cost, ...]:
+        """The nodes' own ms."""
+        return self.own or self.nodes
 
-def may_begin(layer: Layer) -> NDArray[np.bool_]:
+    def priced(self, extra: Sequence[Cost | None]) -> "Costs":
+        """With ``extra[i]`` (nodes of layer i,) ms, of either sign or FAR, added to the nodes."""
+        nodes = tuple(
+            own if more is None else np.where((own < FAR) & (more < FAR), own + more, FAR)
+            for own, more in zip(self.nodes, extra, strict=True)
+        )
+        return replace(self, nodes=nodes, own=self.true)
+
+    def allowed(self, masks: Sequence[Bools | None]) -> "Costs":
+        """With only those nodes for which ``masks[i]`` (nodes of layer i,) is true."""
+        nodes = tuple(
+            own if mask is None else np.where(mask, own, FAR)
+            for own, mask in zip(self.nodes, masks, strict=True)
+        )
+        return replace(self, nodes=nodes, own=self.true)
+
+    def shift_price(self, price: int, where: Sequence[bool]) -> "Costs":
+        """With ``price`` ms, of either sign, more for each step into a moment i with ``where[i]``
+        in which the whole hand shifts."""
+        made: dict[int, LinkCost] = {}
+        links = list(self.links)
+        for index, link in enumerate(self.links):
+            if where[index + 1]:
+                if id(link) not in made:
+                    made[id(link)] = replace(link, price=link.price + price)
+                links[index] = made[id(link)]
+        return replace(self, links=tuple(links))
+
+    def capped(self, most: int | None) -> "Costs":
+        """With no step dearer than ``most``."""
+        return replace(self, most=most)
+
+    @property
+    def first(self) -> Cost:
+        """(nodes of the first layer,): what each costs, FAR where it may not begin."""
+        nodes = self.nodes[0]
+        return nodes if self.most is None else np.where(self.true[0] <= self.most, nodes, FAR)
+
+
+def may_begin(layer: Layer) -> Bools:
     """(nodes,): whether the tune may begin here: nothing rings, nothing was heard before."""
     shapes, labels = layer.shapes, layer.labels
     quiet = np.asarray((shapes.struck | (shapes.frets < 0)).all(axis=1))[layer.shape]
@@ -55,76 +111,71 @@ def may_begin(layer: Layer) -> NDArray[np.bool_]:
     return np.asarray(quiet & fresh & may_end(layer), np.bool_)
 
 
-def may_end(layer: Layer) -> NDArray[np.bool_]:
+def may_end(layer: Layer) -> Bools:
     """(nodes,): whether the tune may end here: no foreign bass note is left hanging."""
     return np.asarray(layer.labels.going[layer.label] == 0, np.bool_)
 
 
 @dataclass(frozen=True)
 class Outlook:
-    """on[i]: (views of layer i,) what is still to come costs at least, the view's own moment
-    included; bound: no way through costs less, FAR when there is none."""
+    """on[i]: (nodes of layer i,) ms still to come, the node's own included, FAR where no way on;
+    bound: what the best way costs, FAR when there is none."""
 
     on: tuple[Cost, ...]
     bound: int
 
 
 def outlook(graph: ChoiceGraph, costs: Costs) -> Outlook:
-    """The lower bounds, from the last moment back.
+    """What is still to come, from the last moment back.
 
     Bars that come again often have the same outlook but for a constant; it is then reused.
     """
-    on = [_least_of_view(graph.layers[-1], costs.nodes[-1])]
-    known: dict[tuple[int, bytes], Cost] = {}
+    on = [costs.nodes[-1] if graph.links else costs.first]
+    known: dict[tuple[object, ...], Cost] = {}
     for index in range(len(graph.links) - 1, -1, -1):
+        link, own = costs.links[index], costs.true[index + 1]
         base = on[-1].min()
         ahead = np.where(on[-1] < FAR, on[-1] - base, FAR)
-        key = (id(costs.links[index]), ahead.tobytes())
+        told = blake2b(ahead.tobytes(), digest_size=32).digest()
+        key = (id(link), told, 0 if costs.most is None else id(own))
         if key not in known:
-            known[key] = _back(graph.layers[index], costs.links[index], ahead)
-        own = _least_of_view(graph.layers[index], costs.nodes[index])
-        on.append(np.minimum(own + known[key] + base, FAR))
+            known[key] = link.back(ahead, own, costs.most)
+        before = costs.nodes[index] if index else costs.first
+        rest = known[key]
+        on.append(np.where((before < FAR) & (rest < FAR), before + rest + base, FAR))
     on.reverse()
     return Outlook(tuple(on), int(on[0].min()))
 
 
-def _back(before: Layer, link: LinkCost, ahead: Cost) -> Cost:
-    """(views before,): the least that ``ahead`` (views after,) and the move there cost."""
-    out = np.full(len(before.views), FAR, np.int64)
-    shape, heard = before.views.T
-    for value in np.unique(heard):
-        rows = heard == value
-        out[rows] = link.back(_onward(link.link.after, ahead, value))[shape[rows]]
-    return out
+def worst(graph: ChoiceGraph, costs: Costs) -> int:
+    """The least possible value of the costliest step of a whole way: its move, its bass line's
+    step and its head's own ms, or the first moment's own ms; FAR when there is no way.
 
-
-def _onward(after: Layer, on: Cost, heard: np.int32) -> Cost:
-    """(shapes after,): what is still to come from each shape when ``heard`` was heard before."""
-    fresh = after.moment.change or after.moment.chord is None
-    sounding = after.kinds[after.kind, 2]
-    view = after.view_of[np.arange(len(after.shapes)), sounding | (0 if fresh else heard)]
-    return np.where(view >= 0, on[view], FAR)
-
-
-def _least_of_view(layer: Layer, nodes: Cost) -> Cost:
-    """(views,): the cheapest node of each view."""
-    out = np.full(len(layer.views), FAR, np.int64)
-    np.minimum.at(out, layer.view, nodes)
-    return out
+    Prices count for nothing here, but nodes that they forbid stay forbidden.
+    """
+    nodes = [np.where(n < FAR, t, FAR) for n, t in zip(costs.nodes, costs.true, strict=True)]
+    on = np.where(nodes[-1] < FAR, 0, FAR)
+    for index in range(len(graph.links) - 1, -1, -1):
+        link = costs.links[index]
+        link = replace(link, price=0) if link.price else link
+        on = np.where(nodes[index] < FAR, link.worst(on, nodes[index + 1]), FAR)
+    return int(np.maximum(on, nodes[0]).min())
 
 
 @dataclass(frozen=True)
 class Explored:
-    """Everything on a way of at most ``limit`` ms, and perhaps more.
+    """Everything on a way of at most ``limit`` ms, and nothing else.
 
     nodes[i]: node numbers of layer i, ascending; to[i]: the cheapest way to each, itself included;
-    tail[i], head[i]: steps from nodes[i] to nodes[i + 1], by position in those; cost[i]: ms of the
-    step and its head; best: the cheapest way through, FAR when none is within the limit.
+    on[i]: the cheapest way on from each, itself not included; tail[i], head[i]: steps from
+    nodes[i] to nodes[i + 1], by position in those; cost[i]: ms of the step and its head; best: the
+    cheapest way through, FAR when none is within the limit.
     """
 
     limit: int
     nodes: tuple[Rows, ...]
     to: tuple[Cost, ...]
+    on: tuple[Cost, ...]
     tail: tuple[Rows, ...]
     head: tuple[Rows, ...]
     cost: tuple[Cost, ...]
@@ -135,76 +186,51 @@ class Explored:
 
 
 def explore(graph: ChoiceGraph, costs: Costs, ahead: Outlook, limit: int) -> Explored:
-    """The cheapest way to every node that lies on some way of at most ``limit`` ms."""
+    """Every node and step on a way of at most ``limit`` ms."""
     top = np.int64(min(limit, int(FAR) - 1))
-    first, layer = costs.nodes[0], graph.layers[0]
-    rest = ahead.on[0] - _least_of_view(layer, first)
-    start = np.flatnonzero(first + rest[layer.view] <= top)
-    nodes, to = [start], [first[start]]
+    start = np.flatnonzero(ahead.on[0] <= top)
+    nodes, to = [start], [costs.first[start]]
+    on = [ahead.on[0][start] - to[0]]
     tails: list[Rows] = []
     heads: list[Rows] = []
     steps: list[Cost] = []
     for index in range(len(graph.links)):
-        tail, head, cost = _steps(graph, costs, ahead, index, nodes[-1], to[-1], top)
+        tail, head, cost = _steps(costs, ahead, index, nodes[-1], to[-1], top)
         found, position = np.unique(head, return_inverse=True)
         position = position.reshape(-1).astype(np.intp)
         cheapest = np.full(len(found), FAR, np.int64)
         np.minimum.at(cheapest, position, to[-1][tail] + cost)
         nodes.append(found.astype(np.intp))
         to.append(cheapest)
+        on.append(ahead.on[index + 1][found] - costs.nodes[index + 1][found])
         tails.append(tail)
         heads.append(position)
         steps.append(cost)
-    return Explored(limit, tuple(nodes), tuple(to), tuple(tails), tuple(heads), tuple(steps))
+    found_all = (tuple(part) for part in (nodes, to, on, tails, heads, steps))
+    return Explored(limit, *found_all)
 
 
 def furthest(graph: ChoiceGraph, costs: Costs) -> int:
     """The last moment that any way from the start reaches, wherever it leads; -1 for none."""
-    pairs = zip(graph.layers, costs.nodes, strict=True)
-    blind = Outlook(tuple(_least_of_view(layer, own) for layer, own in pairs), 0)
+    blind = Outlook((costs.first, *costs.nodes[1:]), 0)
     nodes = explore(graph, costs, blind, int(FAR) // 2).nodes
     return max((index for index, found in enumerate(nodes) if len(found)), default=-1)
 
 
 def _steps(
-    graph: ChoiceGraph,
-    costs: Costs,
-    ahead: Outlook,
-    index: int,
-    nodes: Rows,
-    to: Cost,
-    top: np.int64,
+    costs: Costs, ahead: Outlook, index: int, nodes: Rows, to: Cost, top: np.int64
 ) -> tuple[Rows, Rows, Cost]:
     """(position in ``nodes``, head node, ms with the head's own) of the steps within ``top``."""
-    before, after = graph.layers[index], graph.layers[index + 1]
     link, on = costs.links[index], ahead.on[index + 1]
-    at, shape, move = _close_pairs(before, link, on, nodes, to, top)
-    ways = link.link.ways
-    row = before.label[nodes[at]] * len(after.kinds) + after.kind[shape]
-    way, slot = spread(ways.starts[row], ways.starts[row + 1])
-    at, shape, move, label = at[way], shape[way], move[way], ways.nexts[slot]
-    head = after.node_of[shape, label].astype(np.intp)
-    cost = move + link.lines[before.label[nodes[at]], label] + costs.nodes[index + 1][head]
-    rest = on - _least_of_view(after, costs.nodes[index + 1])
-    close = to[at] + cost + rest[after.view[head]] <= top
-    return at[close], head[close], cost[close]
-
-
-def _close_pairs(
-    before: Layer, link: LinkCost, on: Cost, nodes: Rows, to: Cost, top: np.int64
-) -> tuple[Rows, Rows, Cost]:
-    """(position in ``nodes``, head shape, move cost) of the moves within ``top``."""
-    heard = before.labels.heard[before.label[nodes]]
-    found: list[tuple[Rows, Rows, Cost]] = []
-    for value in np.unique(heard):
-        rows = np.flatnonzero(heard == value)
-        onward = _onward(link.link.after, on, value)
-        at, shape, move = link.close(before.shape[nodes[rows]], to[rows], onward, top)
-        found.append((rows[at], shape, move))
-    if not found:
-        return np.zeros(0, np.intp), np.zeros(0, np.intp), np.zeros(0, np.int64)
-    at, shape, move = (np.concatenate(part) for part in zip(*found, strict=True))
-    return at, shape, move
+    close = link.close(nodes, to, link.ahead(on), top)
+    head = link.link.fan.node[close.entry]
+    step = close.move + link.line[close.entry]
+    near = to[close.at] + step + on[head] <= top
+    if costs.most is not None:
+        plain = close.plain + link.line[close.entry] + costs.true[index + 1][head]
+        near &= plain <= costs.most
+    cost = step + costs.nodes[index + 1][head]
+    return close.at[near], head[near], cost[near]
 
 
 @dataclass(frozen=True)
@@ -225,19 +251,14 @@ def nearest(explored: Explored, gap: int) -> Near:
     limit of what was explored."""
     limit = explored.best + gap
     assert limit <= explored.limit, "the graph was not explored that far"
-    on = [np.where(explored.to[-1] <= limit, np.int64(0), FAR)]
+    on = tuple(
+        np.where(to + rest <= limit, rest, FAR)
+        for to, rest in zip(explored.to, explored.on, strict=True)
+    )
     kept: list[Rows] = []
     through: list[Cost] = []
-    for index in range(len(explored.tail) - 1, -1, -1):
-        tail = explored.tail[index]
-        ways = explored.cost[index] + on[-1][explored.head[index]]
-        whole = explored.to[index][tail] + ways
-        rows = np.flatnonzero(whole <= limit)
-        cheapest = np.full(len(explored.nodes[index]), FAR, np.int64)
-        np.minimum.at(cheapest, tail[rows], ways[rows])
-        kept.append(rows)
-        through.append(whole[rows])
-        on.append(cheapest)
-    for found in (kept, through, on):
-        found.reverse()
-    return Near(gap, explored.best, tuple(kept), tuple(through), tuple(on))
+    for index, (tail, head) in enumerate(zip(explored.tail, explored.head, strict=True)):
+        whole = explored.to[index][tail] + explored.cost[index] + explored.on[index + 1][head]
+        kept.append(np.flatnonzero(whole <= limit))
+        through.append(whole[kept[-1]])
+    return Near(gap, explored.best, tuple(kept), tuple(through), on)

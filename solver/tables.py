@@ -1,176 +1,270 @@
 """Moves by table: what every finger, hand and string can do, counted once for all pairs of states.
 
 A tune's shapes are made of few distinct finger states (a fret, the strings it covers, how far from
-the hand) and hand places. Counting each pair of them once, with the scoring room's own functions,
-and adding up by look-up is what makes a whole layer's moves cheap.
+the hand), hand places and sets of pitches. Counting each pair of them once, with the scoring room's
+own functions, and adding up by look-up is what makes a whole layer's moves cheap. Look-ups are done
+a few rows at a time, to stay within the processor's cache.
 
-Public: MoveTables.
+A hand term must count no more than the ms that the hand and its most pressed finger take together,
+a pair term no more than ``MOST_PAIRS``: by that it is known beforehand whether 32 bits hold a cost.
+
+Public: MoveTables, MOVE_TERMS.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from fretboard.hand import Hand
 from scoring.choice import Ints, Shapes
-from scoring.move import (
-    NOWHERE,
-    FingerState,
-    FingerWay,
-    HandWay,
-    finger_states,
-    shift_ms,
-    tightest_gap,
-)
+from scoring.move import FingerState, FingerWay, HandWay, finger_states, shift_ms, tightest_gap
 from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, VOICE_TERMS
 from scoring.weights import Weights
-from solver.arrays import Cost, Rows
+from solver.arrays import Cost, Moves, Rows, fits_short
 
-LookUp = Callable[[NDArray[Any], Rows, Rows], NDArray[Any]]
-"""table, state numbers before, state numbers after → the entries wanted."""
+MOVE_TERMS = tuple(
+    term.about.name
+    for terms in (FINGER_TERMS, HAND_TERMS, VOICE_TERMS, PAIR_TERMS)
+    for term in terms
+)
+"""Names of the terms that price a move."""
 
-ANCHOR = np.int64(1) << 44
+MOST_PAIRS = 64
+"""What a pair term may count at most."""
+
+ANCHOR, SHORT_ANCHOR = 1 << 44, 1 << 24
 """Added to a finger's cost where it stays on its fret, so that one sum tells both."""
+
+BLOCK = 1 << 14
+"""How many moves are added up at a time."""
+
+FINGERS = range(5)
+HAND, VOICES = 5, 6
+"""What a layer's shapes are numbered by: each finger's state, the hand's, the pitches."""
+
+Read = Callable[[int, int], Moves]
+"""Table number, by which numbers → the entries wanted, the reader's to change."""
 
 
 @dataclass(frozen=True)
 class Coded:
-    """A layer's shapes by state number: fingers (n, 5); before, after: (n,) the hand as it leaves
-    and arrives; pitches (n, upper courses), one more than MIDI so that silence is 0."""
+    """A layer's shapes by state number, as they leave and as they arrive; (n,) for each finger,
+    the hand, and the pitches above the bass."""
 
-    fingers: Rows
-    before: Rows
-    after: Rows
-    pitches: Rows
+    before: tuple[Rows, ...]
+    after: tuple[Rows, ...]
 
 
-@dataclass
-class MoveTables:
-    """All states that occur in some layers' shapes, numbered; costs under ``weights``.
+class States:
+    """All states that occur in some layers' shapes, numbered, and what no weight touches:
+    ways: each finger from every state to every other; hand_ms (places, arrivals): of its shift;
+    pitches (sets, upper courses); coded: id of the shapes → their numbers."""
 
-    Tables are made when first asked for and kept.
-    """
-
-    shapes: Sequence[Shapes]
-    weights: Weights
-    _coded: dict[int, Coded] = field(default_factory=dict)
-    _pressures: dict[tuple[int, bool], list[Ints]] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        self.hand = self.shapes[0].hand
-        self.spacing = round(10 * self.shapes[0].instrument.spacing_mm)
-        sizes = np.cumsum([0] + [len(shapes) for shapes in self.shapes])
-        states = np.concatenate([_columns(shapes) for shapes in self.shapes])
-        fingers = [states[:, finger] for finger in range(5)]
-        self._states, codes = _numbered(fingers)
-        places = np.concatenate([shapes.place for shapes in self.shapes])
-        gaps = np.concatenate([tightest_gap(shapes) for shapes in self.shapes])
-        self._places, before = np.unique(places, return_inverse=True)
-        arrivals = np.stack([places, gaps], axis=1)
-        self._arrivals, after = np.unique(arrivals, axis=0, return_inverse=True)
-        for shapes, start, end in zip(self.shapes, sizes, sizes[1:], strict=False):
-            self._coded[id(shapes)] = Coded(
-                np.stack([code[start:end] for code in codes], axis=1),
-                before.reshape(-1)[start:end],
-                after.reshape(-1)[start:end],
-                (shapes.pitch[:, 1:] + 1).astype(np.intp),
+    def __init__(self, shapes: Sequence[Shapes]) -> None:
+        self.shapes = tuple(shapes)
+        hand = shapes[0].hand
+        spacing = round(10 * shapes[0].instrument.spacing_mm)
+        columns = np.concatenate([_columns(each) for each in shapes])
+        states, codes = _numbered([columns[:, finger] for finger in FINGERS])
+        self.ways = [_way(each, hand, spacing) for each in states]
+        places = np.concatenate([each.place for each in shapes])
+        gaps = np.concatenate([tightest_gap(each) for each in shapes])
+        leaves, before = np.unique(places, return_inverse=True)
+        arrives, after = _distinct(np.stack([places, gaps], axis=1))
+        self.pitches, voices = _distinct(np.concatenate([each.pitch[:, 1:] for each in shapes]))
+        self.hand_ms = shift_ms(leaves[:, None], arrives[None, :, 0], arrives[None, :, 1], hand)
+        self._pressures: dict[tuple[int, bool], list[Ints]] = {}
+        self.coded: dict[int, Coded] = {}
+        ends = np.cumsum([len(each) for each in shapes])
+        for each, end in zip(shapes, ends, strict=True):
+            rows = slice(end - len(each), end)
+            fingers = tuple(code[rows] for code in codes)
+            self.coded[id(each)] = Coded(
+                (*fingers, before.reshape(-1)[rows], voices[rows]),
+                (*fingers, after[rows], voices[rows]),
             )
-        self._ways = [self._way(states) for states in self._states]
-        self._finger_costs = [self._finger_cost(way) for way in self._ways]
-        self._hand_ms = self._hand_table()
-        self._voice_costs = self._voice_table()
 
-    def all_pairs(self, before: Shapes, after: Shapes, ms: int, damped: bool) -> Cost:
-        """(shapes before, shapes after): ms that every move costs."""
-        old, new = self._coded[id(before)], self._coded[id(after)]
-        total = self._add_up(_matrix, old, new, ms, damped)
-        if any(self.weights[term.about.name] for term in PAIR_TERMS):
-            tail, head = np.indices(total.shape).reshape(2, -1)
-            total += self._whole(before, after, tail, head).reshape(total.shape)
-        return total
+    def pressures(self, ms: int, damped: bool) -> list[Ints]:
+        """Each finger's pressure, (states, states)."""
+        key = (ms, damped)
+        if key not in self._pressures:
+            self._pressures[key] = [way.pressure(ms, damped) for way in self.ways]
+        return self._pressures[key]
+
+
+@dataclass(frozen=True, eq=False)
+class MoveTables:
+    """What the moves between some layers' shapes cost under ``weights``."""
+
+    weights: Weights
+    states: States
+
+    @classmethod
+    def of(cls, shapes: Sequence[Shapes], weights: Weights) -> "MoveTables":
+        return cls(weights, States(shapes))
+
+    def updated(self, weights: Weights) -> "MoveTables":
+        """The same states under other weights."""
+        return MoveTables(weights, self.states)
+
+    @cached_property
+    def key(self) -> tuple[int, ...]:
+        """The weights that move costs depend on."""
+        return tuple(self.weights[name] for name in MOVE_TERMS)
+
+    def most(self, ms: int, damped: bool, price: int = 0) -> int:
+        """No move costs more ms, counted from 0 either way."""
+        pressed = max(int(each.max()) for each in self.states.pressures(ms, damped))
+        taken = int(self.states.hand_ms.max()) + max(pressed, 0)
+        hand = taken * sum(self.weights[term.about.name] for term in HAND_TERMS)
+        pairs = MOST_PAIRS * sum(self.weights[term.about.name] for term in PAIR_TERMS)
+        return self._most_of_tables + hand + pairs + abs(price)
+
+    def all_pairs(
+        self, before: Shapes, after: Shapes, ms: int, damped: bool, price: int = 0
+    ) -> Moves:
+        """(shapes before, shapes after): ms that every move costs, ``price`` more for one in which
+        the whole hand shifts."""
+        old, new = self.states.coded[id(before)], self.states.coded[id(after)]
+        kind = self._kind(ms, damped, price)
+        present = [np.unique(codes, return_inverse=True) for codes in old.before]
+        numbers = [codes.reshape(-1) for _, codes in present]
+        wide = [
+            np.take(entries[present[by][0]], new.after[by], axis=1)
+            for entries, by in self._tables(ms, damped, kind)
+        ]
+        out = np.empty((len(before), len(after)), kind)
+        step = max(1, BLOCK // max(1, len(after)))
+        for start in range(0, len(before), step):
+            rows = slice(start, min(start + step, len(before)))
+            out[rows] = self._add_up(_reader(wide, [codes[rows] for codes in numbers]), price)
+            if self._whole_counts:
+                tail, head = np.indices(out[rows].shape).reshape(2, -1)
+                whole = self._whole(before, after, tail + start, head)
+                out[rows] += whole.reshape(-1, len(after)).astype(kind)
+        return out
 
     def some_pairs(
-        self, before: Shapes, after: Shapes, tail: Rows, head: Ints, ms: int, damped: bool
-    ) -> Cost:
-        """(pairs,): ms that the moves from shapes ``tail`` to shapes ``head`` cost."""
-        old, new = self._coded[id(before)], self._coded[id(after)]
-        total = self._add_up(_pairs(tail, head), old, new, ms, damped)
-        return total + self._whole(before, after, tail, head)
+        self,
+        before: Shapes,
+        after: Shapes,
+        tail: Rows,
+        head: Ints,
+        ms: int,
+        damped: bool,
+        price: int = 0,
+    ) -> Moves:
+        """(pairs,): the same for the moves from shapes ``tail`` to shapes ``head`` only."""
+        old, new = self.states.coded[id(before)], self.states.coded[id(after)]
+        tables = self._tables(ms, damped, self._kind(ms, damped, price))
+        widths = {by: entries.shape[1] for entries, by in tables}
+        at = [old.before[by][tail] * widths[by] + new.after[by][head] for by in range(7)]
+        total = self._add_up(lambda n, by: np.take(tables[n][0], at[by]), price)
+        if self._whole_counts:
+            total += self._whole(before, after, tail, head).astype(total.dtype)
+        return total
+
+    def _kind(self, ms: int, damped: bool, price: int) -> type[np.signedinteger]:
+        """The bits that hold every move's cost, and an anchor's mark besides."""
+        fingers = sum(int(each.max()) for each in self._fingers)
+        short = fits_short(self.most(ms, damped, price)) and fingers < SHORT_ANCHOR
+        return np.int32 if short else np.int64
+
+    def _tables(
+        self, ms: int, damped: bool, kind: type[np.signedinteger]
+    ) -> list[tuple[Moves, int]]:
+        """What ``_add_up`` reads, each with the numbers that it is read by."""
+        anchor = kind(SHORT_ANCHOR if kind is np.int32 else ANCHOR)
+        fingers = [
+            cost.astype(kind) + np.where(way.stays, anchor, kind(0))
+            for cost, way in zip(self._fingers, self.states.ways, strict=True)
+        ]
+        entries = [*fingers, *self.states.pressures(ms, damped)]
+        entries += [self.states.hand_ms, self._voices.astype(kind)]
+        return list(zip(entries, (*FINGERS, *FINGERS, HAND, VOICES), strict=True))
+
+    def _add_up(self, read: Read, price: int) -> Moves:
+        """The moves' costs but for pair terms."""
+        total, pressure = read(0, 0), read(5, 0)
+        for finger in FINGERS[1:]:
+            total += read(finger, finger)
+            np.maximum(pressure, read(5 + finger, finger), out=pressure)
+        free = read(10, HAND)
+        anchor = total.dtype.type(SHORT_ANCHOR if total.dtype == np.int32 else ANCHOR)
+        free *= total < anchor
+        total &= anchor - total.dtype.type(1)
+        total += read(11, VOICES)
+        hand = HandWay(free, pressure)
+        for term in HAND_TERMS:
+            weight = self.weights[term.about.name]
+            if weight:
+                amount = term.amount(hand)
+                total += amount if weight == 1 else amount * total.dtype.type(weight)
+        if price:
+            total += (free > 0) * total.dtype.type(price)
+        return total
+
+    @cached_property
+    def _most_of_tables(self) -> int:
+        return sum(int(each.max()) for each in (*self._fingers, self._voices))
+
+    @cached_property
+    def _fingers(self) -> list[Cost]:
+        """Each finger's costs, (states, states)."""
+        return [self._finger_cost(way) for way in self.states.ways]
+
+    @property
+    def _whole_counts(self) -> bool:
+        return any(self.weights[term.about.name] for term in PAIR_TERMS)
 
     def _whole(self, before: Shapes, after: Shapes, tail: Rows, head: Rows | Ints) -> Cost:
         """(pairs,): ms of the terms that look at two whole shapes."""
         total = np.zeros(len(tail), np.int64)
         for term in PAIR_TERMS:
             weight = self.weights[term.about.name]
-            if weight:
+            if weight and len(tail):
                 amount = term.amount(before.take(tail), after.take(head.astype(np.intp)))
+                assert amount.max() <= MOST_PAIRS, f"{term.about.name} counts more than foreseen"
                 total += amount * np.int64(weight)
         return total
 
-    def _add_up(self, read: LookUp, old: Coded, new: Coded, ms: int, damped: bool) -> Cost:
-        """The moves' cost but for pair terms, in the shape that ``read`` gives."""
-        presses = self._pressure(ms, damped)
-        free = read(self._hand_ms, old.before, new.after)
-        total = np.zeros(free.shape, np.int64)
-        pressure = np.full(free.shape, NOWHERE, np.int32)
-        for finger in range(5):
-            codes = old.fingers[:, finger], new.fingers[:, finger]
-            total += read(self._finger_costs[finger], *codes)
-            np.maximum(pressure, read(presses[finger], *codes), out=pressure)
-        anchored = total >= ANCHOR
-        total %= ANCHOR
-        for voice in range(old.pitches.shape[1]):
-            total += read(self._voice_costs, old.pitches[:, voice], new.pitches[:, voice])
-        hand = HandWay(np.where(anchored, np.int32(0), free), pressure)
-        for term in HAND_TERMS:
-            total += term.amount(hand) * np.int64(self.weights[term.about.name])
-        return total
-
-    def _way(self, states: FingerState) -> FingerWay:
-        """(k, k): one finger from every state of its to every other."""
-        return FingerWay(
-            FingerState(*(column[:, None] for column in _fields(states))),
-            FingerState(*(column[None, :] for column in _fields(states))),
-            self.hand,
-            self.spacing,
-        )
-
     def _finger_cost(self, way: FingerWay) -> Cost:
-        count = way.stays.shape[0]
-        total = np.zeros((count, count), np.int64)
+        total = np.zeros(way.stays.shape, np.int64)
         for term in FINGER_TERMS:
             total += term.amount(way) * np.int64(self.weights[term.about.name])
-        return total + np.where(way.stays, ANCHOR, np.int64(0))
+        return total
 
-    def _pressure(self, ms: int, damped: bool) -> list[Ints]:
-        key = (ms, damped)
-        if key not in self._pressures:
-            self._pressures[key] = [way.pressure(ms, damped) for way in self._ways]
-        return self._pressures[key]
-
-    def _hand_table(self) -> Ints:
-        after, gap = self._arrivals[:, 0], self._arrivals[:, 1]
-        return shift_ms(self._places[:, None], after[None, :], gap[None, :], self.hand)
-
-    def _voice_table(self) -> Cost:
+    @cached_property
+    def _voices(self) -> Cost:
+        """(pitch sets before, pitch sets after): ms of all strings above the bass."""
         pitches = np.arange(-1, 128, dtype=np.int32)
         before, after = np.broadcast_arrays(pitches[:, None], pitches[None, :])
-        total = np.zeros(before.shape, np.int64)
+        one = np.zeros(before.shape, np.int64)
         for term in VOICE_TERMS:
-            total += term.amount(before, after) * np.int64(self.weights[term.about.name])
+            one += term.amount(before, after) * np.int64(self.weights[term.about.name])
+        sets = self.states.pitches + 1
+        total = np.zeros((len(sets), len(sets)), np.int64)
+        for voice in sets.T:
+            total += np.take(one[voice], voice, axis=1)
         return total
 
 
-def _matrix(table: NDArray[Any], before: Rows, after: Rows) -> NDArray[Any]:
-    """(shapes before, shapes after): the entries for every two shapes."""
-    return table[before][:, after]
+def _reader(wide: list[Moves], at: list[Rows]) -> Read:
+    """Reads whole rows: of each table those of the numbers ``at``."""
+    return lambda table, by: np.asarray(np.take(wide[table], at[by], axis=0))
 
 
-def _pairs(tail: Rows, head: Ints) -> LookUp:
-    """Reads the entries of the pairs (tail[i], head[i]) only."""
-    return lambda table, before, after: table[before[tail], after[head]]
+def _way(states: FingerState, hand: Hand, spacing: int) -> FingerWay:
+    """(k, k): one finger from every state of its to every other."""
+    fields = _fields(states)
+    return FingerWay(
+        FingerState(*(column[:, None] for column in fields)),
+        FingerState(*(column[None, :] for column in fields)),
+        hand,
+        spacing,
+    )
 
 
 def _fields(states: FingerState) -> tuple[Ints, Ints, Ints, Ints]:
@@ -180,6 +274,12 @@ def _fields(states: FingerState) -> tuple[Ints, Ints, Ints, Ints]:
 def _columns(shapes: Shapes) -> Ints:
     """(n, 5, 4): the four fields of each finger's state."""
     return np.stack(_fields(finger_states(shapes)), axis=2)
+
+
+def _distinct(rows: Ints) -> tuple[Ints, Rows]:
+    """The distinct rows, and every row's number among them."""
+    distinct, code = np.unique(rows, axis=0, return_inverse=True)
+    return distinct, code.reshape(-1).astype(np.intp)
 
 
 def _numbered(fingers: list[Ints]) -> tuple[list[FingerState], list[Rows]]:

@@ -52,15 +52,15 @@ def every_step(link_cost: LinkCost) -> Iterator[tuple[int, int, int]]:
 
 
 def shape_pairs(link_cost: LinkCost) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """(tail shapes, head shapes, ms of the move alone) of every pair that the link allows."""
+    """(tail shapes, head shapes, ms of the move) of every pair that the link allows."""
     link = link_cost.link
-    if link.allowed is not None:
+    if link.head is None:
         tails, heads = np.nonzero(link.allowed)
-        moves = link_cost.shapes[tails, heads]
+        moves = link_cost.moves[tails, heads]
     else:
         tails = np.repeat(np.arange(len(link.before.shapes)), np.diff(link.starts))
-        heads, moves = link.head, link_cost.shapes
-    return tails, heads, moves - link_cost.least[link.before.kind[tails], link.after.kind[heads]]
+        heads, moves = link.head, link_cost.moves
+    return tails, heads, moves.astype(np.int64)
 
 
 def whole_pass(graph: ChoiceGraph, costs: Costs) -> int:
@@ -120,7 +120,7 @@ def step_count(link: Link) -> int:
     by_label = np.diff(link.ways.starts).reshape(len(before.labels), len(after.kinds))
     by_shape = np.zeros((len(before.shapes), len(after.kinds)), np.int64)
     np.add.at(by_shape, before.shape, by_label[before.label])
-    if link.allowed is not None:
+    if link.head is None:
         tails, heads = np.nonzero(link.allowed)
     else:
         tails = np.repeat(np.arange(len(before.shapes)), np.diff(link.starts))

@@ -94,49 +94,69 @@ def test_a_link_kept_as_a_matrix_or_as_a_list_is_the_same(monkeypatch) -> None:
     """Both stand for the same steps at the same cost, and look back and ahead alike."""
     dice = np.random.default_rng(4)
     for graph in graphs(400, 8):
-        tables = MoveTables([layer.shapes for layer in graph.layers], case_of("D").weights)
+        tables = MoveTables.of([layer.shapes for layer in graph.layers], case_of("D").weights)
         for index in range(min(4, len(graph.links))):
             pair = graph.layers[index], graph.layers[index + 1]
             monkeypatch.setattr(links, "CROWDED", -1.0)
             matrix = build_link(*pair)
             monkeypatch.setattr(links, "CROWDED", 2.0)
             listed = build_link(*pair)
-            assert matrix.allowed is not None
+            assert matrix.head is None
             assert listed.head is not None
             assert int(matrix.allowed.sum()) == listed.pairs
             one, other = matrix.cost(tables), listed.cost(tables)
             assert sorted(every_step(one)) == sorted(every_step(other))
-            onward = dice.integers(0, 2000, len(pair[1].shapes)).astype(np.int64)
-            onward[dice.random(len(onward)) < 0.2] = FAR
-            assert one.back(onward).tolist() == other.back(onward).tolist()
-            tails = np.flatnonzero(dice.random(len(pair[0].shapes)) < 0.7)
-            to = dice.integers(0, 500, len(tails)).astype(np.int64)
+            on = dice.integers(0, 2000, len(pair[1])).astype(np.int64)
+            own = dice.integers(0, 100, len(pair[1])).astype(np.int64)
+            on[dice.random(len(on)) < 0.2] = FAR
+            assert one.back(on).tolist() == other.back(on).tolist()
+            for most in (20, 150, 400):
+                capped = [each.back(on, own, most).tolist() for each in (one, other)]
+                assert capped[0] == capped[1]
+            assert one.worst(on, own).tolist() == other.worst(on, own).tolist()
+            nodes = np.flatnonzero(dice.random(len(pair[0])) < 0.7)
+            to = dice.integers(0, 500, len(nodes)).astype(np.int64)
             for limit in (0, 800, 3000):
                 close = [
-                    sorted(zip(*(part.tolist() for part in way), strict=True))
-                    for way in (c.close(tails, to, onward, np.int64(limit)) for c in (one, other))
+                    sorted(zip(c.at.tolist(), c.entry.tolist(), c.move.tolist(), strict=True))
+                    for c in (
+                        x.close(nodes, to, x.ahead(on), np.int64(limit)) for x in (one, other)
+                    )
                 ]
                 assert close[0] == close[1]
 
 
 def test_a_link_looks_back_at_the_cheapest_step() -> None:
+    """Plainly, under a ceiling for every step, and at the costliest step."""
+    capped = 0
     for graph in graphs(500, 6):
-        tables = MoveTables([layer.shapes for layer in graph.layers], case_of("D").weights)
+        tables = MoveTables.of([layer.shapes for layer in graph.layers], case_of("D").weights)
         for link in graph.links[:4]:
             cost = link.cost(tables)
-            onward = 10 * np.arange(len(link.after.shapes), dtype=np.int64)
-            least = np.full(len(link.before.shapes), FAR)
-            for tail, head, ms in every_step(cost):
-                shape = link.before.shape[tail]
-                least[shape] = min(least[shape], ms + onward[link.after.shape[head]])
-            assert cost.back(onward).tolist() == least.tolist()
+            count = len(link.after)
+            on, own = 10 * np.arange(count, dtype=np.int64) % 777, np.arange(count) % 90
+            steps = list(every_step(cost))
+            least, worst = (np.full(len(link.before), FAR) for _ in range(2))
+            for tail, head, ms in steps:
+                least[tail] = min(least[tail], ms + on[head])
+                worst[tail] = min(worst[tail], max(ms + own[head], on[head]))
+            assert cost.back(on).tolist() == least.tolist()
+            assert cost.worst(on, own).tolist() == worst.tolist()
+            for most in (60, 200, 500):
+                under = np.full(len(link.before), FAR)
+                for tail, head, ms in steps:
+                    if ms + own[head] <= most:
+                        under[tail] = min(under[tail], ms + on[head])
+                assert cost.back(on, own, most).tolist() == under.tolist()
+                capped += int(((under > least) & (under < FAR)).sum())
+    assert capped > 100
 
 
 def test_a_string_that_rings_keeps_fret_and_finger() -> None:
     """Steps of every pair looked at from the strings' side."""
     seen = 0
     for graph in graphs(600, 8):
-        tables = MoveTables([layer.shapes for layer in graph.layers], case_of("D").weights)
+        tables = MoveTables.of([layer.shapes for layer in graph.layers], case_of("D").weights)
         for link in graph.links[:3]:
             for tail, head, _ in list(every_step(link.cost(tables)))[:3000]:
                 old, new = link.before.choice(tail), link.after.choice(head)

@@ -52,7 +52,7 @@ def distinct_shapes(make, count: int) -> list[list[Shapes]]:
 def test_both_ways_to_read_the_tables_give_what_single_moves_cost(make, weights: Weights) -> None:
     dice = random.Random(5)
     for shapes in distinct_shapes(make, 12):
-        tables = MoveTables(shapes, weights)
+        tables = MoveTables.of(shapes, weights)
         for _ in range(3):
             before, after = dice.choice(shapes), dice.choice(shapes)
             ms, damped = dice.randint(0, 1500), dice.random() < 0.5
@@ -74,7 +74,7 @@ def test_a_pair_term_counts_in_both_ways() -> None:
     graph = graph_of(case_of("D5", "E5", style=None))
     shapes = [layer.shapes for layer in graph.layers]
     before, after = graph.layers[1].shapes, graph.layers[-1].shapes
-    cheap, dearer = MoveTables(shapes, Weights()), MoveTables(shapes, dear)
+    cheap, dearer = MoveTables.of(shapes, Weights()), MoveTables.of(shapes, dear)
     asked = before, after, 500, False
     more = dearer.all_pairs(*asked) - cheap.all_pairs(*asked)
     tail, head = np.nonzero(np.ones_like(more))
@@ -90,7 +90,7 @@ def test_a_damped_bass_and_one_that_is_not_are_told_apart_at_the_same_length() -
     """A finger leaves a damped bass note earlier, so that it hurries less."""
     graph = graph_of(case_of("D", "G", "A7"))
     shapes = [layer.shapes for layer in {id(x): x for x in graph.layers}.values()]
-    tables = MoveTables(shapes, Weights())
+    tables = MoveTables.of(shapes, Weights())
     less = 0
     for before, after in pairwise(layer.shapes for layer in graph.layers):
         ringing = tables.all_pairs(before, after, 300, False)
@@ -106,7 +106,7 @@ def test_an_anchored_hand_does_not_shift_however_dear_the_fingers_are() -> None:
     dearest = Weights.of({term.about.name: term.about.limit for term in TERMS})
     graph = graph_of(case_of("D", "G"))
     shapes = [layer.shapes for layer in {id(x): x for x in graph.layers}.values()]
-    tables = MoveTables(shapes, dearest)
+    tables = MoveTables.of(shapes, dearest)
     before, after = graph.layers[0].shapes, graph.layers[-1].shapes
     whole = tables.all_pairs(before, after, 10, False)
     dice, anchored = random.Random(2), 0
