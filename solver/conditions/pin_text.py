@@ -27,7 +27,7 @@ from solver.conditions.pinned import (
     Pinned,
     Shape,
 )
-from solver.conditions.wording import looks_like_shape, read_finger, read_fret, read_shape
+from solver.conditions.wording import Frets, looks_like_shape, read_finger, read_fret, read_shape
 from solver.errors import ConditionError
 
 EXAMPLES = (
@@ -139,20 +139,18 @@ def _string(
 
 def check_frets(pinned: Pinned, instrument: Instrument) -> None:
     """ConditionError where a pin names a string or a fret that the instrument does not have."""
-    shapes: tuple[Shape, ...] = ()
-    if isinstance(pinned, Shape):
-        shapes = (pinned,)
-    elif isinstance(pinned, OneString):
-        shapes = (pinned.shape,)
+    shapes: list[Frets] = []
+    if isinstance(pinned, Shape | OneString):
+        shapes = [pinned.frets]
     elif isinstance(pinned, Kept):
-        shapes = tuple(hands.shape for time in pinned.times for hands in time)
-    for shape in shapes:
-        if len(shape.frets) != len(instrument.courses):
+        shapes = [hands.shape.frets for time in pinned.times for hands in time]
+    for frets in shapes:
+        if len(frets) != len(instrument.courses):
             raise ConditionError(
-                f"{pinned} speaks of {len(shape.frets)} strings, and the instrument has "
+                f"{pinned} speaks of {len(frets)} strings, and the instrument has "
                 f"{len(instrument.courses)}"
             )
-        for course, fret in enumerate(shape.frets):
+        for course, fret in enumerate(frets):
             if fret is not None and fret >= 0:
                 _check_there(course, fret, instrument)
 

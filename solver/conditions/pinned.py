@@ -76,9 +76,14 @@ class OneString:
             raise ConditionError("no finger stops a string that is open or silent")
 
     @property
-    def shape(self) -> Shape:
-        """The same as a shape, its finger left out."""
-        return Shape(tuple(self.fret if c == self.course else None for c in range(self.courses)))
+    def frets(self) -> Frets:
+        """The fret as a shape's, nothing said of the other strings."""
+        return tuple(self.fret if c == self.course else None for c in range(self.courses))
+
+    @property
+    def fingers(self) -> Fingers:
+        """The finger as a shape's."""
+        return tuple(self.finger if c == self.course else None for c in range(self.courses))
 
     def __str__(self) -> str:
         fret = "" if self.fret is None else f" {shown_fret(self.fret)}"

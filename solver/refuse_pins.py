@@ -1,0 +1,151 @@
+"""Why pins leave a moment nothing to play, in one sentence: which pin, and which rule or other pin
+contradicts it.
+
+The pins of the moment are dropped one by one as long as nothing is left without them; those that
+remain clash. One alone clashes with a rule of playing, which ``solver.pin_reasons`` finds.
+
+Public: refuse_pins.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from scoring.choice import Bools
+from scoring.moment import Moment
+from solver.conditions import Conditions
+from solver.conditions.few_shapes import LearnedShape, learned
+from solver.conditions.pinned import BassNote, BassRole, FingerDown, OneString, Shape
+from solver.conditions.pins import Pin
+from solver.errors import ConditionError, NotPlayable
+from solver.graph import ChoiceGraph
+from solver.layers import Layer, Past
+from solver.pin_masks import Demand, holds, knows, named_finger
+from solver.pin_reasons import Stage, reason
+from solver.pinning import Masks, beats_of, demands_of, only_known
+from solver.style import Style
+from tune.tune import Tune
+
+_SHOWN = 3
+
+
+def refuse_pins(
+    graph: ChoiceGraph,
+    tune: Tune,
+    conditions: Conditions,
+    found: Masks,
+    instrument: Instrument,
+    hand: Hand,
+    style: Style,
+) -> None:
+    """Nothing where every mask leaves a node; else ConditionError for two pins that contradict
+    each other wherever they stand, NotPlayable for any other clash, at the first such moment."""
+    empty = next((i for i, mask in enumerate(found) if mask is not None and not mask.any()), None)
+    if empty is None:
+        return
+    moment, layer = graph.moments[empty], graph.layers[empty]
+    beat = beats_of(tune, graph.moments)[empty]
+    where = f"bar {tune.bars[moment.written].number}, beat {beat}"
+    clash, known = _clash(layer, demands_of(tune, graph.moments, conditions.pins)[empty],
+                          only_known(conditions))  # fmt: skip
+    if len(clash) == 2 and not known and _at_odds(clash[0][1], clash[1][1], instrument):
+        raise ConditionError(
+            f"{where}: '{clash[0][0]}' and '{clash[1][0]}' contradict each other; drop one of them"
+        )
+    names = [f"'{pin}'" for pin, _ in clash] + ["the shapes that are known"] * known
+    if len(names) > 1:
+        listed = f"{', '.join(names[:-1])} and {names[-1]}"
+        message = f"{listed} cannot all be kept here, though any of them can without the others"
+    elif known:
+        message = _no_known_shape(moment, layer, only_known(conditions))
+    else:
+        start = moment.change or empty == 0
+        past = Past() if start else Past.of(graph.layers[empty - 1])
+        stage = Stage(moment, past, instrument, hand, style)
+        message = f"{names[0]} cannot be kept: {reason(clash[0][1], stage)}"
+    raise NotPlayable(f"{where}: {message}", moment.bar, str(moment.chord or ""))
+
+
+def _clash(
+    layer: Layer,
+    demands: Sequence[tuple[Pin, Demand]],
+    known: tuple[LearnedShape, ...] | None,
+) -> tuple[list[tuple[Pin, Demand]], bool]:
+    """Pins, and whether the known shapes, that leave no node; without any one of them some is."""
+    parts: list[tuple[tuple[Pin, Demand] | None, Bools]] = [
+        (demand, holds(layer, demand[1])) for demand in demands
+    ]
+    if known is not None:
+        parts.append((None, knows(layer.shapes, known)[layer.shape]))
+    kept = list(parts)
+    for part in parts:
+        without = [other for other in kept if other is not part]
+        if without and not np.logical_and.reduce([mask for _, mask in without]).any():
+            kept = without
+    pins = [part for part, _ in kept if part is not None]
+    return pins, len(pins) < len(kept)
+
+
+def _at_odds(one: Demand, other: Demand, instrument: Instrument) -> bool:
+    """Whether no way of playing this moment, on whatever tune, could hold both."""
+    if one.forbid or other.forbid:
+        return one.forbid != other.forbid and (
+            one.asked == other.asked or _forbidden(one, other) or _forbidden(other, one)
+        )
+    a, b = one.asked, other.asked
+    if isinstance(a, BassRole) and isinstance(b, BassRole):
+        return a.role != b.role
+    if isinstance(a, Shape | OneString) and isinstance(b, Shape | OneString):
+        courses = range(min(len(a.frets), len(b.frets)))
+        return any(
+            _differ(a.frets[c], b.frets[c]) or _differ(named_finger(a, c), named_finger(b, c))
+            for c in courses
+        )
+    if isinstance(b, BassNote) and not isinstance(a, BassNote):
+        a, b = b, a
+    if not isinstance(a, BassNote):
+        return False
+    if isinstance(b, BassNote):
+        return a.pitch_class != b.pitch_class or _differ(a.pitch, b.pitch)
+    fret = b.frets[0] if isinstance(b, Shape | OneString) else None
+    if fret is None or fret < 0:
+        return False
+    sounds = instrument.pitch(0, fret)
+    return sounds % 12 != a.pitch_class or _differ(a.pitch, sounds)
+
+
+def _differ(one: int | None, other: int | None) -> bool:
+    return None not in (one, other) and one != other
+
+
+def _forbidden(one: Demand, other: Demand) -> bool:
+    """Whether ``one`` fixes a finger that ``other`` forbids anywhere."""
+    a, b = one.asked, other.asked
+    return (
+        not one.forbid
+        and isinstance(b, FingerDown)
+        and isinstance(a, Shape | OneString)
+        and any(named_finger(a, course) == b.finger for course in range(len(a.frets)))
+    )
+
+
+def _no_known_shape(moment: Moment, layer: Layer, known: tuple[LearnedShape, ...] | None) -> str:
+    """That no shape of the list fits, and some that would; their fingers only where the frets are
+    known and the fingers are not."""
+    frets_known = {shape.frets for shape in known or ()}
+    rows = [layer.shapes.row(shape)[0] for shape in range(len(layer.shapes))]
+    easy = sorted(
+        (grip for grip in rows if grip.down), key=lambda grip: (len(grip.down), max(grip.frets))
+    )
+    would = (learned(grip) for grip in easy)
+    shown = dict.fromkeys(
+        str(shape if shape.frets in frets_known else LearnedShape(shape.frets))
+        for shape in would
+        if shape is not None
+    )
+    return (
+        f"none of the shapes that are known serves for {moment.chord} here; "
+        f"one such as {' or '.join(list(shown)[:_SHOWN])} would"
+    )
