@@ -2,13 +2,14 @@
 
 ``tiny`` instances have a handful of choices a moment, so that every sequence of choices can be
 written down; ``small`` ones are for graphs that a general-purpose solver can take whole. Each is
-made from a seed alone and always the same.
+made from a seed alone and always the same. ``tiny_again`` and ``small_again`` have music that comes
+again: copies of bars, sections of one name, repeat signs, endings.
 
-Public: Instance, tiny, small.
+Public: Instance, tiny, small, tiny_again, small_again.
 """
 
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fretboard.hand import FINGERS, Hand, Movement
 from fretboard.instrument import Course, Instrument
@@ -20,7 +21,7 @@ from solver.style import Style
 from tune.chord import QUALITIES, Chord
 from tune.key import MODES, Key
 from tune.time import QUARTER, Metre, Tempo
-from tune.tune import Bar, ChordChange, Tune
+from tune.tune import Bar, ChordChange, Note, Tune
 
 NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 METRES = ((2, 2), (2, 4), (3, 4), (4, 4), (6, 8), (9, 8), (12, 8))
@@ -57,6 +58,53 @@ def small(seed: int) -> Instance:
     """A case with some hundred states: two or three fingers, an octave at most, to three bars."""
     dice = random.Random(f"small {seed}")
     return _instance(dice, bass=(4, 9), upper=(3, 8), fingers=(2, 3), bars=(1, 3))
+
+
+def tiny_again(seed: int) -> Instance:
+    """A case with very few choices, of one or two bars and what comes again of them."""
+    dice = random.Random(f"tiny again {seed}")
+    case = _instance(dice, bass=(2, 5), upper=(1, 4), fingers=(1, 2), bars=(1, 2))
+    return _again(dice, case)
+
+
+def small_again(seed: int) -> Instance:
+    """A case with some dozens of states, of one or two bars and what comes again of them."""
+    dice = random.Random(f"small again {seed}")
+    case = _instance(dice, bass=(4, 7), upper=(2, 5), fingers=(2, 3), bars=(1, 2))
+    return _again(dice, case)
+
+
+def _again(dice: random.Random, case: Instance) -> Instance:
+    """The case with bars that come again, in one of the ways that a page has for it."""
+    bars = list(case.tune.bars)
+    way = dice.choice(("copy", "copy", "signs", "endings", "between"))
+    if way == "copy":
+        bars = bars * (2 if len(bars) > 1 else dice.randint(2, 3))
+    elif way == "between":
+        bars = [bars[0], *bars[1:], bars[0]]
+    elif way == "signs":
+        bars[-1] = replace(bars[-1], repeat_times=2 if len(bars) > 1 else dice.randint(2, 3))
+    else:
+        first, second = bars[-1], dice.choice(bars)
+        bars[-1:] = [
+            replace(first, endings=(1,), repeat_times=2),
+            replace(second, endings=(2,), repeat_times=1),
+        ]
+    if way == "copy" and dice.random() < 0.3:
+        bars = bars[: len(bars) - dice.randint(0, 1)]
+    metre = bars[-1].metre
+    named = dice.choice(("", "", "A", "AA", "AB", "ABA"))
+    number = 0 if bars[0].length < bars[0].metre.bar and dice.random() < 0.5 else 1
+    made = []
+    for index, bar in enumerate(bars):
+        section = bar.section
+        if named and index * len(named) // len(bars) != (index - 1) * len(named) // len(bars):
+            section = named[index * len(named) // len(bars)]
+        notes = (Note(0, bar.length, 62, "D"),) if dice.random() < 0.1 else ()
+        made.append(replace(bar, number=number + index, section=section, notes=notes))
+    if way in ("copy", "between") and dice.random() < 0.1:
+        made.append(Bar(number + len(made), metre, metre.bar, case.tune.key))
+    return replace(case, tune=replace(case.tune, bars=tuple(made)))
 
 
 def _instance(

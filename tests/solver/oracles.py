@@ -24,12 +24,13 @@ The rules, as ``scoring.moment`` and DESIGN state them:
 * a chord is refused outright where the bass string has no root (or slash bass) for it, or no
   string any of its third (second, fourth) and fifth.
 
-Public: Book, Found, Mark, choice_key.
+Public: Book, Found, Mark, TooMany, choice_key.
 """
 
 import random
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import product
 
 import numpy as np
@@ -86,6 +87,10 @@ def choice_key(choice: Choice) -> tuple[object, ...]:
     return grip.frets, grip.fingers, grip.place, choice.struck, code
 
 
+class TooMany(Exception):  # noqa: N818  a word for what it is
+    """There are more sequences than anybody wants to write down."""
+
+
 class Mark:
     """Turns a set of priced sequences into one number, so that two sets can be compared without
     writing them down.
@@ -126,14 +131,22 @@ class Book:
         hand: Hand,
         style: Style,
         weights: Weights,
+        most: int | None = None,
     ) -> None:
+        """most: TooMany is raised where there are more beginnings than that."""
         self.moments = moments
         self.instrument, self.hand, self.style, self.weights = instrument, hand, style, weights
         self.standings: list[list[Standing]] = []
         self.onward: list[list[list[int]]] = []
-        self._write()
-        self._own = [self._own_costs(index) for index in range(len(moments))]
-        self._way = [self._way_costs(index) for index in range(len(moments) - 1)]
+        self._write(most)
+
+    @cached_property
+    def _own(self) -> list[list[int]]:
+        return [self._own_costs(index) for index in range(len(self.moments))]
+
+    @cached_property
+    def _way(self) -> list[list[list[int]]]:
+        return [self._way_costs(index) for index in range(len(self.moments) - 1)]
 
     # the rules
 
@@ -156,7 +169,7 @@ class Book:
             for chord in {moment.chord for moment in self.moments if moment.chord is not None}
         )
 
-    def _write(self) -> None:
+    def _write(self, most: int | None) -> None:
         if self._refused():
             self.standings = [[] for _ in self.moments]
             self.onward = [[] for _ in self.moments[1:]]
@@ -166,6 +179,7 @@ class Book:
             if index == 0:
                 first = [s for row in rows for s in self._begin(moment, *row)]
                 self.standings.append(sorted(first, key=lambda s: choice_key(s.choice)))
+                beginnings = [1] * len(first)
                 continue
             known: dict[Standing, int] = {}
             ways = []
@@ -175,6 +189,13 @@ class Book:
                 ways.append([known.setdefault(standing, len(known)) for standing in after])
             self.standings.append(list(known))
             self.onward.append(ways)
+            reached = [0] * len(known)
+            for count, heads in zip(beginnings, ways, strict=True):
+                for head in heads:
+                    reached[head] += count
+            beginnings = reached
+            if most is not None and sum(beginnings) > most:
+                raise TooMany(f"more than {most} ways to begin")
 
     def _rows(self, moment: Moment) -> tuple[Moment, list[tuple[Grip, tuple[bool, ...]]]]:
         """The shapes that the moment allows whatever came before, with their strokes; the moment
@@ -335,17 +356,37 @@ class Book:
                 total += amount * self.weights[term.about.name]
         return total.tolist()
 
+    def steps(self, index: int) -> tuple[list[int], list[int]]:
+        """Tail and head of every step from that moment to the next, tails in order."""
+        tails = [t for t, ways in enumerate(self.onward[index]) for _ in ways]
+        return tails, [h for ways in self.onward[index] for h in ways]
+
+    def moves(self, index: int) -> Move:
+        """The hand's move of every step from that moment to the next."""
+        moment, (tail, head) = self.moments[index], self.steps(index)
+        one = self._shapes_of(self.standings[index]).take(np.array(tail, np.intp))
+        other = self._shapes_of(self.standings[index + 1]).take(np.array(head, np.intp))
+        return Move(one, other, moment.ms, moment.damped)
+
+    def shapes(self, index: int) -> Shapes:
+        """The shape of every standing at that moment."""
+        return self._shapes_of(self.standings[index])
+
+    def costs(self, index: int) -> tuple[list[int], list[int]]:
+        """ms that each standing at that moment costs by itself, and each step that leads there
+        from the moment before (none at the first)."""
+        steps = [cost for ways in self._way[index - 1] for cost in ways] if index else []
+        return self._own[index], steps
+
     def _way_costs(self, index: int) -> list[list[int]]:
         """ms from each standing to each that may follow."""
-        moment, after = self.moments[index], self.moments[index + 1]
+        after = self.moments[index + 1]
         old, new = self.standings[index], self.standings[index + 1]
-        tail = [t for t, ways in enumerate(self.onward[index]) for _ in ways]
-        head = [h for ways in self.onward[index] for h in ways]
+        tail, head = self.steps(index)
         total = np.zeros(len(tail), np.int64)
         if tail:
-            one = self._shapes_of(old).take(np.array(tail, np.intp))
-            other = self._shapes_of(new).take(np.array(head, np.intp))
-            move = Move(one, other, moment.ms, moment.damped)
+            move = self.moves(index)
+            one, other = move.before, move.after
             lines = self._lines(old)[tail], self._lines(new)[head]
             struck = np.array([new[h].choice.struck[0] for h in head], np.int32)
             upper = one.pitch[:, 1:], other.pitch[:, 1:]
@@ -361,20 +402,20 @@ class Book:
 
     # the answers
 
-    def _ends(self) -> list[bool]:
+    def ends(self) -> list[bool]:
         """Whether the tune may end in each standing of the last moment."""
         return [standing.owed == NOTHING_OWED for standing in self.standings[-1]]
 
     def count(self) -> int:
         """How many whole sequences there are."""
-        onward = [int(ends) for ends in self._ends()]
+        onward = [int(ends) for ends in self.ends()]
         for ways in reversed(self.onward):
             onward = [sum(onward[h] for h in heads) for heads in ways]
         return sum(onward)
 
     def sequences(self) -> Iterator[tuple[int, tuple[int, ...]]]:
         """(cost, standings' numbers) of every whole sequence, first choices first."""
-        ends, last = self._ends(), len(self.moments) - 1
+        ends, last = self.ends(), len(self.moments) - 1
         stack = [(self._own[0][n], (n,)) for n in reversed(range(len(self.standings[0])))]
         while stack:
             cost, way = stack.pop()
@@ -399,7 +440,7 @@ class Book:
             ]
             for index, standings in enumerate(self.standings)
         ]
-        onward = [m if ends else 0 for m, ends in zip(marks[last], self._ends(), strict=True)]
+        onward = [m if ends else 0 for m, ends in zip(marks[last], self.ends(), strict=True)]
         for index in range(last - 1, -1, -1):
             ways = zip(self.onward[index], self._way[index], strict=True)
             onward = [
@@ -431,7 +472,7 @@ class Book:
 
     def gathered(self) -> Found:
         """The same, meeting each standing once, from the last moment back."""
-        both = zip(self._own[-1], self._ends(), strict=True)
+        both = zip(self._own[-1], self.ends(), strict=True)
         onward = [own if ends else UNREACHED for own, ends in both]
         layers = [onward]
         for index in range(len(self.moments) - 2, -1, -1):

@@ -1,0 +1,153 @@
+"""Random conditions for random cases: now and then they bite, now and then nothing holds them.
+
+What is asked is drawn with an eye on the case: limits lie about what its free optimum has, known
+shapes are mostly ones that it can play. Each is made from a seed alone and always the same.
+
+Public: Conditioned, tiny_conditioned, small_conditioned, conditions_for.
+"""
+
+import random
+from dataclasses import dataclass
+from itertools import pairwise
+
+from scoring.choice import Choice
+from scoring.difficulty import bar_difficulties
+from scoring.moment import Moment
+from solver.conditions import Conditions
+from solver.conditions.alike import COMES_AGAIN, Alike
+from solver.conditions.bars import WHOLE, Bars
+from solver.conditions.few_shapes import FewShapes, LearnedShape
+from solver.conditions.hardest import Hardest
+from solver.conditions.quota import COUNTED, Quota
+from solver.moments import moments_of
+from tests.solver.instances import Instance, small_again, tiny_again
+from tests.solver.oracles import Book, TooMany
+from tune.tune import Tune
+from undersong.check.conditions import lies_across_anew, pupil_shape
+
+MOST_SEQUENCES = 20_000
+MOST_TRIES = 50
+PRICES = (0, 1, 20, 60, 150, 400, 2_000)
+
+
+@dataclass(frozen=True)
+class Conditioned:
+    """A case and what is asked of it; book: all its sequences, no condition looked at."""
+
+    case: Instance
+    conditions: Conditions
+    book: Book
+
+
+def tiny_conditioned(seed: int) -> Conditioned:
+    """A tiny case with music that comes again, which has at least one sequence of choices and no
+    more than ``MOST_SEQUENCES`` ways to begin one."""
+    for more in range(MOST_TRIES):
+        case = tiny_again(seed * MOST_TRIES + more)
+        try:
+            book = _book(case, MOST_SEQUENCES)
+        except TooMany:
+            continue
+        if book.count():
+            return Conditioned(case, conditions_for(case, book, _dice(seed)), book)
+    raise AssertionError(f"no case for seed {seed} can be played and written down")
+
+
+def small_conditioned(seed: int) -> Conditioned:
+    """A small case with music that comes again; not every one can be played."""
+    case = small_again(seed)
+    book = _book(case)
+    return Conditioned(case, conditions_for(case, book, _dice(seed)), book)
+
+
+def _book(case: Instance, most: int | None = None) -> Book:
+    moments = moments_of(case.tune, case.style, len(case.instrument.courses))
+    return Book(moments, case.instrument, case.hand, case.style, case.weights, most)
+
+
+def _dice(seed: int) -> random.Random:
+    return random.Random(f"asked {seed}")
+
+
+def conditions_for(case: Instance, book: Book, dice: random.Random) -> Conditions:
+    """One to four things asked at once."""
+    free = book.gathered().choices
+    wanted = set(
+        dice.sample(("alike", "shapes", "quotas", "hardest"), dice.choice((1, 1, 2, 2, 3, 4)))
+    )
+    return Conditions(
+        alike=_alike(dice) if "alike" in wanted else None,
+        shapes=_shapes(dice, case, book, free) if "shapes" in wanted else None,
+        quotas=_quotas(dice, case, free, book.moments) if "quotas" in wanted else (),
+        hardest=_hardest(dice) if "hardest" in wanted and free else None,
+    )
+
+
+def _alike(dice: random.Random) -> Alike:
+    price = None if dice.random() < 0.5 else dice.choice(PRICES)
+    return Alike(dice.choice(list(COMES_AGAIN)), price)
+
+
+def _shapes(dice: random.Random, case: Instance, book: Book, free: tuple[Choice, ...]) -> FewShapes:
+    used = {pupil_shape(choice.grip) for choice in free} - {()}
+    most = dice.randint(0, len(used)) if dice.random() < 0.6 else None
+    if most is not None and dice.random() < 0.6:
+        return FewShapes(most)
+    grips = sorted({s.choice.grip for row in book.standings for s in row if s.choice.grip.down})
+    known = []
+    for grip in dice.sample(grips, min(len(grips), dice.randint(0, 4))):
+        stops = {course: (fret, finger) for course, fret, finger in pupil_shape(grip)}
+        courses = range(len(grip.frets))
+        frets = tuple(stops[c][0] if c in stops else None for c in courses)
+        fingers = tuple(stops[c][1] if c in stops else None for c in courses)
+        known.append(LearnedShape(frets, None if dice.random() < 0.5 else fingers))
+    if dice.random() < 0.1:
+        known.append(LearnedShape((*[None] * (len(case.instrument.courses) - 1), 1)))
+    price = None if dice.random() < 0.5 else dice.choice(PRICES)
+    return FewShapes(most, tuple(known), price)
+
+
+def _quotas(
+    dice: random.Random, case: Instance, free: tuple[Choice, ...], moments: tuple[Moment, ...]
+) -> tuple[Quota, ...]:
+    return tuple(
+        _quota(dice, case, free, moments[: len(free)]) for _ in range(dice.choice((1, 1, 2)))
+    )
+
+
+def _quota(
+    dice: random.Random, case: Instance, choices: tuple[Choice, ...], moments: tuple[Moment, ...]
+) -> Quota:
+    what = dice.choice(list(COUNTED))
+    bars = _bars(dice, case.tune) if dice.random() < 0.5 else WHOLE
+    above = None
+    if what == "hard":
+        percents = bar_difficulties(choices, moments, case.instrument, case.hand)
+        about = dice.choice([20, 60, *percents.values()])
+        above = max(0, min(1000, about + dice.choice((-20, -1, -1, 0))))
+        count = sum(percent > above for percent in percents.values())
+    elif what == "barred":
+        grips = [None, *(choice.grip for choice in choices)]
+        count = sum(lies_across_anew(one, other) for one, other in pairwise(grips) if other)
+    elif what == "passing":
+        count = sum(choice.role == "passing" for choice in choices)
+    else:
+        count = dice.randint(0, 4)
+    if dice.random() < 0.7:
+        return Quota(what, None, max(0, count - dice.choice((0, 1, 1, 2))), above, bars)
+    least = count + dice.choice((0, 1, 1, 2))
+    return Quota(
+        what, least, None if dice.random() < 0.5 else least + dice.randint(0, 1), above, bars
+    )
+
+
+def _bars(dice: random.Random, tune: Tune) -> Bars:
+    names = [bar.section for bar in tune.bars if bar.section]
+    if names and dice.random() < 0.5:
+        return Bars(section=dice.choice((str.lower, str.upper))(dice.choice(names)))
+    one, other = sorted(dice.choice(tune.bars).number for _ in range(2))
+    return Bars(one, other)
+
+
+def _hardest(dice: random.Random) -> Hardest:
+    return Hardest(None if dice.random() < 0.5 else dice.choice((1, 2, 5, 30, 1_000)))
