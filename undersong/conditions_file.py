@@ -176,13 +176,13 @@ def _known(
         texts = table.texts("known")
         shapes = tuple(s for text in texts for s in known_shapes(text, instrument, from_capo))
     if not shapes:
-        raise ConditionError("no shape is written there; write such as 3-1-0 MI, one a line")
+        raise ConditionError("no shape is written there; write such as 3-1-0 TI, one a line")
     return tuple(dict.fromkeys(shapes))
 
 
 def _text_of(name: str, folder: Path | None) -> str:
     """What stands in a file of shapes."""
-    mend = "write shapes such as '3-1-0 MI, 4-2-1', or name a file with one a line"
+    mend = "write shapes such as '3-1-0 TI, 4-2-1', or name a file with one a line"
     try:
         return (folder or Path()).joinpath(name).read_text(encoding="utf-8-sig")
     except FileNotFoundError:

@@ -39,7 +39,7 @@ class LearnedShape:
 
     @classmethod
     def parse(cls, text: str, instrument: Instrument, from_capo: bool = False) -> "LearnedShape":
-        """``3-1-0`` in any fingering, or with the fingers of its stopped strings ``3-1-0 MI``.
+        """``3-1-0`` in any fingering, or with the fingers of its stopped strings ``3-1-0 TI``.
 
         ``0`` (open), ``x`` and ``*`` are one: no finger is there. from_capo: frets are counted
         from the capo, not from the nut. Raises ConditionError.

@@ -31,7 +31,7 @@ from solver.conditions.wording import Frets, looks_like_shape, read_finger, read
 from solver.errors import ConditionError
 
 EXAMPLES = (
-    "3-1-0, 3-1-0 MI, bass 3, middle M, bass note D, bass role fifth, manner walking; "
+    "3-1-0, 3-1-0 TI, bass 3, middle M, bass note D, bass role fifth, manner walking; "
     "to forbid also finger P or barred"
 )
 

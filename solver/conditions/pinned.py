@@ -45,6 +45,17 @@ class Shape:
             _check_finger(finger)
             if finger is not None and finger >= 0 and (fret is None or fret <= 0):
                 raise ConditionError("a shape names fingers only for strings that it stops")
+        if self.fingers is not None:
+            object.__setattr__(self, "fingers", self._fingers_in_one_form(self.fingers))
+
+    def _fingers_in_one_form(self, fingers: Fingers) -> Fingers | None:
+        """The same claims, so that equal shapes are equal: None without any finger named."""
+        if all(finger in (None, -1) for finger in fingers):
+            return None
+        return tuple(
+            None if fret is None else -1 if fret <= 0 else finger
+            for fret, finger in zip(self.frets, fingers, strict=True)
+        )
 
     def __str__(self) -> str:
         return shown_shape(self.frets, self.fingers)

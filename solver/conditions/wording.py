@@ -1,4 +1,4 @@
-"""Shapes and strings as a player types them: ``3-1-0``, ``3-1-0 MI``, ``bass``, ``M``.
+"""Shapes and strings as a player types them: ``3-1-0``, ``3-1-0 TI``, ``bass``, ``M``.
 
 Frets are the trade's numbers, counted from the nut or, where asked, from the capo; ``x`` is a
 silent string, ``*`` any. Fingers are T I M R P, one for each string that is stopped, bass first;
@@ -35,7 +35,7 @@ def looks_like_shape(text: str) -> bool:
 def read_shape(
     text: str, instrument: Instrument, from_capo: bool = False
 ) -> tuple[Frets, Fingers | None]:
-    """The frets and fingers of ``3-1-0 MI``; fingers None where none are written."""
+    """The frets and fingers of ``3-1-0 TI``; fingers None where none are written."""
     if not looks_like_shape(text):
         raise ConditionError(f"{text!r} is no shape; write its frets, bass first, such as 3-1-0")
     head, *tail = re.split(r"(?<=[0-9+½xX*])\s+(?![-–])", text.strip(), maxsplit=1)
@@ -77,7 +77,7 @@ def _fingers(text: str, frets: Frets, capo: int, whole: str) -> Fingers:
     if len(letters) != sum(stopped):
         raise ConditionError(
             f"{whole!r} names {len(letters)} fingers for {sum(stopped)} stopped strings; "
-            "write one for each, bass first, such as 3-1-0 MI"
+            "write one for each, bass first, such as 3-1-0 TI"
         )
     given = iter(None if letter == "*" else read_finger(letter) for letter in letters)
     return tuple(

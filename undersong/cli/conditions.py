@@ -44,7 +44,7 @@ _OPTIONS = (
     click.option(
         "--known",
         metavar="TEXT|FILE",
-        help="Only shapes that the class knows: '3-1-0 MI, 4-2-1', or a file, one a line.",
+        help="Only shapes that the class knows: '3-1-0 TI, 4-2-1', or a file, one a line.",
     ),
     click.option(
         "--known-price",
