@@ -3,6 +3,8 @@
 ArrangeError            everything below; one sentence
 ├── StyleError          a manner, right hand or setting that cannot be
 ├── ConditionError      a condition or pin that cannot be
+├── Unfulfillable       conditions that no arrangement holds, proven; an answer, not a fault
+├── NotFound            none was found that holds them, though there may be one
 └── NotPlayable         a bar that no hand can play as asked; an answer, not a fault
 """
 
@@ -17,6 +19,14 @@ class StyleError(ArrangeError):
 
 class ConditionError(ArrangeError):
     """A condition that cannot be; the message names it and the mend."""
+
+
+class Unfulfillable(ArrangeError):  # noqa: N818  the word that it is
+    """Conditions over the whole tune that no arrangement holds."""
+
+
+class NotFound(ArrangeError):  # noqa: N818
+    """No arrangement was found that holds the conditions, and no proof that there is none."""
 
 
 class NotPlayable(ArrangeError):  # noqa: N818  the word a player would use

@@ -46,12 +46,16 @@ def fan_of(ways: LabelWays) -> Fan:
     rows, heads, tails = len(ways.of_row), len(after.shapes), len(before.shapes)
     allowed = ways.fits[ways.of_row][:, after.kind[after.shape], after.label]
     row, node = np.nonzero(allowed)
-    slot_number = row * heads + after.shape[node]
-    slots, starts = np.unique(slot_number, return_index=True)
+    slot_number = row * heads + after.shape[node]  # ascending, since nodes go by shape
+    starts = np.flatnonzero(np.diff(slot_number, prepend=-1))
+    slots = slot_number[starts]
     slot_of = np.full((rows, heads), -1, np.int32)
     slot_of.reshape(-1)[slots] = np.arange(len(slots))
     stem_number = ways.row[before.label] * tails + before.shape
-    stems, stem = np.unique(stem_number, return_inverse=True)
+    there = np.zeros(rows * tails, np.bool_)
+    there[stem_number] = True
+    stems = np.flatnonzero(there)
+    stem = (np.cumsum(there) - 1)[stem_number]
     bounds = np.arange(rows + 1)
     return Fan(
         row,
@@ -61,7 +65,7 @@ def fan_of(ways: LabelWays) -> Fan:
         slots % heads,
         np.searchsorted(slots, bounds * heads),
         slot_of,
-        stem.reshape(-1),
+        stem,
         stems % tails,
         stems // tails,
         np.searchsorted(stems, bounds * tails),

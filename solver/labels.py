@@ -66,10 +66,17 @@ class LabelWays:
     def _rows(self) -> tuple[Rows, Rows]:
         count = len(self.before.labels)
         some = self.fits.any(axis=1)
+        fits = np.packbits(self.fits.reshape(count, -1), axis=1)
         counted = [np.where(some, amount, 0) for amount in self.line_amounts.values()]
-        told_apart = np.concatenate([self.fits.reshape(count, -1), *counted], axis=1)
-        _, first, row = np.unique(told_apart, axis=0, return_index=True, return_inverse=True)
-        return first.astype(np.intp), row.reshape(-1).astype(np.intp)
+        numbers: dict[bytes, int] = {}
+        first, row = [], []
+        for label in range(count):
+            told_apart = b"".join(each[label].tobytes() for each in (fits, *counted))
+            if told_apart not in numbers:
+                numbers[told_apart] = len(numbers)
+                first.append(label)
+            row.append(numbers[told_apart])
+        return np.array(first, np.intp), np.array(row, np.intp)
 
 
 def label_ways(before: Layer, after: Layer) -> LabelWays:

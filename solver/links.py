@@ -39,7 +39,7 @@ class Shelf:
 
     def moves(self, link: "Link", tables: MoveTables, price: int) -> Moves:
         """What ``link.moves`` gives, from the shelf if it is there."""
-        key = (id(link), tables.key, price)
+        key = (*link.told_apart(tables), tables.key, price)
         if key in self._kept:
             self._kept.move_to_end(key)
             return self._kept[key][0]
@@ -108,10 +108,17 @@ class Link:
         if self.starts is None or self.head is None:
             moves = tables.all_pairs(*shapes, ms, damped, price)
             if self.rings:
-                moves[~_follow(self.before, self.after)] = far_of(moves)
+                np.copyto(moves, far_of(moves), where=~_follow(self.before, self.after))
             return moves
         tail = np.repeat(np.arange(len(shapes[0])), np.diff(self.starts))
         return tables.some_pairs(*shapes, tail, self.head, ms, damped, price)
+
+    def told_apart(self, tables: MoveTables) -> tuple[int, ...]:
+        """Links for which this is the same have the same moves."""
+        known = tables.states.known
+        moment = self.before.moment
+        shapes = known[id(self.before.shapes)], known[id(self.after.shapes)]
+        return (*shapes, moment.ms, moment.damped, 0 if self.starts is None else id(self))
 
     def cost(self, tables: MoveTables, shelf: Shelf | None = None, price: int = 0) -> "LinkCost":
         """What the steps cost under the tables' weights."""
@@ -300,8 +307,11 @@ def _follow(before: Layer, after: Layer) -> Bools:
     old, new = before.shapes, after.shapes
     follows = np.ones((len(old), len(new)), np.bool_)
     for course in range(new.frets.shape[1]):
-        rings = np.flatnonzero(~new.struck[:, course] & (new.frets[:, course] >= 0))
-        held_before = 8 * old.frets[:, course] + old.fingers[:, course]
-        held_after = 8 * new.frets[rings, course] + new.fingers[rings, course]
-        follows[:, rings] &= held_before[:, None] == held_after[None, :]
+        rings = ~new.struck[:, course] & (new.frets[:, course] >= 0)
+        if rings.any():
+            held = 8 * old.frets[:, course] + old.fingers[:, course]
+            asked = 8 * new.frets[:, course] + new.fingers[:, course]
+            states, state = np.unique(held, return_inverse=True)
+            kept = ~rings | (states[:, None] == asked)
+            follows &= np.take(kept, state.reshape(-1), axis=0)
     return follows

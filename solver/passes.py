@@ -131,13 +131,12 @@ def outlook(graph: ChoiceGraph, costs: Costs) -> Outlook:
     Bars that come again often have the same outlook but for a constant; it is then reused.
     """
     on = [costs.nodes[-1] if graph.links else costs.first]
-    known: dict[tuple[object, ...], Cost] = {}
+    known: dict[tuple[int, bytes, int], Cost] = {}
     for index in range(len(graph.links) - 1, -1, -1):
         link, own = costs.links[index], costs.true[index + 1]
         base = on[-1].min()
         ahead = np.where(on[-1] < FAR, on[-1] - base, FAR)
-        told = blake2b(ahead.tobytes(), digest_size=32).digest()
-        key = (id(link), told, 0 if costs.most is None else id(own))
+        key = (id(link), _digest(ahead), 0 if costs.most is None else id(own))
         if key not in known:
             known[key] = link.back(ahead, own, costs.most)
         before = costs.nodes[index] if index else costs.first
@@ -154,12 +153,20 @@ def worst(graph: ChoiceGraph, costs: Costs) -> int:
     Prices count for nothing here, but nodes that they forbid stay forbidden.
     """
     nodes = [np.where(n < FAR, t, FAR) for n, t in zip(costs.nodes, costs.true, strict=True)]
-    on = np.where(nodes[-1] < FAR, 0, FAR)
+    free = {id(link): replace(link, price=0) if link.price else link for link in costs.links}
+    known: dict[tuple[int, bytes, bytes], Cost] = {}
+    on = np.where(nodes[-1] < FAR, np.int64(0), FAR)
     for index in range(len(graph.links) - 1, -1, -1):
-        link = costs.links[index]
-        link = replace(link, price=0) if link.price else link
-        on = np.where(nodes[index] < FAR, link.worst(on, nodes[index + 1]), FAR)
+        own = nodes[index + 1]
+        key = (id(costs.links[index]), _digest(on), _digest(own))
+        if key not in known:
+            known[key] = free[id(costs.links[index])].worst(on, own)
+        on = np.where(nodes[index] < FAR, known[key], FAR)
     return int(np.maximum(on, nodes[0]).min())
+
+
+def _digest(values: Cost) -> bytes:
+    return blake2b(values.tobytes(), digest_size=32).digest()
 
 
 @dataclass(frozen=True)

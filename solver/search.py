@@ -1,43 +1,36 @@
-"""The search: graph, exact pass, pruning, CP-SAT, proof.
+"""The search: a tune and what is asked of it go in, the best answer comes out.
 
-The pass finds what the best answer costs if nothing but the chain of moments matters. CP-SAT gets
-the graph pruned to a gap above that, with reduced costs, and every family of ``FAMILIES``. When
-its optimum lies within the gap, no way outside the pruned graph can be better, and the answer is
-proven; otherwise the gap is widened. Among equal answers the first is taken (``settle``).
+A ``Search`` is one tune on one instrument in one hand, solved as often as weights, conditions and
+pins change. Everything that did not change is kept: the graph of choices, and of its costs what
+the weights that moved do not touch.
 
-Public: search, Answer, FAMILIES.
+Public: Search, Answer, search.
 """
 
 import logging
 import time
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.choice import Choice
+from scoring.evaluate import evaluate
 from scoring.moment import Moment
 from scoring.weights import Weights
 from solver.arrays import FAR
-from solver.constraints import one_way
-from solver.errors import ArrangeError
-from solver.graph import ChoiceGraph, Progress, build_graph
-from solver.model import Family, draft_model, lowest_first, solve_model
+from solver.conditions import NONE, Conditions
+from solver.graph import ChoiceGraph, build_graph
+from solver.hardest import HardestFirst
 from solver.moments import moments_of
-from solver.passes import Costs, Explored, Outlook, explore, furthest, nearest, outlook
-from solver.prune import kept_graph
+from solver.passes import Costs, furthest, outlook
+from solver.pinning import manners_of, masks_of
+from solver.proof import prove
+from solver.question import Apart, Found, Question
 from solver.refusal import refuse_link
-from solver.settle import first_allowed, first_best
 from solver.style import Style
+from solver.watch import Standing, Watch
 from tune.tune import Tune
-
-FAMILIES: tuple[Family, ...] = (one_way.add,)
-"""Constraint families of every model, one row each."""
-
-GAPS = (20, 100, 500)
-"""How far above the best way (ms) the graph is kept, in turn."""
-
-SLACKS = (100, 300, 900, 2_700, 8_100, int(FAR) // 2)
-"""How far above the outlook's bound (ms) the graph is explored, in turn."""
 
 log = logging.getLogger("undersong.solver")
 
@@ -46,9 +39,10 @@ log = logging.getLogger("undersong.solver")
 class Answer:
     """What the search found.
 
-    moments, choices: in order; cost, bound: ms of the answer, and below which none can be;
-    optimal: CP-SAT said OPTIMAL and its optimum lies within what was kept; seconds: spent on
-    building and searching, the clock's own word.
+    moments, choices: in order; cost, bound: ms asked of the answer (owed prices included), and
+    below which none can be; optimal: CP-SAT said OPTIMAL and its optimum lies within what was
+    kept; free: what the easiest way costs with the same pins and no other conditions; seconds:
+    spent on building and searching, the clock's own word.
     """
 
     moments: tuple[Moment, ...]
@@ -56,7 +50,101 @@ class Answer:
     cost: int
     bound: int
     optimal: bool
+    free: int
     seconds: float
+
+
+class Search:
+    """What is asked stays open until ``solve``: weights, conditions, time."""
+
+    def __init__(self, tune: Tune, instrument: Instrument, hand: Hand, style: Style) -> None:
+        self.tune, self.instrument, self.hand, self.style = tune, instrument, hand, style
+        self._graphs: dict[tuple[tuple[int, str], ...], ChoiceGraph] = {}
+        self._costs: dict[int, tuple[Weights, Costs]] = {}
+
+    def solve(
+        self,
+        weights: Weights,
+        conditions: Conditions = NONE,
+        *,
+        apart: Sequence[Apart] = (),
+        watch: Watch | None = None,
+        workers: int = 1,
+        seed: int = 1,
+    ) -> Answer:
+        """The cheapest way to play the tune that holds the conditions, at a distance from other
+        answers.
+
+        workers, seed: CP-SAT's threads and seed, which cannot change a proven answer. Raises
+        ArrangeError for a tune without chords, StyleError for a metre that the right hand does not
+        know, NotPlayable where a bar cannot be played as asked, ConditionError for conditions that
+        speak of what is not there, Unfulfillable and NotFound where no arrangement holds them,
+        OutOfTime and Stopped where the watch ended the search before there was any.
+        """
+        begun = time.perf_counter()
+        watch = Watch() if watch is None else watch
+        graph = self._graph(manners_of(self.tune, conditions.pins), watch)
+        watch.look(Standing("weighing", 0, len(graph.moments)))
+        costs = self._weighed(graph, weights)
+        masks = masks_of(graph, self.tune, conditions, self.instrument, self.hand, self.style)
+        if any(mask is not None for mask in masks):
+            costs = costs.allowed(masks)
+        if outlook(graph, costs).bound >= FAR:
+            refuse_link(graph.moments, furthest(graph, costs))
+        question = Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart))
+        answered = HardestFirst(
+            lambda asked: prove(asked, watch, workers, seed),
+            lambda nodes: self._worst_of(graph, nodes, weights),
+        )
+        found = answered(question)
+        if conditions.hardest is not None:
+            found = replace(found, free=outlook(graph, costs).bound)
+        spent = time.perf_counter() - begun
+        log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)
+        return _answer(graph, found, spent)
+
+    def _graph(self, manners: Mapping[int, str], watch: Watch) -> ChoiceGraph:
+        key = tuple(sorted(manners.items()))
+        if key not in self._graphs:
+            courses = len(self.instrument.courses)
+            moments = moments_of(self.tune, self.style, courses, manners)
+            self._graphs[key] = build_graph(
+                moments, self.instrument, self.hand, self.style,
+                lambda *told: watch.look(Standing(*told)),
+            )  # fmt: skip
+        return self._graphs[key]
+
+    def _worst_of(self, graph: ChoiceGraph, nodes: tuple[int, ...], weights: Weights) -> int:
+        """ms of the costliest moment along the layers' nodes, counted by the scoring room."""
+        bill = evaluate(_choices(graph, nodes), graph.moments, self.instrument, self.hand, weights)
+        return max(bill.at(moment) for moment in range(len(nodes)))
+
+    def _weighed(self, graph: ChoiceGraph, weights: Weights) -> Costs:
+        known = self._costs.get(id(graph))
+        if known is None:
+            costs = Costs.of(graph, weights)
+        elif known[0] == weights:
+            return known[1]
+        else:
+            costs = Costs.of(graph, weights, known[1])
+        self._costs[id(graph)] = weights, costs
+        return costs
+
+
+def _choices(graph: ChoiceGraph, nodes: tuple[int, ...]) -> tuple[Choice, ...]:
+    return tuple(layer.choice(node) for layer, node in zip(graph.layers, nodes, strict=True))
+
+
+def _answer(graph: ChoiceGraph, found: Found, seconds: float) -> Answer:
+    return Answer(
+        graph.moments,
+        _choices(graph, found.nodes),
+        found.cost,
+        found.bound,
+        found.optimal,
+        found.free,
+        seconds,
+    )
 
 
 def search(
@@ -65,89 +153,12 @@ def search(
     hand: Hand,
     style: Style,
     weights: Weights,
+    conditions: Conditions = NONE,
     *,
-    seconds: float = 60.0,
+    watch: Watch | None = None,
     workers: int = 1,
     seed: int = 1,
-    progress: Progress | None = None,
 ) -> Answer:
-    """The cheapest way to play the tune.
-
-    seconds: time limit for CP-SAT's proof, all gaps and ties together; workers, seed: its threads
-    and seed, which cannot change a proven answer. Raises ArrangeError for a tune without chords,
-    StyleError for a metre that the right hand does not know, NotPlayable where a bar cannot be
-    played as asked.
-    """
-    begun = time.perf_counter()
-    moments = moments_of(tune, style, len(instrument.courses))
-    graph = build_graph(moments, instrument, hand, style, progress)
-    nodes, cost, bound, optimal = _solve(graph, weights, seconds, workers, seed, progress)
-    choices = tuple(layer.choice(node) for layer, node in zip(graph.layers, nodes, strict=True))
-    spent = time.perf_counter() - begun
-    log.info("%d moments, %d nodes, %d steps, %.2f s", len(moments), *graph.size, spent)
-    return Answer(moments, choices, cost, bound, optimal, spent)
-
-
-def _solve(
-    graph: ChoiceGraph,
-    weights: Weights,
-    seconds: float,
-    workers: int,
-    seed: int,
-    progress: Progress | None,
-) -> tuple[tuple[int, ...], int, int, bool]:
-    """(nodes, cost, bound, proven) by gap deepening.
-
-    Out of time before CP-SAT has anything, the pass's own way is given, unproven: one way through
-    is all that it must be while no other family is asked for.
-    """
-    count = len(graph.layers)
-    if progress:
-        progress("weighing", 0, count)
-    costs = Costs.of(graph, weights)
-    ahead = outlook(graph, costs)
-    explored = _explored(graph, costs, ahead)
-    until = time.perf_counter() + seconds
-    for gap in GAPS:
-        if explored.best + gap > explored.limit:
-            explored = explore(graph, costs, ahead, explored.best + gap)
-        kept = kept_graph(explored, nearest(explored, gap))
-        log.debug("gap %d keeps %d nodes", gap, len(kept))
-        if progress:
-            progress("proving", count, count)
-        draft = draft_model(kept, count - 1, FAMILIES)
-        solved = solve_model(draft, _left(until), workers, seed)
-        best = explored.best
-        if solved.status == "OPTIMAL" and solved.excess <= gap:
-            cost = best + solved.excess
-            if (one_way.add,) == FAMILIES:
-                return first_best(kept, count - 1), cost, cost, True
-            lowest = lowest_first(draft, solved.excess, _left(until), workers, seed)
-            first = first_allowed(kept, lowest)
-            return first or solved.nodes, cost, cost, first is not None
-        if solved.nodes and (solved.status != "OPTIMAL" or gap == GAPS[-1]):
-            left_out = gap + 1  # what was pruned away costs at least that much more than the best
-            bound = best + min(solved.bound, left_out)
-            return solved.nodes, best + solved.excess, bound, False
-        if not solved.nodes and solved.status == "UNKNOWN":
-            break
-    if solved.status == "INFEASIBLE":
-        raise ArrangeError(f"no way within {GAPS[-1]} ms of the best holds all that is asked")
-    if (one_way.add,) != FAMILIES:
-        raise ArrangeError("the solver found no arrangement in its time; allow it more seconds")
-    return first_best(kept, count - 1), explored.best, explored.best, False
-
-
-def _left(until: float) -> float:
-    """Seconds left of the proof's time."""
-    return max(0.0, until - time.perf_counter())
-
-
-def _explored(graph: ChoiceGraph, costs: Costs, ahead: Outlook) -> Explored:
-    """The graph explored as far as its best way; NotPlayable when there is none."""
-    for slack in SLACKS:
-        explored = explore(graph, costs, ahead, ahead.bound + slack)
-        if explored.best < FAR and explored.best <= explored.limit:
-            return explored
-        log.debug("nothing within %d of %d", slack, ahead.bound)
-    refuse_link(graph.moments, furthest(graph, costs))
+    """The cheapest way to play the tune that holds the conditions, once; see ``Search.solve``."""
+    asked = Search(tune, instrument, hand, style)
+    return asked.solve(weights, conditions, watch=watch, workers=workers, seed=seed)

@@ -4,42 +4,67 @@ seed or thread order.
 
 Where one way through is all that is asked, a walk over the kept graph finds it: its steps that
 give nothing away make up every best answer, and nothing else. Where other families are asked for
-too, CP-SAT is asked moment by moment.
+too, CP-SAT is asked for the lowest of the numbers that the moments' ranks spell, some moments at
+a time.
 
 Public: first_best, first_allowed.
 """
 
-from collections.abc import Callable
-from itertools import groupby
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import networkx as nx
 
-from solver.prune import START, Node
+from solver.prune import START
 
-Lowest = Callable[[list[Node]], int | None]
-"""Asks a model for the first of some nodes that an answer it still allows passes through, and
-holds it to that one; None when it cannot tell in its time."""
+DIGITS = 1 << 34
+"""How large a number of ranks may become before it is asked for."""
+
+Lowest = Callable[[Mapping[int, Sequence[int]], Mapping[int, int]], int | None]
+"""Called with moment → its positions in order, and moment → the weight of its rank: the least sum
+of weight × rank that an answer still allowed has, to which the model is then held; None when it
+cannot be told in time."""
 
 
 def first_best(kept: nx.DiGraph, last: int) -> tuple[int, ...]:
-    """One node a moment: the lexicographically first way through the kept graph that gives
+    """One position a moment: the lexicographically first way through the kept graph that gives
     nothing away."""
-    nodes: list[int] = []
+    positions: list[int] = []
     at = START
     while at[0] < last:
         at = min(head for _, head, cost in kept.out_edges(at, data="reduced") if cost == 0)
-        nodes.append(at[1])
-    return tuple(nodes)
+        positions.append(at[1])
+    return tuple(positions)
 
 
-def first_allowed(kept: nx.DiGraph, lowest: Lowest) -> tuple[int, ...] | None:
-    """One node a moment: the lexicographically first way that ``lowest`` allows; None when it
-    could not be told in time."""
-    nodes: list[int] = []
-    inner = sorted(node for node in kept if node != START)
-    for _, group in groupby(inner, key=lambda node: node[0]):
-        found = lowest(list(group))
+def first_allowed(choices: Sequence[Sequence[int]], lowest: Lowest) -> tuple[int, ...] | None:
+    """One position a moment: the lexicographically first that ``lowest`` allows; None when it
+    could not be told in time. choices: each moment's positions, ascending."""
+    positions = [options[0] for options in choices]
+    for batch in _batches(choices):
+        weights, weight = {}, 1
+        for moment in reversed(batch):
+            weights[moment] = weight
+            weight *= len(choices[moment])
+        found = lowest({moment: choices[moment] for moment in batch}, weights)
         if found is None:
             return None
-        nodes.append(found)
-    return tuple(nodes)
+        for moment in batch:
+            rank, found = divmod(found, weights[moment])
+            positions[moment] = choices[moment][rank]
+    return tuple(positions)
+
+
+def _batches(choices: Sequence[Sequence[int]]) -> Iterator[list[int]]:
+    """The moments that have a choice, in order, as many at a time as ``DIGITS`` allows."""
+    batch: list[int] = []
+    size = 1
+    for moment, options in enumerate(choices):
+        if len(options) < 2:
+            continue
+        if batch and size * len(options) > DIGITS:
+            yield batch
+            batch, size = [], 1
+        batch.append(moment)
+        size *= len(options)
+    if batch:
+        yield batch

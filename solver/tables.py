@@ -37,15 +37,15 @@ MOST_PAIRS = 64
 ANCHOR, SHORT_ANCHOR = 1 << 44, 1 << 24
 """Added to a finger's cost where it stays on its fret, so that one sum tells both."""
 
-BLOCK = 1 << 14
+BLOCK = 1 << 15
 """How many moves are added up at a time."""
 
 FINGERS = range(5)
 HAND, VOICES = 5, 6
 """What a layer's shapes are numbered by: each finger's state, the hand's, the pitches."""
 
-Read = Callable[[int, int], Moves]
-"""Table number, by which numbers → the entries wanted, the reader's to change."""
+Read = Callable[[int, int, Moves], Moves]
+"""Table number, by which numbers, where to → the entries wanted, put there."""
 
 
 @dataclass(frozen=True)
@@ -56,11 +56,18 @@ class Coded:
     before: tuple[Rows, ...]
     after: tuple[Rows, ...]
 
+    @cached_property
+    def present(self) -> list[tuple[Rows, Rows]]:
+        """Of ``before``: the numbers that occur, and each shape's among those."""
+        pairs = [np.unique(codes, return_inverse=True) for codes in self.before]
+        return [(some, code.reshape(-1)) for some, code in pairs]
+
 
 class States:
     """All states that occur in some layers' shapes, numbered, and what no weight touches:
     ways: each finger from every state to every other; hand_ms (places, arrivals): of its shift;
-    pitches (sets, upper courses); coded: id of the shapes → their numbers."""
+    pitches (sets, upper courses); coded: id of the shapes → their numbers; known: id of the
+    shapes → one number for all that are the same row by row."""
 
     def __init__(self, shapes: Sequence[Shapes]) -> None:
         self.shapes = tuple(shapes)
@@ -76,7 +83,10 @@ class States:
         self.pitches, voices = _distinct(np.concatenate([each.pitch[:, 1:] for each in shapes]))
         self.hand_ms = shift_ms(leaves[:, None], arrives[None, :, 0], arrives[None, :, 1], hand)
         self._pressures: dict[tuple[int, bool], list[Ints]] = {}
+        self._pressed: dict[tuple[int, bool], int] = {}
         self.coded: dict[int, Coded] = {}
+        contents = {each: i for i, each in enumerate(dict.fromkeys(map(_content, shapes)))}
+        self.known = {id(each): contents[_content(each)] for each in shapes}
         ends = np.cumsum([len(each) for each in shapes])
         for each, end in zip(shapes, ends, strict=True):
             rows = slice(end - len(each), end)
@@ -92,6 +102,13 @@ class States:
         if key not in self._pressures:
             self._pressures[key] = [way.pressure(ms, damped) for way in self.ways]
         return self._pressures[key]
+
+    def pressed(self, ms: int, damped: bool) -> int:
+        """The greatest pressure that occurs, 0 at least."""
+        key = (ms, damped)
+        if key not in self._pressed:
+            self._pressed[key] = max(0, *(int(p.max()) for p in self.pressures(ms, damped)))
+        return self._pressed[key]
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,8 +133,7 @@ class MoveTables:
 
     def most(self, ms: int, damped: bool, price: int = 0) -> int:
         """No move costs more ms, counted from 0 either way."""
-        pressed = max(int(each.max()) for each in self.states.pressures(ms, damped))
-        taken = int(self.states.hand_ms.max()) + max(pressed, 0)
+        taken = int(self.states.hand_ms.max()) + self.states.pressed(ms, damped)
         hand = taken * sum(self.weights[term.about.name] for term in HAND_TERMS)
         pairs = MOST_PAIRS * sum(self.weights[term.about.name] for term in PAIR_TERMS)
         return self._most_of_tables + hand + pairs + abs(price)
@@ -129,17 +145,16 @@ class MoveTables:
         the whole hand shifts."""
         old, new = self.states.coded[id(before)], self.states.coded[id(after)]
         kind = self._kind(ms, damped, price)
-        present = [np.unique(codes, return_inverse=True) for codes in old.before]
-        numbers = [codes.reshape(-1) for _, codes in present]
         wide = [
-            np.take(entries[present[by][0]], new.after[by], axis=1)
+            np.take(entries[old.present[by][0]], new.after[by], axis=1)
             for entries, by in self._tables(ms, damped, kind)
         ]
         out = np.empty((len(before), len(after)), kind)
         step = max(1, BLOCK // max(1, len(after)))
         for start in range(0, len(before), step):
             rows = slice(start, min(start + step, len(before)))
-            out[rows] = self._add_up(_reader(wide, [codes[rows] for codes in numbers]), price)
+            at = [codes[rows] for _, codes in old.present]
+            self._add_up(_rows_of(wide, at), out[rows], price)
             if self._whole_counts:
                 tail, head = np.indices(out[rows].shape).reshape(2, -1)
                 whole = self._whole(before, after, tail + start, head)
@@ -160,42 +175,47 @@ class MoveTables:
         old, new = self.states.coded[id(before)], self.states.coded[id(after)]
         tables = self._tables(ms, damped, self._kind(ms, damped, price))
         widths = {by: entries.shape[1] for entries, by in tables}
-        at = [old.before[by][tail] * widths[by] + new.after[by][head] for by in range(7)]
-        total = self._add_up(lambda n, by: np.take(tables[n][0], at[by]), price)
+        rows = [old.before[by] * widths[by] for by in range(7)]
+        total = np.empty(len(tail), tables[0][0].dtype)
+        for start in range(0, len(tail), BLOCK):
+            part = slice(start, start + BLOCK)
+            heads = head[part].astype(np.intp)
+            at = [np.take(row, tail[part]) for row in rows]
+            for each, codes in zip(at, new.after, strict=True):
+                each += np.take(codes, heads)
+            self._add_up(_entries_of(tables, at), total[part], price)
         if self._whole_counts:
             total += self._whole(before, after, tail, head).astype(total.dtype)
         return total
 
     def _kind(self, ms: int, damped: bool, price: int) -> type[np.signedinteger]:
         """The bits that hold every move's cost, and an anchor's mark besides."""
-        fingers = sum(int(each.max()) for each in self._fingers)
-        short = fits_short(self.most(ms, damped, price)) and fingers < SHORT_ANCHOR
+        short = fits_short(self.most(ms, damped, price)) and self._most_of_fingers < SHORT_ANCHOR
         return np.int32 if short else np.int64
 
     def _tables(
         self, ms: int, damped: bool, kind: type[np.signedinteger]
     ) -> list[tuple[Moves, int]]:
         """What ``_add_up`` reads, each with the numbers that it is read by."""
-        anchor = kind(SHORT_ANCHOR if kind is np.int32 else ANCHOR)
-        fingers = [
-            cost.astype(kind) + np.where(way.stays, anchor, kind(0))
-            for cost, way in zip(self._fingers, self.states.ways, strict=True)
-        ]
-        entries = [*fingers, *self.states.pressures(ms, damped)]
-        entries += [self.states.hand_ms, self._voices.astype(kind)]
+        costs = self._short_costs if kind is np.int32 else self._long_costs
+        presses = self.states.pressures(ms, damped)
+        entries = [*costs[:-1], *presses, self.states.hand_ms, costs[-1]]
         return list(zip(entries, (*FINGERS, *FINGERS, HAND, VOICES), strict=True))
 
-    def _add_up(self, read: Read, price: int) -> Moves:
-        """The moves' costs but for pair terms."""
-        total, pressure = read(0, 0), read(5, 0)
+    def _add_up(self, read: Read, total: Moves, price: int) -> None:
+        """Puts the moves' costs but for pair terms into ``total``."""
+        pressure, free = (np.empty(total.shape, np.int32) for _ in range(2))
+        more, press = np.empty_like(total), np.empty_like(pressure)
+        read(0, 0, total)
+        read(5, 0, pressure)
         for finger in FINGERS[1:]:
-            total += read(finger, finger)
-            np.maximum(pressure, read(5 + finger, finger), out=pressure)
-        free = read(10, HAND)
+            total += read(finger, finger, more)
+            np.maximum(pressure, read(5 + finger, finger, press), out=pressure)
+        read(10, HAND, free)
         anchor = total.dtype.type(SHORT_ANCHOR if total.dtype == np.int32 else ANCHOR)
         free *= total < anchor
         total &= anchor - total.dtype.type(1)
-        total += read(11, VOICES)
+        total += read(11, VOICES, more)
         hand = HandWay(free, pressure)
         for term in HAND_TERMS:
             weight = self.weights[term.about.name]
@@ -204,11 +224,30 @@ class MoveTables:
                 total += amount if weight == 1 else amount * total.dtype.type(weight)
         if price:
             total += (free > 0) * total.dtype.type(price)
-        return total
+
+    @cached_property
+    def _short_costs(self) -> list[Moves]:
+        return self._marked(np.int32, SHORT_ANCHOR)
+
+    @cached_property
+    def _long_costs(self) -> list[Moves]:
+        return self._marked(np.int64, ANCHOR)
+
+    def _marked(self, kind: type[np.signedinteger], anchor: int) -> list[Moves]:
+        """Each finger's costs, marked where it stays, and those of the pitches."""
+        fingers = [
+            cost.astype(kind) + np.where(way.stays, kind(anchor), kind(0))
+            for cost, way in zip(self._fingers, self.states.ways, strict=True)
+        ]
+        return [*fingers, self._voices.astype(kind)]
 
     @cached_property
     def _most_of_tables(self) -> int:
-        return sum(int(each.max()) for each in (*self._fingers, self._voices))
+        return self._most_of_fingers + int(self._voices.max())
+
+    @cached_property
+    def _most_of_fingers(self) -> int:
+        return sum(int(each.max()) for each in self._fingers)
 
     @cached_property
     def _fingers(self) -> list[Cost]:
@@ -251,9 +290,24 @@ class MoveTables:
         return total
 
 
-def _reader(wide: list[Moves], at: list[Rows]) -> Read:
+def _rows_of(wide: list[Moves], at: list[Rows]) -> Read:
     """Reads whole rows: of each table those of the numbers ``at``."""
-    return lambda table, by: np.asarray(np.take(wide[table], at[by], axis=0))
+
+    def read(table: int, by: int, out: Moves) -> Moves:
+        np.take(wide[table], at[by], axis=0, out=out, mode="clip")
+        return out
+
+    return read
+
+
+def _entries_of(tables: list[tuple[Moves, int]], at: list[Rows]) -> Read:
+    """Reads single entries: of each table those at the places ``at``, counted row by row."""
+
+    def read(table: int, by: int, out: Moves) -> Moves:
+        np.take(tables[table][0], at[by], out=out, mode="clip")
+        return out
+
+    return read
 
 
 def _way(states: FingerState, hand: Hand, spacing: int) -> FingerWay:
@@ -267,6 +321,12 @@ def _way(states: FingerState, hand: Hand, spacing: int) -> FingerWay:
     )
 
 
+def _content(shapes: Shapes) -> bytes:
+    """What tells shapes apart."""
+    fields = shapes.frets, shapes.fingers, shapes.struck, shapes.place
+    return b"".join(each.tobytes() for each in fields)
+
+
 def _fields(states: FingerState) -> tuple[Ints, Ints, Ints, Ints]:
     return states.fret, states.courses, states.along, states.gap
 
@@ -278,15 +338,21 @@ def _columns(shapes: Shapes) -> Ints:
 
 def _distinct(rows: Ints) -> tuple[Ints, Rows]:
     """The distinct rows, and every row's number among them."""
-    distinct, code = np.unique(rows, axis=0, return_inverse=True)
-    return distinct, code.reshape(-1).astype(np.intp)
+    low = rows.min(axis=0).astype(np.int64)
+    spans = rows.max(axis=0) - low + 1
+    assert np.prod(spans.astype(np.float64)) < 2.0**62, "a row must fit into one whole number"
+    key = np.zeros(len(rows), np.int64)
+    for column, least, span in zip(rows.T, low, spans, strict=True):
+        key = key * span + (column - least)
+    _, first, code = np.unique(key, return_index=True, return_inverse=True)
+    return rows[first], code.reshape(-1).astype(np.intp)
 
 
 def _numbered(fingers: list[Ints]) -> tuple[list[FingerState], list[Rows]]:
     """Each finger's distinct states, and every row's number among them."""
     states, codes = [], []
     for rows in fingers:
-        distinct, code = np.unique(rows, axis=0, return_inverse=True)
+        distinct, code = _distinct(rows)
         states.append(FingerState(*(distinct[:, column] for column in range(4))))
-        codes.append(code.reshape(-1).astype(np.intp))
+        codes.append(code)
     return states, codes

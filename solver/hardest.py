@@ -1,0 +1,89 @@
+"""Hardest moment first: the worst moment's cost before the sum, or weighed into it.
+
+First: the least that the worst moment can cost is found by a pass of its own (``passes.worst``);
+steps that cost more are forbidden, and the sum decides among what is left. Sum marginals would
+prove nothing about the worst moment.
+
+Weighed: total = sum + weight × worst. The ceiling on single steps comes down from what the answer
+without a ceiling needs; each ceiling's cheapest way is solved, and the descent ends where even the
+least worst moment could not make up for the growing sum.
+
+Public: HardestFirst.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from solver.errors import NotFound, Unfulfillable
+from solver.passes import worst
+from solver.question import Found, Question
+
+
+@dataclass(frozen=True)
+class HardestFirst:
+    """prove: answers a question that says nothing of the hardest moment; worst_of: ms of the
+    costliest moment along the layers' nodes."""
+
+    prove: Callable[[Question], Found]
+    worst_of: Callable[[tuple[int, ...]], int]
+
+    def __call__(self, question: Question) -> Found:
+        """The answer to the question with its wish about the hardest moment."""
+        hardest = question.conditions.hardest
+        if hardest is None:
+            return self.prove(question)
+        least = worst(question.graph, question.costs)
+        if hardest.weight is None:
+            return self._first(question, least)
+        return self._weighed(question, least, hardest.weight)
+
+    def _first(self, question: Question, least: int) -> Found:
+        """The least ceiling under which there is an answer, and the best answer under it."""
+        unsure = False
+        low, high, best = least, None, None
+        ceiling: int | None = least
+        while True:
+            try:
+                best = self.prove(_under(question, ceiling))
+                high = self.worst_of(best.nodes)
+            except (Unfulfillable, NotFound) as error:
+                if ceiling is None:
+                    raise
+                unsure = unsure or isinstance(error, NotFound)
+                low = ceiling + 1
+            if high is not None and low >= high:
+                break
+            ceiling = None if high is None else (low + high) // 2
+        assert best is not None, "without a ceiling there is an answer"
+        if ceiling is None or high < ceiling:
+            best = self.prove(_under(question, high))
+        return replace(best, optimal=best.optimal and not unsure)
+
+    def _weighed(self, question: Question, least: int, weight: int) -> Found:
+        """The ceiling comes down until a lower one cannot pay any more."""
+        best: Found | None = None
+        bound, sure, free = 0, True, None
+        ceiling: int | None = None
+        while True:
+            try:
+                found = self.prove(_under(question, ceiling))
+            except (Unfulfillable, NotFound) as error:
+                if best is None:
+                    raise
+                sure = sure and isinstance(error, Unfulfillable)
+                break
+            high = self.worst_of(found.nodes)
+            total = found.cost + weight * high
+            sure = sure and found.optimal
+            if free is None:
+                free, bound = found.free, found.bound + weight * least
+            if best is None or total < best.cost:
+                best = replace(found, cost=total)
+            ceiling = high - 1
+            if ceiling < least or found.bound + weight * least >= best.cost:
+                break
+        return replace(best, bound=best.cost if sure else min(bound, best.cost), optimal=sure)
+
+
+def _under(question: Question, ceiling: int | None) -> Question:
+    return replace(question, costs=question.costs.capped(ceiling))

@@ -1,0 +1,186 @@
+"""Conditions laid out over one bundle of ways: the families that the search prices and holds.
+
+What only a bar as a whole can tell (is it hard already? is it still the same as in that other
+answer?) is remembered at the bundle's nodes, one bit a question, from the bar's first moment on.
+
+Public: lay_out.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from scoring.counts import barred, barred_anew, passing, shifts
+from scoring.difficulty import step_difficulty, stretch_difficulty
+from scoring.moment import Moment
+from scoring.move import Move
+from solver.arrays import Rows
+from solver.conditions.alike import classes_of
+from solver.conditions.quota import Quota
+from solver.constraints.alike import AlikeFamily
+from solver.constraints.few_shapes import FewShapesFamily
+from solver.constraints.quotas import QuotaFamily
+from solver.family import Family
+from solver.question import Apart, Question
+from solver.ways import Ways
+from tune.tune import Tune
+
+Bools = NDArray[np.bool_]
+
+
+def lay_out(ways: Ways, question: Question) -> tuple[Ways, list[Family]]:
+    """The bundle, with memory where conditions need it and without what hard ties rule out one by
+    one, and the families over it."""
+    conditions, moments = question.conditions, question.moments
+    bundle = _Bundle(question.tune, moments)
+    classes: tuple[int, ...] = ()
+    if conditions.alike is not None:
+        classes = classes_of(question.tune, moments, conditions.alike.what)
+        if conditions.alike.price is None:
+            ways = _tied(ways, moments, classes)
+    hard = [quota for quota in conditions.quotas if quota.what == "hard"]
+    for quota in hard:
+        ways = bundle.remember_hard(ways, quota)
+    for other in question.apart:
+        ways = bundle.remember_same(ways, other)
+    bits = len(hard) + len(question.apart)
+    families: list[Family] = []
+    if conditions.alike is not None:
+        families.append(AlikeFamily(ways, moments, classes, conditions.alike.price))
+    shapes = conditions.shapes
+    if shapes is not None and (shapes.most is not None or shapes.price is not None):
+        families.append(FewShapesFamily(ways, shapes))
+    for quota in conditions.quotas:
+        if quota.what == "hard":
+            bits -= 1
+            families.append(bundle.hard_bars(ways, quota, bits))
+        else:
+            families.append(bundle.counted(ways, quota))
+    for other in question.apart:
+        bits -= 1
+        families.append(bundle.same_bars(ways, other, bits))
+    return ways, families
+
+
+def _tied(ways: Ways, moments: Sequence[Moment], classes: Sequence[int]) -> Ways:
+    """The ways on which each tied moment has hands that all of its class can have."""
+    while len(ways.first):
+        masks = AlikeFamily(ways, moments, classes, None).allowed()
+        if all(mask is None or mask.all() for mask in masks):
+            break
+        ways = ways.only(masks)
+    return ways
+
+
+@dataclass(frozen=True)
+class _Bundle:
+    tune: Tune
+    moments: Sequence[Moment]
+
+    def begins(self, moment: int) -> bool:
+        """Whether a played bar's first moment is this."""
+        return moment == 0 or self.moments[moment].bar != self.moments[moment - 1].bar
+
+    def ends(self, moment: int) -> bool:
+        return moment == len(self.moments) - 1 or self.begins(moment + 1)
+
+    def within(self, quota: Quota) -> list[bool]:
+        """Per moment: whether the quota counts there."""
+        bars = quota.bars.of(self.tune)
+        return [moment.written in bars for moment in self.moments]
+
+    def counted(self, ways: Ways, quota: Quota) -> QuotaFamily:
+        """Shifts, bars laid anew, or passing notes."""
+        where = self.within(quota)
+        nodes: list[Rows | None] = [None] * len(where)
+        steps: list[Rows | None] = [None] * (len(where) - 1)
+        if quota.what == "passing":
+            for index, here in enumerate(where):
+                layer = ways.layers[index]
+                if here:
+                    role = layer.labels.role[layer.label[ways.nodes[index]]]
+                    nodes[index] = passing(role).astype(np.intp)
+        else:
+            count = shifts if quota.what == "shifts" else barred_anew
+            if where[0] and quota.what == "barred":
+                nodes[0] = barred(ways.layers[0].shapes.take(ways.shape(0))).astype(np.intp)
+            for index in range(len(steps)):
+                if where[index + 1]:
+                    found = self._of_steps(ways, index, lambda move: count(move))
+                    steps[index] = found.astype(np.intp)
+        return QuotaFamily(ways, tuple(nodes), tuple(steps), quota.least, quota.most)
+
+    def remember_hard(self, ways: Ways, quota: Quota) -> Ways:
+        """Remembers whether the bar has been hard so far."""
+        return ways.split(self._hard_at_first(ways, quota), self._follow_hard(ways, quota))
+
+    def _hard_at_first(self, ways: Ways, quota: Quota) -> Rows:
+        first = stretch_difficulty(ways.layers[0].shapes.take(ways.shape(0)))
+        return (first > (quota.above or 0)).astype(np.intp)
+
+    def _follow_hard(self, ways: Ways, quota: Quota) -> Callable[[int, Rows, Rows], Rows]:
+        def follow(index: int, memory: Rows, step: Rows) -> Rows:
+            hard = self._of_steps(ways, index, step_difficulty) > (quota.above or 0)
+            kept = np.zeros_like(memory) if self.begins(index + 1) else memory
+            return np.asarray(kept | hard[step], np.intp)
+
+        return follow
+
+    def hard_bars(self, ways: Ways, quota: Quota, bit: int) -> QuotaFamily:
+        """Bars that become hard within the quota's range."""
+        where = self.within(quota)
+        bits = [(memory >> bit) & 1 for memory in ways.memory]
+        nodes: list[Rows | None] = [None] * len(where)
+        nodes[0] = bits[0] if where[0] else None
+        steps: list[Rows | None] = []
+        for index, (tail, head) in enumerate(zip(ways.tail, ways.head, strict=True)):
+            fresh = bits[index + 1][head]
+            if not self.begins(index + 1):
+                fresh = fresh & ~bits[index][tail]
+            steps.append(fresh if where[index + 1] else None)
+        return QuotaFamily(ways, tuple(nodes), tuple(steps), quota.least, quota.most)
+
+    def remember_same(self, ways: Ways, other: Apart) -> Ways:
+        """Remembers whether the bar has been fretted as in the other answer so far."""
+
+        def follow(index: int, memory: Rows, step: Rows) -> Rows:
+            same = self._same(ways, index + 1, other)[ways.head[index]][step]
+            return (same if self.begins(index + 1) else memory & same).astype(np.intp)
+
+        return ways.split(self._same(ways, 0, other), follow)
+
+    def _same(self, ways: Ways, moment: int, other: Apart) -> Rows:
+        """(nodes of a moment,): 1 where frets and strokes are the other answer's."""
+        shapes, choice = ways.layers[moment].shapes, other.choices[moment]
+        same = (shapes.frets == np.array(choice.grip.frets)).all(axis=1)
+        same &= (shapes.struck == np.array(choice.struck)).all(axis=1)
+        return np.asarray(same[ways.shape(moment)], np.intp)
+
+    def same_bars(self, ways: Ways, other: Apart, bit: int) -> QuotaFamily:
+        """Bars that are the same to their end: no more than leaves enough to differ."""
+        nodes = [
+            (memory >> bit) & 1 if self.ends(moment) else None
+            for moment, memory in enumerate(ways.memory)
+        ]
+        steps: list[Rows | None] = [None] * len(ways.tail)
+        bars = len({moment.bar for moment in self.moments})
+        return QuotaFamily(ways, tuple(nodes), tuple(steps), None, bars - other.bars)
+
+    def _of_steps(
+        self, ways: Ways, index: int, count: Callable[[Move], NDArray[Any]]
+    ) -> NDArray[Any]:
+        """(steps from a moment,): what ``count`` makes of their moves, each pair of shapes once."""
+        before, after = ways.layers[index].shapes, ways.layers[index + 1].shapes
+        tail, head = ways.shape(index)[ways.tail[index]], ways.shape(index + 1)[ways.head[index]]
+        pairs, number = np.unique(tail.astype(np.int64) << 32 | head, return_inverse=True)
+        moment = self.moments[index]
+        move = Move(
+            before.take((pairs >> 32).astype(np.intp)),
+            after.take((pairs & (1 << 32) - 1).astype(np.intp)),
+            moment.ms,
+            moment.damped,
+        )
+        return np.asarray(count(move)[number.reshape(-1)])

@@ -1,0 +1,274 @@
+"""The proof: the cheapest way that holds every condition, by multipliers, pruning and CP-SAT.
+
+1. ``explore``: every way within some width of the cheapest. Conditions only ever cost, so an
+   answer that costs no more than the bundle covers is in the bundle.
+2. ``ascend``: multipliers that raise the bound over the bundle (only where there are conditions).
+3. Gap deepening: only steps whose cheapest charged way lies within a gap of the bound are kept, and
+   CP-SAT solves what is left with reduced costs. An optimum within the gap is the best of all.
+4. Where the bundle covers too little, the multipliers go back to the whole graph, which is
+   explored again under them, so that it grows where it matters.
+
+Public: prove.
+"""
+
+import logging
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+import numpy as np
+
+from solver.arrays import FAR, Cost
+from solver.ascent import ascend, charged
+from solver.constraints import one_way
+from solver.errors import NotFound, Unfulfillable
+from solver.family import Family, Values
+from solver.laid_out import lay_out
+from solver.model import Draft, Solved, draft_model, hold_to, lowest_number, solve_model
+from solver.passes import Outlook, explore, outlook
+from solver.prune import kept_graph
+from solver.question import Found, Question
+from solver.settle import first_allowed, first_best
+from solver.watch import OutOfTime, Standing, Stopped, Watch
+from solver.ways import SCALE, Swept, Way, Ways
+
+GAPS = (20, 60, 200, 600, 2_000, 6_000, 20_000)
+"""How far above the bound (ms) steps are kept, in turn."""
+
+WIDTHS = (300, 300, 300, 600, 1_200, 2_400, 4_800)
+"""How far above the cheapest charged way (ms) the graph is explored, in turn."""
+
+EVERYTHING = 1 << 50
+"""More ms than any way costs."""
+
+ASCENT_STEPS = 250
+
+MOST_STEPS = 1_500_000
+"""Steps that a bundle may have; a wider one is not explored."""
+
+SMALL = 200_000
+"""Pairs of shapes up to which a graph may be explored as a whole."""
+
+log = logging.getLogger("undersong.solver")
+
+
+def prove(question: Question, watch: Watch, workers: int = 1, seed: int = 1) -> Found:
+    """The cheapest way, proven, or where time runs short the best so far with its bound.
+
+    Raises Unfulfillable where it is proven that no way holds the conditions, NotFound where none
+    was found as far as was looked, OutOfTime and Stopped where the watch ended the search before
+    there was any.
+    """
+    watch.look(Standing("weighing", 0, len(question.moments)))
+    ahead = outlook(question.graph, question.costs)
+    if ahead.bound >= FAR:
+        raise Unfulfillable("no way leads through the tune as asked")
+    search = _Search(question, watch, workers, seed, ahead.bound, ahead.bound)
+    try:
+        search.run(ahead)
+    except (OutOfTime, Stopped):
+        if search.best is None:
+            raise
+    if search.best is not None:
+        cost, nodes = search.best
+        bound = cost if search.proven else min(cost, search.bound)
+        return Found(nodes, cost, bound, search.proven, search.free)
+    if search.none:
+        raise Unfulfillable("no arrangement holds all that is asked of the tune")
+    raise NotFound(
+        "no arrangement that holds all that is asked was found; every one costs at least "
+        f"{search.bound - search.free} ms more than the easiest without it, if there is one"
+    )
+
+
+@dataclass
+class _Search:
+    """free: ms of the cheapest way without conditions over the tune; bound: no answer costs less;
+    best: (ms, layer nodes) of the cheapest met; none: it is proven that there is no answer."""
+
+    question: Question
+    watch: Watch
+    workers: int
+    seed: int
+    free: int
+    bound: int
+    best: tuple[int, tuple[int, ...]] | None = None
+    way: tuple[Ways, Way] | None = None
+    proven: bool = False
+    none: bool = False
+
+    def run(self, ahead: Outlook) -> None:
+        """Rounds of exploring, ascent and deepening until something is proven, or the bundle
+        would become too large."""
+        question = self.question
+        before: list[tuple[Family, Values]] = []
+        extra: list[Cost | None] = []
+        given = 0
+        for width in self._widths():
+            self._look("exploring")
+            limit = min(ahead.bound + width, EVERYTHING)
+            costs = question.costs.priced(extra) if extra else question.costs
+            explored = explore(question.graph, costs, ahead, limit)
+            if sum(map(len, explored.tail)) > MOST_STEPS:
+                return
+            covers = limit + given
+            ways = Ways.of(question.graph.layers, explored, extra, covers)
+            ways, families = lay_out(ways, question)
+            log.debug("width %d: %d steps, covers %d", width, len(ways), covers)
+            if before:
+                values = [f.resume(*known) for f, known in zip(families, before, strict=True)]
+            else:
+                values = [np.zeros(family.size, np.int64) for family in families]
+            self._round(ways, families, values, width == EVERYTHING)
+            if self.proven or self.none:
+                return
+            whole = [f.carried(v) for f, v in zip(families, self.values, strict=True)]
+            given = sum(f.given(v) for f, v in zip(families, whole, strict=True)) // SCALE
+            extra = _summed([f.carry(v) for f, v in zip(families, whole, strict=True)])
+            before = list(zip(families, self.values, strict=True))
+            ahead = outlook(question.graph, question.costs.priced(extra))
+
+    def _widths(self) -> list[int]:
+        widths = [GAPS[0]] if self.question.chain_only else list(WIDTHS)
+        everything = self.question.graph.size[1] <= SMALL
+        return [*widths, EVERYTHING] if everything else widths
+
+    def _round(
+        self, ways: Ways, families: list[Family], values: list[Values], everything: bool
+    ) -> None:
+        """Ascent and deepening over one bundle; everything: no way at all lies outside it."""
+        self.values = values
+        if len(ways.first):
+            found = ascend(
+                ways, families, values,
+                steps=ASCENT_STEPS, enough=(ways.covers + 1) * SCALE, tell=self._pricing,
+            )  # fmt: skip
+            self.values = found.values
+            if found.best is not None:
+                self._offer(found.best[0], ways, found.best[1])
+            self._raise(min(-(-found.bound // SCALE), ways.covers + 1))
+            empty = self._deepen(ways, families, found.values)
+        else:
+            self._raise(ways.covers + 1)
+            empty = True
+        self.none = empty and everything
+
+    def _deepen(self, ways: Ways, families: list[Family], values: list[Values]) -> bool:
+        """Gap after gap, until the best within reach of the bundle is proven; whether the bundle
+        was found to hold no answer at all."""
+        swept = Swept(ways, charged(families, values, ways))
+        start = swept.least + sum(f.given(v) for f, v in zip(families, values, strict=True))
+        adds = [partial(f.add, values=v) for f, v in zip(families, values, strict=True)]
+        extras = [f.surcharge(v) for f, v in zip(families, values, strict=True)]
+        surcharges = [extra for extra in extras if extra is not None]
+        reach = ways.covers * SCALE - start
+        if reach < 0:
+            return False
+        for gap in self._gaps(start, reach):
+            self._look("proving")
+            kept = kept_graph(swept, gap, surcharges)
+            log.debug("gap %.1f keeps %d steps", gap / SCALE, kept.number_of_edges())
+            draft = draft_model(kept, len(ways.nodes) - 1, [one_way.add, *adds])
+            solved = solve_model(
+                draft, self.watch.left, self.workers, self.seed, self._hint(ways), self.watch.stop
+            )
+            within = (start + gap) // SCALE + 1  # what is left out costs at least that much
+            if solved.status == "INFEASIBLE":
+                self._raise(min(within, ways.covers + 1))
+                if gap == reach:
+                    return True
+                continue
+            if solved.positions:
+                cost = (start + solved.excess) // SCALE
+                self._offer(cost, ways, ways.way_of(solved.positions))
+            if solved.status != "OPTIMAL":
+                least = -(-(start + solved.bound) // SCALE)
+                self._raise(min(least, within, ways.covers + 1))
+                self.watch.look()
+                return False
+            self._raise(min(cost, within, ways.covers + 1))
+            if solved.excess <= gap and cost <= ways.covers:
+                self._settle(draft, solved, swept, ways)
+                return False
+        return False
+
+    def _gaps(self, start: int, reach: int) -> list[int]:
+        """Gaps (scaled) to try: up to what the best answer met needs, or else up to ``reach``."""
+        need = reach
+        if self.best is not None:
+            need = min(reach, max(0, self.best[0] * SCALE - start))
+            if need <= GAPS[1] * SCALE:
+                return [need]
+        return [gap * SCALE for gap in GAPS if gap * SCALE < need] + [need]
+
+    def _settle(self, draft: Draft, solved: Solved, swept: Swept, ways: Ways) -> None:
+        """Takes the first of the best answers, which then is proven."""
+        cost = self.best[0] if self.best else 0
+        if self.question.chain_only:
+            positions: tuple[int, ...] | None = first_best(draft.kept, draft.last)
+        else:
+            hold_to(draft, solved.excess)
+            ranked = [sorted(draft.entering[moment]) for moment in range(draft.last + 1)]
+            near = [
+                (to + on - own)[positions] <= swept.least + solved.excess
+                for to, on, own, positions in zip(
+                    swept.to, swept.on, swept.prices.nodes, ranked, strict=True
+                )
+            ]
+            choices = [np.array(p)[n].tolist() for p, n in zip(ranked, near, strict=True)]
+            positions = first_allowed(choices, partial(self._lowest, draft))
+        if positions is not None:
+            nodes = tuple(
+                int(nodes[position]) for nodes, position in zip(ways.nodes, positions, strict=True)
+            )
+            self.best, self.way, self.proven = (cost, nodes), None, True
+
+    def _lowest(
+        self,
+        draft: Draft,
+        choices: Mapping[int, Sequence[int]],
+        weights: Mapping[int, int],
+    ) -> int | None:
+        number = sum(
+            weights[moment] * rank * sum(draft.entering[moment][position])
+            for moment, positions in choices.items()
+            for rank, position in enumerate(positions)
+            if rank
+        )
+        return lowest_number(
+            draft, number, self.watch.left, self.workers, self.seed, self.watch.stop
+        )
+
+    def _offer(self, cost: int, ways: Ways, way: Way) -> None:
+        if self.best is None or cost < self.best[0]:
+            self.best, self.way = (cost, ways.layer_nodes(way)), (ways, way)
+
+    def _hint(self, ways: Ways) -> tuple[int, ...]:
+        """Positions of the best answer met, where it was met in this bundle."""
+        if self.way is None or self.way[0] is not ways:
+            return ()
+        return self.way[1].positions
+
+    def _raise(self, bound: int) -> None:
+        self.bound = max(self.bound, bound)
+
+    def _look(self, stage: str) -> None:
+        self.watch.look(self._standing(stage, self.bound, self.best and self.best[0]))
+
+    def _pricing(self, bound: int, best: int | None) -> None:
+        costs = [cost for cost in (best, self.best and self.best[0]) if cost is not None]
+        self.watch.look(self._standing("pricing", max(self.bound, bound), min(costs, default=None)))
+
+    def _standing(self, stage: str, bound: int, best: int | None) -> Standing:
+        count = len(self.question.moments)
+        known = bound if best is None else min(bound, best)
+        return Standing(stage, count, count, known, best)
+
+
+def _summed(parts: Sequence[Sequence[Cost | None]]) -> list[Cost | None]:
+    """Per moment, the sum of what there is."""
+    out: list[Cost | None] = []
+    for column in zip(*parts, strict=True):
+        there = [part for part in column if part is not None]
+        out.append(np.sum(there, axis=0) if there else None)
+    return out
