@@ -7,7 +7,8 @@ remain clash. One alone clashes with a rule of playing, which ``solver.pin_reaso
 Public: refuse_pins.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 import numpy as np
 
@@ -40,20 +41,25 @@ def refuse_pins(
     hand: Hand,
     style: Style,
 ) -> None:
-    """Nothing where every mask leaves a node; else ConditionError for two pins that contradict
-    each other wherever they stand, NotPlayable for any other clash, at the first such moment."""
+    """Nothing where every mask leaves a node and no two pins contradict each other by themselves.
+
+    Raises ConditionError for two that do, wherever they stand together, NotPlayable for any other
+    clash, at the first moment that has one.
+    """
+    demands = demands_of(tune, graph.moments, conditions.pins)
+    beats = beats_of(tune, graph.moments)
+    where = [
+        f"bar {tune.bars[moment.written].number}, beat {beat}"
+        for moment, beat in zip(graph.moments, beats, strict=True)
+    ]
+    for place, pair in _contradictions(demands, instrument):
+        both = " and ".join(f"'{pin}'" for pin in pair)
+        raise ConditionError(f"{where[place]}: {both} contradict each other; drop one of them")
     empty = next((i for i, mask in enumerate(found) if mask is not None and not mask.any()), None)
     if empty is None:
         return
     moment, layer = graph.moments[empty], graph.layers[empty]
-    beat = beats_of(tune, graph.moments)[empty]
-    where = f"bar {tune.bars[moment.written].number}, beat {beat}"
-    clash, known = _clash(layer, demands_of(tune, graph.moments, conditions.pins)[empty],
-                          only_known(conditions))  # fmt: skip
-    if len(clash) == 2 and not known and _at_odds(clash[0][1], clash[1][1], instrument):
-        raise ConditionError(
-            f"{where}: '{clash[0][0]}' and '{clash[1][0]}' contradict each other; drop one of them"
-        )
+    clash, known = _clash(layer, demands[empty], only_known(conditions))
     names = [f"'{pin}'" for pin, _ in clash] + ["the shapes that are known"] * known
     if len(names) > 1:
         listed = f"{', '.join(names[:-1])} and {names[-1]}"
@@ -65,7 +71,19 @@ def refuse_pins(
         past = Past() if start else Past.of(graph.layers[empty - 1])
         stage = Stage(moment, past, instrument, hand, style)
         message = f"{names[0]} cannot be kept: {reason(clash[0][1], stage)}"
-    raise NotPlayable(f"{where}: {message}", moment.bar, str(moment.chord or ""))
+    raise NotPlayable(f"{where[empty]}: {message}", moment.bar, str(moment.chord or ""))
+
+
+def _contradictions(
+    demands: Sequence[Sequence[tuple[Pin, Demand]]], instrument: Instrument
+) -> Iterator[tuple[int, tuple[Pin, Pin]]]:
+    """The moment, and two pins that contradict each other by themselves."""
+    seen: set[tuple[Demand, Demand]] = set()
+    for index, here in enumerate(demands):
+        for (pin, demand), (other_pin, other) in combinations(here, 2):
+            if (demand, other) not in seen and _at_odds(demand, other, instrument):
+                yield index, (pin, other_pin)
+            seen.add((demand, other))
 
 
 def _clash(

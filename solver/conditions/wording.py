@@ -4,7 +4,8 @@ Frets are the trade's numbers, counted from the nut or, where asked, from the ca
 silent string, ``*`` any. Fingers are T I M R P, one for each string that is stopped, bass first;
 ``*`` is any finger. Everything else is a ConditionError that says what to write.
 
-Public: SILENT, Frets, Fingers, read_shape, read_fret, read_finger, looks_like_shape, shown_shape.
+Public: SILENT, Frets, Fingers, read_shape, read_fret, read_finger, looks_like_shape, shown_shape,
+shown_fret.
 """
 
 import re
@@ -76,7 +77,8 @@ def _fingers(text: str, frets: Frets, capo: int, whole: str) -> Fingers:
     stopped = [fret is not None and fret > capo for fret in frets]
     if len(letters) != sum(stopped):
         raise ConditionError(
-            f"{whole!r} names {len(letters)} fingers for {sum(stopped)} stopped strings; "
+            f"{whole!r} names {_counted(len(letters), 'finger')} for "
+            f"{_counted(sum(stopped), 'stopped string')}; "
             "write one for each, bass first, such as 3-1-0 TI"
         )
     given = iter(None if letter == "*" else read_finger(letter) for letter in letters)
@@ -84,6 +86,10 @@ def _fingers(text: str, frets: Frets, capo: int, whole: str) -> Fingers:
         next(given) if down else (None if fret is None else -1)
         for fret, down in zip(frets, stopped, strict=True)
     )
+
+
+def _counted(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def shown_shape(frets: Frets, fingers: Fingers | None = None) -> str:

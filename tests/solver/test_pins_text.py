@@ -155,7 +155,7 @@ def test_what_a_pin_says_of_itself() -> None:
         ("5 beat 0: bass 3", False, "beats are counted from 1"),
         ("5 beat x: bass 3", False, "beats are counted from 1"),
         ("5: 3-1", False, "2 frets, but the instrument has 3 strings"),
-        ("5: 3-1-0 M", False, "1 fingers for 2 stopped strings"),
+        ("5: 3-1-0 M", False, "1 finger for 2 stopped strings"),
         ("5: 3-1-0 MX", False, "'X' is no finger"),
         ("5: 3-2+-0", False, "there is no fret 2\\+"),
         ("5: bass 1+", False, "no fret 1\\+ under the bass string"),
