@@ -21,20 +21,22 @@ from scoring.moment import Moment
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
-from solver.conditions.pins import manners_of
+from solver.conditions.pins import Pin, manners_of
 from solver.conditions.quota import Quota
 from solver.moments import moments_of
 from tests.solver.instances import Instance
 from tests.solver.oracles import Book, choice_key
 from tune.tune import Tune
 from undersong.check.conditions import (
-    bars_meant,
     hands,
     known_shape,
     lies_across_anew,
     places_again,
     pupil_shape,
 )
+from undersong.check.manners import bars_meant
+from undersong.check.pins import holds as pin_holds
+from undersong.check.pins import pinned_at
 
 Rows = NDArray[np.int64]
 Mask = NDArray[np.bool_]
@@ -150,9 +152,24 @@ class Page:
             holds &= count >= (quota.least or 0)
             if quota.most is not None:
                 holds &= count <= quota.most
+        for pin in conditions.pins:
+            holds &= self._pinned(pin)
         if conditions.hardest and conditions.hardest.weight is not None:
             extra += conditions.hardest.weight * self.cost.max(axis=1)
         return holds, extra
+
+    def _pinned(self, pin: Pin) -> Mask:
+        """Whether each sequence has what is fixed and nothing that is forbidden."""
+        left = np.ones(len(self.standing), np.bool_)
+        for index, asked in pinned_at(self.tune, self.book.moments, pin):
+            assert asked is not None, f"{pin} keeps another number of strokes"
+            moment, instrument = self.book.moments[index], self.book.instrument
+            fits = [
+                pin_holds(asked, pin.forbid, moment, standing.choice, instrument)
+                for standing in self.book.standings[index]
+            ]
+            left &= np.array(fits, np.bool_)[self.standing[:, index]]
+        return left
 
     def _differs(self, alike: Alike) -> Rows:
         """How many bars have other hands than those that they should be played like."""

@@ -18,11 +18,25 @@ from solver.conditions.alike import COMES_AGAIN, Alike
 from solver.conditions.bars import WHOLE, Bars
 from solver.conditions.few_shapes import FewShapes, LearnedShape
 from solver.conditions.hardest import Hardest
+from solver.conditions.pinned import (
+    Barred,
+    BassManner,
+    BassNote,
+    BassRole,
+    FingerDown,
+    OneString,
+    Pinned,
+    Shape,
+)
+from solver.conditions.pins import Pin, kept_bars, manners_of
 from solver.conditions.quota import COUNTED, Quota
+from solver.manners import MANNERS
 from solver.moments import moments_of
-from tests.solver.instances import Instance, small_again, tiny_again
+from solver.result import UNPROVEN, Arrangement, Proof
+from tests.solver.instances import NAMES, Instance, small_again, tiny_again
 from tests.solver.oracles import Book, TooMany
 from tune.tune import Tune
+from undersong.check.clock import bar_times
 from undersong.check.conditions import lies_across_anew, pupil_shape
 
 MOST_SEQUENCES = 20_000
@@ -32,7 +46,8 @@ PRICES = (0, 1, 20, 60, 150, 400, 2_000)
 
 @dataclass(frozen=True)
 class Conditioned:
-    """A case and what is asked of it; book: all its sequences, no condition looked at."""
+    """A case and what is asked of it; book: all its sequences, pinned manners in force and no other
+    condition looked at."""
 
     case: Instance
     conditions: Conditions
@@ -44,42 +59,52 @@ def tiny_conditioned(seed: int) -> Conditioned:
     more than ``MOST_SEQUENCES`` ways to begin one."""
     for more in range(MOST_TRIES):
         case = tiny_again(seed * MOST_TRIES + more)
+        dice = random.Random(f"asked {seed} {more}")
+        manner = _manner(dice, case)
         try:
-            book = _book(case, MOST_SEQUENCES)
+            book = _book(case, manner, MOST_SEQUENCES)
         except TooMany:
             continue
         if book.count():
-            return Conditioned(case, conditions_for(case, book, _dice(seed)), book)
+            return Conditioned(case, conditions_for(case, book, dice, manner), book)
     raise AssertionError(f"no case for seed {seed} can be played and written down")
 
 
 def small_conditioned(seed: int) -> Conditioned:
     """A small case with music that comes again; not every one can be played."""
-    case = small_again(seed)
-    book = _book(case)
-    return Conditioned(case, conditions_for(case, book, _dice(seed)), book)
+    case, dice = small_again(seed), random.Random(f"asked {seed}")
+    manner = _manner(dice, case)
+    book = _book(case, manner)
+    return Conditioned(case, conditions_for(case, book, dice, manner), book)
 
 
-def _book(case: Instance, most: int | None = None) -> Book:
-    moments = moments_of(case.tune, case.style, len(case.instrument.courses))
+def _manner(dice: random.Random, case: Instance) -> tuple[Pin, ...]:
+    """Now and then a manner of their own for some bars."""
+    if dice.random() > 0.1:
+        return ()
+    return (Pin(_bars(dice, case.tune), BassManner(dice.choice(list(MANNERS)))),)
+
+
+def _book(case: Instance, manner: tuple[Pin, ...], most: int | None = None) -> Book:
+    manners = manners_of(case.tune, manner)
+    moments = moments_of(case.tune, case.style, len(case.instrument.courses), manners)
     return Book(moments, case.instrument, case.hand, case.style, case.weights, most)
 
 
-def _dice(seed: int) -> random.Random:
-    return random.Random(f"asked {seed}")
-
-
-def conditions_for(case: Instance, book: Book, dice: random.Random) -> Conditions:
-    """One to four things asked at once."""
+def conditions_for(
+    case: Instance, book: Book, dice: random.Random, manner: tuple[Pin, ...] = ()
+) -> Conditions:
+    """One to four things asked at once; manner: pinned already."""
     free = book.gathered().choices
-    wanted = set(
-        dice.sample(("alike", "shapes", "quotas", "hardest"), dice.choice((1, 1, 2, 2, 3, 4)))
-    )
+    families = ("alike", "shapes", "quotas", "pins", "hardest")
+    wanted = set(dice.sample(families, dice.choice((1, 1, 2, 2, 3, 4))))
+    pins = _pins(dice, case, free, book) if "pins" in wanted and free else ()
     return Conditions(
         alike=_alike(dice) if "alike" in wanted else None,
         shapes=_shapes(dice, case, book, free) if "shapes" in wanted else None,
         quotas=_quotas(dice, case, free, book.moments) if "quotas" in wanted else (),
-        hardest=_hardest(dice) if "hardest" in wanted and free else None,
+        pins=manner + pins,
+        hardest=_hardest(dice) if "hardest" in wanted else None,
     )
 
 
@@ -151,3 +176,70 @@ def _bars(dice: random.Random, tune: Tune) -> Bars:
 
 def _hardest(dice: random.Random) -> Hardest:
     return Hardest(None if dice.random() < 0.5 else dice.choice((1, 2, 5, 30, 1_000)))
+
+
+def _pins(
+    dice: random.Random, case: Instance, free: tuple[Choice, ...], book: Book
+) -> tuple[Pin, ...]:
+    if dice.random() < 0.15:
+        return _kept(dice, case, book)
+    pins = (_pin(dice, case, free, book) for _ in range(dice.choice((1, 1, 2))))
+    return tuple(pin for pin in pins if pin is not None)
+
+
+def _kept(dice: random.Random, case: Instance, book: Book) -> tuple[Pin, ...]:
+    """A bar as some sequence has it."""
+    way = next(way for _, way in book.sequences())
+    numbers = [bar.number for bar in case.tune.bars]
+    there = [
+        case.tune.bars[moment.written].number
+        for moment in book.moments
+        if numbers.count(case.tune.bars[moment.written].number) == 1
+    ]
+    number = dice.choice(there)
+    made = Arrangement(*case.asked, book.moments, book.choices(way), Proof(UNPROVEN, 0, 0))
+    return kept_bars(made, Bars(number, number))
+
+
+def _pin(dice: random.Random, case: Instance, free: tuple[Choice, ...], book: Book) -> Pin | None:
+    """What the best does somewhere, forbidden, or what another might do there, fixed."""
+    forbid = dice.random() < 0.5
+    index = dice.randrange(len(book.moments))
+    moment = book.moments[index]
+    choice = free[index] if forbid else dice.choice(book.standings[index]).choice
+    pinned = _pinned(dice, case, choice, forbid)
+    if pinned is None or moment.chord is None:
+        return None
+    number = case.tune.bars[moment.written].number
+    bars = Bars(number, number) if dice.random() < 0.7 else _bars(dice, case.tune)
+    beat = None
+    if bars == Bars(number, number) and dice.random() < 0.3:
+        time = bar_times(case.tune)[moment.bar - 1]
+        beat = (time.phase + moment.offset) // time.metre.beat + 1
+    return Pin(bars, pinned, forbid, beat)
+
+
+def _pinned(dice: random.Random, case: Instance, choice: Choice, forbid: bool) -> Pinned | None:
+    grip, courses = choice.grip, len(case.instrument.courses)
+    course = dice.randrange(courses)
+    fret, finger = grip.frets[course], grip.fingers[course]
+    kind = dice.choice(("string", "shape", "note", "role", "finger"))
+    if kind == "note" and choice.struck[0]:
+        pitch = case.instrument.pitch(0, grip.frets[0])
+        octave = "" if dice.random() < 0.5 else str(pitch // 12 - 1)
+        return BassNote(NAMES[pitch % 12] + octave)
+    if kind == "role" and choice.role is not None:
+        return BassRole(choice.role)
+    if kind == "finger" and forbid:
+        down = sorted(grip.down)
+        return Barred() if not down or dice.random() < 0.2 else FingerDown(dice.choice(down))
+    if kind == "shape":
+        shown = [dice.random() < 0.7 for _ in range(courses)]
+        shown[course] = True
+        named = dice.random() < 0.5 and bool(grip.down)
+        frets = tuple(f if show else None for f, show in zip(grip.frets, shown, strict=True))
+        fingers = tuple(f if show else None for f, show in zip(grip.fingers, shown, strict=True))
+        return Shape(frets, fingers if named else None)
+    if finger >= 0 and dice.random() < 0.5:
+        return OneString(course, courses, None if dice.random() < 0.5 else fret, finger)
+    return OneString(course, courses, fret)

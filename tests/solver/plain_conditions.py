@@ -20,6 +20,7 @@ from scoring.move import Move
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
+from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
 from solver.graph import build_graph
 from solver.passes import Costs
@@ -28,13 +29,15 @@ from tests.solver.full_graph import explicit_graph
 from tests.solver.instances import Instance
 from tests.solver.plain_model import Place, Plain, plain_best
 from undersong.check.conditions import (
-    bars_meant,
     hands,
     known_shape,
     lies_across_anew,
     places_again,
     pupil_shape,
 )
+from undersong.check.manners import bars_meant
+from undersong.check.pins import holds as pin_holds
+from undersong.check.pins import pinned_at
 
 
 def plain_conditioned_best(
@@ -89,6 +92,8 @@ class _Asked:
                 plain.model.add(count >= quota.least)
             if quota.most is not None:
                 plain.model.add(count <= quota.most)
+        for pin in asked.pins:
+            self._pin(plain, pin)
         if asked.hardest:
             self._hardest(plain, asked.hardest.weight)
 
@@ -197,6 +202,14 @@ class _Asked:
     def _made(self, nodes: tuple[Place, ...]) -> Shapes:
         rows = [(self.choices[node].grip, self.choices[node].struck) for node in nodes]
         return Shapes.of(rows, self.case.instrument, self.case.hand)
+
+    def _pin(self, plain: Plain, pin: Pin) -> None:
+        for index, asked in pinned_at(self.case.tune, self.moments, pin):
+            assert asked is not None, f"{pin} keeps another number of strokes"
+            for node in self._nodes(plain, index):
+                choice, instrument = self.choices[node], self.case.instrument
+                if not pin_holds(asked, pin.forbid, self.moments[index], choice, instrument):
+                    plain.model.add(plain.passes(node) == 0)
 
     def _hardest(self, plain: Plain, weight: int | None) -> None:
         """A step's weight is the cost of the moment that it arrives at."""

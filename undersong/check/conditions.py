@@ -1,4 +1,4 @@
-"""What was asked of the whole tune holds: repeats alike, few shapes, quotas.
+"""What was asked of the whole tune holds: repeats alike, few shapes, quotas, pins.
 
 Worked out anew from the values in ``solver.conditions``, with none of its functions; a shift is one
 that the bill counts, difficulty is ``scoring.difficulty``'s, as the cost is ``scoring.evaluate``'s.
@@ -26,6 +26,7 @@ from tune.tune import Tune
 from undersong.check.fault import Fault
 from undersong.check.manners import bars_meant
 from undersong.check.passage import Passage
+from undersong.check.pins import pins_true
 
 Stop = tuple[int, int, int]
 """A string that a finger stops: course, fret, finger."""
@@ -47,6 +48,7 @@ def conditions_true(passage: Passage) -> Iterator[Fault]:
         yield from _shapes(passage, asked.shapes)
     for quota in asked.quotas:
         yield from _quota(passage.arrangement, quota)
+    yield from pins_true(passage)
 
 
 def conditions_cost(arrangement: Arrangement) -> int:
