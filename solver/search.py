@@ -84,7 +84,7 @@ class Search:
         begun = time.perf_counter()
         watch = Watch() if watch is None else watch
         graph = self._graph(manners_of(self.tune, conditions.pins), watch)
-        watch.look(Standing("weighing", 0, len(graph.moments)))
+        watch.look(Standing("weighing", 0, graph.moments[-1].bar))
         costs = self._weighed(graph, weights)
         masks = masks_of(graph, self.tune, conditions, self.instrument, self.hand, self.style)
         if any(mask is not None for mask in masks):
@@ -108,10 +108,13 @@ class Search:
         if key not in self._graphs:
             courses = len(self.instrument.courses)
             moments = moments_of(self.tune, self.style, courses, manners)
-            self._graphs[key] = build_graph(
-                moments, self.instrument, self.hand, self.style,
-                lambda *told: watch.look(Standing(*told)),
-            )  # fmt: skip
+            bars = moments[-1].bar
+
+            def told(stage: str, done: int, _: int) -> None:
+                watch.look(Standing(stage, moments[done].bar - 1, bars))
+
+            graph = build_graph(moments, self.instrument, self.hand, self.style, told)
+            self._graphs[key] = graph
         return self._graphs[key]
 
     def _worst_of(self, graph: ChoiceGraph, nodes: tuple[int, ...], weights: Weights) -> int:

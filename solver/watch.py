@@ -22,8 +22,8 @@ class Stopped(ArrangeError):  # noqa: N818
 @dataclass(frozen=True)
 class Standing:
     """How a search stands. stage: what is being done, in a few words; done, total: how much of
-    it, in moments; bound: no answer costs less (ms); best: what the best answer met so far costs
-    (ms); None for what is not known yet."""
+    it, in bars as played; bound: no answer costs less (ms); best: what the best answer met so far
+    costs (ms); None for what is not known yet."""
 
     stage: str
     done: int

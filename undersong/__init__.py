@@ -8,13 +8,22 @@ In short::
     tab = undersong.arrange(tune, instrument="standard", hand="small")
     undersong.write(tab, "harrow-lane.txt")
 
+Asked again with other wishes, a session answers in a fraction of the time::
+
+    session = undersong.Session("harrow-lane", hand="small")
+    alike = undersong.Conditions(alike=undersong.Alike("repeats"))
+    tab = session.arrange(conditions=alike)
+    print(*session.prices(tab))
+
 Every public name stands in ``__all__``. Names are looked up when they are first used, so that
 importing the package costs nothing.
 
 What is wrong with the input raises a ValueError of one sentence: ``TuneError`` (music),
 ``FretboardError`` (instrument, tuning, hand), ``WeightError``, ``SheetError`` (files written), or
-``ArrangeError`` (settings), of which ``NotPlayable`` is the answer that a bar cannot be played as
-asked. ``WrongAnswer`` means that a result of ours failed its check: a fault of this program.
+``ArrangeError`` (settings), with ``ConditionError`` (what was asked of the tune as a whole). Some
+are answers: ``NotPlayable`` (a bar cannot be played as asked), ``Unfulfillable`` (no arrangement
+holds the conditions), ``NotFound`` (none was found), ``OutOfTime`` and ``Stopped``.
+``WrongAnswer`` means that a result of ours failed its check: a fault of this program.
 """
 
 from importlib import import_module
@@ -24,25 +33,50 @@ if TYPE_CHECKING:
     from fretboard.errors import FretboardError
     from fretboard.presets import hand, instrument
     from scoring.weights import WeightError, Weights
-    from solver.errors import ArrangeError, NotPlayable
+    from solver.conditions import Conditions
+    from solver.conditions.alike import Alike
+    from solver.conditions.bars import Bars
+    from solver.conditions.few_shapes import FewShapes, LearnedShape
+    from solver.conditions.hardest import Hardest
+    from solver.conditions.pins import Pin
+    from solver.conditions.quota import Quota
+    from solver.errors import ArrangeError, ConditionError, NotFound, NotPlayable, Unfulfillable
     from solver.result import Arrangement
     from solver.righthand import right_hand
     from solver.style import Style
+    from solver.watch import OutOfTime, Standing, Stopped, Watch
     from tune.errors import TuneError
-    from undersong.api import WrongAnswer, arrange, read_tune, verify
+    from undersong.api import arrange, read_tune, verify
+    from undersong.session import Session, WrongAnswer
     from undersong.sheet.document import from_json, to_json
     from undersong.sheet.errors import SheetError
     from undersong.sheet.text import text_tab
     from undersong.sheet.write import write
 
 __all__ = [
+    "Alike",
     "ArrangeError",
     "Arrangement",
+    "Bars",
+    "ConditionError",
+    "Conditions",
+    "FewShapes",
     "FretboardError",
+    "Hardest",
+    "LearnedShape",
+    "NotFound",
     "NotPlayable",
+    "OutOfTime",
+    "Pin",
+    "Quota",
+    "Session",
     "SheetError",
+    "Standing",
+    "Stopped",
     "Style",
     "TuneError",
+    "Unfulfillable",
+    "Watch",
     "WeightError",
     "Weights",
     "WrongAnswer",
@@ -59,16 +93,32 @@ __all__ = [
 ]
 
 _HOMES = {
+    "Alike": "solver.conditions.alike",
     "ArrangeError": "solver.errors",
     "Arrangement": "solver.result",
+    "Bars": "solver.conditions.bars",
+    "ConditionError": "solver.errors",
+    "Conditions": "solver.conditions",
+    "FewShapes": "solver.conditions.few_shapes",
     "FretboardError": "fretboard.errors",
+    "Hardest": "solver.conditions.hardest",
+    "LearnedShape": "solver.conditions.few_shapes",
+    "NotFound": "solver.errors",
     "NotPlayable": "solver.errors",
+    "OutOfTime": "solver.watch",
+    "Pin": "solver.conditions.pins",
+    "Quota": "solver.conditions.quota",
+    "Session": "undersong.session",
     "SheetError": "undersong.sheet.errors",
+    "Standing": "solver.watch",
+    "Stopped": "solver.watch",
     "Style": "solver.style",
     "TuneError": "tune.errors",
+    "Unfulfillable": "solver.errors",
+    "Watch": "solver.watch",
     "WeightError": "scoring.weights",
     "Weights": "scoring.weights",
-    "WrongAnswer": "undersong.api",
+    "WrongAnswer": "undersong.session",
     "arrange": "undersong.api",
     "from_json": "undersong.sheet.document",
     "hand": "fretboard.presets",

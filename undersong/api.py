@@ -3,11 +3,9 @@
 Everything here is exported by ``undersong`` itself. Settings may be given by name (``"standard"``,
 ``"small"``) or as the values that ``instrument`` and ``hand`` make.
 
-Public: read_tune, arrange, arrange_timed, verify, WrongAnswer, Progress.
+Public: read_tune, arrange, verify.
 """
 
-from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,28 +16,11 @@ from tune.tune import Tune
 
 if TYPE_CHECKING:
     from scoring.weights import Weights
+    from solver.conditions import Conditions
     from solver.result import Arrangement
-    from solver.search import Answer
     from solver.style import Style
+    from solver.watch import Watch
     from undersong.check import Fault
-
-Progress = Callable[[str, int, int], None]
-"""Called with the stage's name, what is done of it, and how much there is."""
-
-
-class WrongAnswer(RuntimeError):  # noqa: N818  what it is, not only that something failed
-    """The search gave an answer that the independent check refuses: a fault of this program.
-
-    faults: what the check found, one sentence each.
-    """
-
-    def __init__(self, faults: tuple[str, ...]) -> None:
-        self.faults = faults
-        more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
-        super().__init__(
-            f"the answer was thrown away because it failed its check: {faults[0]}{more}; "
-            "this is a fault of the program, please report it with the tune and the settings"
-        )
 
 
 def read_tune(source: str | Path, choose: str | None = None, form: str | None = None) -> Tune:
@@ -89,65 +70,27 @@ def arrange(
     hand: Hand | str | int = "medium",
     style: "Style | None" = None,
     weights: "Weights | None" = None,
-    seconds: float = 60.0,
-    progress: Progress | None = None,
+    conditions: "Conditions | None" = None,
+    time_limit: float = 60.0,
+    watch: "Watch | None" = None,
 ) -> "Arrangement":
-    """The best arrangement of the tune, checked before it is given out.
+    """The best arrangement of the tune that holds the conditions, checked before it is given out.
 
     tune: a Tune, or what ``read_tune`` takes; instrument, hand: values, preset names or files (a
-    hand also a measured span in mm); style, weights: the defaults where not given; seconds: how
-    long the proof may take (building the graph is extra); out of time the best found so far is
-    given, its proof saying by how much it may miss.
+    hand also a measured span in mm); style, weights, conditions: the defaults where not given;
+    time_limit: seconds; out of time the best found so far is given, its proof saying by how much
+    it may miss; watch: instead of a limit, one that also tells progress and can stop the search.
 
-    Raises NotPlayable where a bar cannot be played as asked, ArrangeError, TuneError or
-    FretboardError for settings and music that cannot be, WrongAnswer where our own check fails.
+    Raises what ``Session.arrange`` raises, and TuneError or FretboardError for music, instruments
+    and hands that cannot be. Whoever asks again for the same tune keeps a ``Session``.
     """
-    return arrange_timed(
-        tune,
-        instrument=instrument,
-        hand=hand,
-        style=style,
-        weights=weights,
-        seconds=seconds,
-        progress=progress,
-    )[0]
+    from solver.conditions import NONE
+    from solver.watch import Watch
+    from undersong.session import Session
 
-
-def arrange_timed(
-    tune: Tune | str | Path,
-    *,
-    instrument: Instrument | str = "standard",
-    hand: Hand | str | int = "medium",
-    style: "Style | None" = None,
-    weights: "Weights | None" = None,
-    seconds: float = 60.0,
-    progress: Progress | None = None,
-) -> "tuple[Arrangement, float]":
-    """As ``arrange``, with the seconds that the search took (no part of the arrangement, which is
-    the same every time)."""
-    from fretboard import presets
-    from scoring.weights import Weights
-    from solver.result import UNPROVEN, Arrangement, Proof
-    from solver.search import search
-    from solver.style import Style
-
-    tune = tune if isinstance(tune, Tune) else read_tune(tune)
-    strung = instrument if isinstance(instrument, Instrument) else presets.instrument(instrument)
-    played_by = hand if isinstance(hand, Hand) else presets.hand(hand)
-    style = Style() if style is None else style
-    weights = Weights() if weights is None else weights
-    answer = search(tune, strung, played_by, style, weights, seconds=seconds, progress=progress)
-    unproven = Arrangement(
-        tune=tune,
-        instrument=strung,
-        hand=played_by,
-        style=style,
-        weights=weights,
-        moments=answer.moments,
-        choices=answer.choices,
-        proof=Proof(UNPROVEN, answer.bound, max(0, answer.cost - answer.bound)),
-    )
-    return _certified(unproven, answer), answer.seconds
+    session = Session(tune, instrument=instrument, hand=hand, style=style)
+    watch = Watch(seconds=time_limit) if watch is None else watch
+    return session.arrange(weights, NONE if conditions is None else conditions, watch=watch)
 
 
 def verify(arrangement: "Arrangement") -> "tuple[Fault, ...]":
@@ -158,23 +101,3 @@ def verify(arrangement: "Arrangement") -> "tuple[Fault, ...]":
     from undersong.check import check
 
     return check(arrangement)
-
-
-def _certified(arrangement: "Arrangement", answer: "Answer") -> "Arrangement":
-    """The arrangement with the proof it deserves; WrongAnswer where it fails its check."""
-    from solver.result import PROVEN, Proof
-
-    faults = [str(fault) for fault in verify(arrangement)]
-    if arrangement.cost != answer.cost:
-        faults.append(
-            f"the search counted {answer.cost} ms of hand work, evaluation {arrangement.cost}"
-        )
-    if answer.cost < answer.bound or (answer.optimal and answer.cost != answer.bound):
-        faults.append(
-            f"the answer costs {answer.cost} ms, which its bound of {answer.bound} rules out"
-        )
-    if faults:
-        raise WrongAnswer(tuple(faults))
-    if not answer.optimal:
-        return arrangement
-    return replace(arrangement, proof=Proof(PROVEN, answer.bound, 0))

@@ -47,8 +47,9 @@ def classes_of(tune: Tune, moments: Sequence[Moment], what: str) -> tuple[int, .
     """Each moment's class: moments of one class get the same hands (frets, fingers, strokes).
 
     Two moments are of one class when their bars come again in the sense of ``what``, they stand
-    at the same place of the bar, and the same is asked of both: a bar that leads elsewhere the
-    second time has other bass notes to play, and is tied up to there. Classes are numbered in
+    at the same place of the bar, and the same is asked of both (that a chord follows matters to
+    approach notes alone): a bar that leads elsewhere the second time has other bass notes to
+    play, and is tied up to there. Classes are numbered in
     order of first appearance.
     """
     keys = _bar_keys(tune, what)
@@ -57,6 +58,12 @@ def classes_of(tune: Tune, moments: Sequence[Moment], what: str) -> tuple[int, .
         numbers.setdefault((keys[moment.written], replace(moment, bar=0, written=0)), len(numbers))
         for moment in moments
     )
+
+
+def _asked(moment: Moment) -> Moment:
+    """What is asked, wherever it stands; that a chord follows matters to approach notes alone."""
+    leads = moment.leads and "approach" in moment.roles
+    return replace(moment, bar=0, written=0, leads=leads)
 
 
 def _bar_keys(tune: Tune, what: str) -> list[Hashable]:

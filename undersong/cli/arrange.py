@@ -6,6 +6,7 @@ import click
 
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
+from undersong.cli.conditions import ConditionsAsked, condition_options, conditions_of
 from undersong.cli.endings import UNPROVEN, say
 from undersong.cli.kinds import fret, seconds, weights, whole
 from undersong.cli.output import check_targets, put_out
@@ -13,6 +14,7 @@ from undersong.cli.searching import watched
 
 if TYPE_CHECKING:
     from solver.result import Arrangement
+    from solver.watch import Watch
 
 
 @click.command(
@@ -103,33 +105,38 @@ if TYPE_CHECKING:
 )
 @click.option("--unicode", is_flag=True, help="Text: drawn lines, real sharp and flat signs.")
 @click.option(
-    "--seconds", metavar="N", default="60", callback=seconds, help="How long the proof may take."
+    "--time-limit",
+    metavar="N",
+    default="60",
+    callback=seconds,
+    help="Seconds that the search may take; then the best so far comes out.",
 )
+@condition_options
 def command(**options: Any) -> None:
     """Turn a tune into a tab you can play: chords with a moving bass, proven best."""
     from solver.result import PROVEN
-    from undersong.api import arrange_timed
+    from undersong.session import Price, Session
 
+    wanted = ConditionsAsked.taken_from(options)
     asked = Asked(**options)
     check_targets(asked)
     instrument, hand, wishes = instrument_of(asked), hand_of(asked), weights_of(asked)
     style = style_of(asked, instrument.capo)
     tune = tune_of(asked)
+    conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
     for notice in dict.fromkeys(tune.notices):
         say(f"note: {notice}")
-    arrangement, searched = watched(
-        lambda progress: arrange_timed(
-            tune,
-            instrument=instrument,
-            hand=hand,
-            style=style,
-            weights=wishes,
-            seconds=asked.seconds,
-            progress=progress,
-        )
-    )
+    session = Session(tune, instrument=instrument, hand=hand, style=style)
+
+    def work(watch: "Watch") -> tuple["Arrangement", tuple[Price, ...]]:
+        found = session.arrange(wishes, conditions, watch=watch)
+        return found, session.prices(found, watch)
+
+    arrangement, prices = watched(work, asked.time_limit)
     put_out(arrangement, asked)
-    say(_verdict(arrangement, searched))
+    for price in prices:
+        say(str(price))
+    say(_verdict(arrangement, session.seconds))
     if arrangement.proof.status != PROVEN:
         raise click.exceptions.Exit(UNPROVEN)
 
@@ -137,6 +144,8 @@ def command(**options: Any) -> None:
 def _verdict(arrangement: "Arrangement", searched: float) -> str:
     """The last line: how good the answer is, and how long it took."""
     proof = arrangement.proof
+    cost = f"{arrangement.cost} ms of hand work"
+    if arrangement.asked_cost != arrangement.cost:
+        cost += f", {arrangement.asked_cost} ms with what the conditions charge"
     missing = f", at most {proof.gap} ms above the best" if proof.gap else ""
-    cost = f"{arrangement.cost} ms of hand work{missing}"
-    return f"{proof.status}: {cost}; searched for {searched:.2f} s"
+    return f"{proof.status}: {cost}{missing}; searched for {searched:.2f} s"

@@ -51,7 +51,7 @@ class Asked:
     from_capo: bool
     width: int
     unicode: bool
-    seconds: float
+    time_limit: float
 
 
 def tune_of(asked: Asked) -> Tune:

@@ -56,13 +56,18 @@ def _of_the_rooms(error: BaseException) -> Ending | None:
     """Errors of our own kinds. Imported here: where one was raised, they are there already."""
     from fretboard.errors import FretboardError
     from scoring.weights import WeightError
-    from solver.errors import ArrangeError, NotPlayable
+    from solver.errors import ArrangeError, NotFound, NotPlayable, Unfulfillable
+    from solver.watch import OutOfTime, Stopped
     from tune.errors import TuneError
-    from undersong.api import WrongAnswer
+    from undersong.session import WrongAnswer
     from undersong.sheet.errors import SheetError
 
-    if isinstance(error, NotPlayable):
+    if isinstance(error, NotPlayable | Unfulfillable):
         return Ending(ANSWER, str(error))
+    if isinstance(error, NotFound | OutOfTime):
+        return Ending(UNPROVEN, str(error))
+    if isinstance(error, Stopped):
+        return Ending(INTERRUPTED, str(error))
     if isinstance(error, TuneError | FretboardError | WeightError | ArrangeError | SheetError):
         return Ending(BAD_INPUT, str(error))
     if isinstance(error, WrongAnswer):

@@ -1,4 +1,4 @@
-"""The search run so that it can be watched and stopped: progress on stderr where that is a
+"""The search run so that it can be watched and stopped: how it stands on stderr where that is a
 terminal, and Ctrl-C answered at once, though the solver itself does not hear it.
 
 Public: watched.
@@ -10,38 +10,48 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TypeVar
 
+from solver.watch import Standing, Watch
+
 Answer = TypeVar("Answer")
-Progress = Callable[[str, int, int], None]
+Tell = Callable[[Standing], None]
+
+PATIENCE = 5.0
+"""Seconds that a stopped search is given to end by itself."""
 
 
-def watched(work: Callable[[Progress | None], Answer]) -> Answer:
-    """What ``work`` gives, which is called in a thread of its own with where to report progress.
+def watched(work: Callable[[Watch], Answer], seconds: float) -> Answer:
+    """What ``work`` gives, which is called in a thread of its own with the watch to search under.
 
-    Raises whatever it raises, and KeyboardInterrupt at Ctrl-C; the thread is then left behind and
-    dies with the process.
+    Raises whatever it raises, and KeyboardInterrupt at Ctrl-C, when the search was stopped.
     """
     answers: list[Answer] = []
     errors: list[BaseException] = []
 
-    def run(report: Progress | None) -> None:
+    def run(watch: Watch) -> None:
         try:
-            answers.append(work(report))
+            answers.append(work(watch))
         except BaseException as error:
             errors.append(error)
 
-    with _reporting() as report:
-        thread = threading.Thread(target=run, args=(report,), name="search", daemon=True)
+    with _reporting() as tell:
+        watch = Watch(seconds=seconds, tell=tell)
+        thread = threading.Thread(target=run, args=(watch,), name="search", daemon=True)
         thread.start()
-        while thread.is_alive():
-            thread.join(0.2)  # with a limit, so that Ctrl-C is heard on every system
+        try:
+            while thread.is_alive():
+                thread.join(0.2)  # with a limit, so that Ctrl-C is heard on every system
+        except KeyboardInterrupt:
+            watch.stop.now()
+            thread.join(PATIENCE)
+            raise
     if errors:
         raise errors[0]
     return answers[0]
 
 
 @contextmanager
-def _reporting() -> Iterator[Progress | None]:
-    """A progress line on stderr where that is a terminal, gone when the work is done."""
+def _reporting() -> Iterator[Tell | None]:
+    """A line on stderr where that is a terminal, gone when the work is done."""
     if not sys.stderr.isatty():
         yield None
         return
@@ -52,7 +62,22 @@ def _reporting() -> Iterator[Progress | None]:
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("looking for the best way", total=None)
 
-        def report(stage: str, done: int, total: int) -> None:
-            bar.update(task, description=stage, completed=done, total=total or None)
+        def tell(standing: Standing) -> None:
+            bar.update(
+                task,
+                description=_words(standing),
+                completed=standing.done,
+                total=standing.total or None,
+            )
 
-        yield report
+        yield tell
+
+
+def _words(standing: Standing) -> str:
+    """The stage, and as far as known: bars done, no answer below, best so far, the gap."""
+    words = f"{standing.stage}, bar {standing.done} of {standing.total}"
+    if standing.bound is not None:
+        words = f"{standing.stage}: at least {standing.bound} ms"
+    if standing.best is not None:
+        words += f", best so far {standing.best} ms (gap {standing.gap})"
+    return words

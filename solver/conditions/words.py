@@ -1,0 +1,61 @@
+"""Conditions one by one, in a player's words, each with what would be asked without it.
+
+Public: Part, parts_of.
+"""
+
+from dataclasses import dataclass, replace
+
+from solver.conditions import Conditions
+from solver.conditions.alike import Alike
+from solver.conditions.few_shapes import FewShapes
+from solver.conditions.hardest import Hardest
+
+
+@dataclass(frozen=True)
+class Part:
+    """words: one condition as a player would say it; without: all the others."""
+
+    words: str
+    without: Conditions
+
+
+def parts_of(conditions: Conditions) -> tuple[Part, ...]:
+    """Every condition by itself, in a fixed order."""
+    parts: list[Part] = []
+    if conditions.alike is not None:
+        parts.append(Part(_alike(conditions.alike), replace(conditions, alike=None)))
+    if conditions.shapes is not None:
+        parts.append(Part(_shapes(conditions.shapes), replace(conditions, shapes=None)))
+    for index, quota in enumerate(conditions.quotas):
+        rest = conditions.quotas[:index] + conditions.quotas[index + 1 :]
+        parts.append(Part(str(quota), replace(conditions, quotas=rest)))
+    for index, pin in enumerate(conditions.pins):
+        others = conditions.pins[:index] + conditions.pins[index + 1 :]
+        parts.append(Part(str(pin), replace(conditions, pins=others)))
+    if conditions.hardest is not None:
+        parts.append(Part(_hardest(conditions.hardest), replace(conditions, hardest=None)))
+    return tuple(parts)
+
+
+def _alike(alike: Alike) -> str:
+    words = {
+        "repeats": "repeats alike",
+        "sections": "repeats and sections of one name alike",
+        "bars": "bars with the same chords and melody alike",
+    }[alike.what]
+    return words if alike.price is None else f"{words}, or {alike.price} ms for each that differs"
+
+
+def _shapes(shapes: FewShapes) -> str:
+    parts = [] if shapes.most is None else [f"at most {shapes.most} shapes"]
+    if shapes.known is not None and shapes.price is None:
+        parts.append(f"only the {len(shapes.known)} shapes that are known")
+    elif shapes.known is not None:
+        parts.append(f"{shapes.price} ms for each shape beyond the {len(shapes.known)} known")
+    return " and ".join(parts)
+
+
+def _hardest(hardest: Hardest) -> str:
+    if hardest.weight is None:
+        return "the hardest moment first"
+    return f"the hardest moment counted {hardest.weight} times besides"

@@ -1,0 +1,176 @@
+"""A session: one tune, one instrument, one hand, arranged as often as the player's wishes change.
+
+What did not change since the last time is kept, so that a weight that moves is answered in a
+fraction of the first answer's time.
+
+Public: Session, Price, WrongAnswer.
+"""
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from scoring.weights import Weights
+from solver.conditions import NONE, Conditions
+from solver.conditions.words import parts_of
+from solver.errors import NotFound
+from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
+from solver.search import Answer, Search
+from solver.style import Style
+from solver.watch import OutOfTime, Watch
+from tune.tune import Tune
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from solver.question import Apart
+
+
+class WrongAnswer(RuntimeError):  # noqa: N818  what it is, not only that something failed
+    """The search gave an answer that the independent check refuses: a fault of this program.
+
+    faults: what the check found, one sentence each.
+    """
+
+    def __init__(self, faults: tuple[str, ...]) -> None:
+        self.faults = faults
+        more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+        super().__init__(
+            f"the answer was thrown away because it failed its check: {faults[0]}{more}; "
+            "this is a fault of the program, please report it with the tune and the settings"
+        )
+
+
+@dataclass(frozen=True)
+class Price:
+    """What one condition costs: words: the condition as a player would say it; least, most: ms
+    against the answer without it; they differ where one of the two is not proven, and ``most`` is
+    None where there was no time to look."""
+
+    words: str
+    least: int
+    most: int | None
+
+    def __str__(self) -> str:
+        if self.most is None:
+            return f"{self.words}: there was no time to see what it costs"
+        if self.least == self.most:
+            return f"{self.words}: {self.most} ms more than without it"
+        return f"{self.words}: {self.least} to {self.most} ms more than without it"
+
+
+class Session:
+    """tune: a Tune, or what ``read_tune`` takes; instrument, hand: values, preset names or files
+    (a hand also a measured span in mm); style: the default where not given; seconds: what the last
+    search took."""
+
+    def __init__(
+        self,
+        tune: Tune | str | Path,
+        *,
+        instrument: Instrument | str = "standard",
+        hand: Hand | str | int = "medium",
+        style: Style | None = None,
+    ) -> None:
+        from fretboard import presets
+        from undersong.api import read_tune
+
+        self.tune = tune if isinstance(tune, Tune) else read_tune(tune)
+        self.instrument = (
+            instrument if isinstance(instrument, Instrument) else presets.instrument(instrument)
+        )
+        self.hand = hand if isinstance(hand, Hand) else presets.hand(hand)
+        self.style = Style() if style is None else style
+        self.seconds = 0.0
+        self.search = Search(self.tune, self.instrument, self.hand, self.style)
+
+    def arrange(
+        self,
+        weights: Weights | None = None,
+        conditions: Conditions = NONE,
+        *,
+        apart: "Sequence[Apart]" = (),
+        watch: Watch | None = None,
+    ) -> Arrangement:
+        """The best arrangement that holds the conditions, checked before it is given out.
+
+        watch: the time limit, who is told how it stands, who may stop it; out of time the best
+        found so far is given, its proof saying by how much it may miss. apart: other answers to
+        keep a distance from.
+
+        Raises NotPlayable where a bar cannot be played as asked, Unfulfillable and NotFound where
+        no arrangement holds the conditions, ConditionError, ArrangeError for conditions and
+        settings that cannot be, OutOfTime and Stopped where there is no answer yet, WrongAnswer
+        where our own check fails.
+        """
+        weights = Weights() if weights is None else weights
+        answer = self.search.solve(weights, conditions, apart=apart, watch=watch)
+        self.seconds = answer.seconds
+        return self._certified(answer, weights, conditions)
+
+    def prices(self, arrangement: Arrangement, watch: Watch | None = None) -> tuple[Price, ...]:
+        """What each of the arrangement's conditions costs against the best answer without it.
+
+        The hardest moment's weight counts for nothing here; other prices that are owed count.
+        """
+        found: list[Price] = []
+        for part in parts_of(arrangement.conditions):
+            try:
+                other = self.search.solve(arrangement.weights, part.without, watch=watch)
+            except (OutOfTime, NotFound):
+                found.append(Price(part.words, 0, None))
+                continue
+            high, low = self._asked(arrangement), arrangement.proof.bound
+            if arrangement.conditions.hardest is not None:
+                low = high if arrangement.proof.status == PROVEN else 0
+            shift = other.cost - self._without_worst(other, part.without, arrangement.weights)
+            least = max(0, low - other.cost + shift)
+            most = max(least, high - other.bound + shift)
+            found.append(Price(part.words, least, most))
+        return tuple(found)
+
+    def _asked(self, arrangement: Arrangement) -> int:
+        """ms asked, but for the weight of the hardest moment."""
+        milder = replace(arrangement.conditions, hardest=None)
+        return replace(arrangement, conditions=milder).asked_cost
+
+    def _without_worst(self, answer: Answer, conditions: Conditions, weights: Weights) -> int:
+        """ms that an answer costs but for the weight of the hardest moment."""
+        if conditions.hardest is None:
+            return answer.cost
+        return self._asked(self._unproven(answer, weights, conditions))
+
+    def _unproven(self, answer: Answer, weights: Weights, conditions: Conditions) -> Arrangement:
+        return Arrangement(
+            tune=self.tune,
+            instrument=self.instrument,
+            hand=self.hand,
+            style=self.style,
+            weights=weights,
+            moments=answer.moments,
+            choices=answer.choices,
+            proof=Proof(UNPROVEN, answer.bound, max(0, answer.cost - answer.bound)),
+            conditions=conditions,
+        )
+
+    def _certified(self, answer: Answer, weights: Weights, conditions: Conditions) -> Arrangement:
+        """The arrangement with the proof it deserves; WrongAnswer where it fails its check."""
+        from undersong.check import check
+
+        arrangement = self._unproven(answer, weights, conditions)
+        faults = [str(fault) for fault in check(arrangement)]
+        if arrangement.asked_cost != answer.cost:
+            faults.append(
+                f"the search counted {answer.cost} ms, evaluation {arrangement.asked_cost}"
+            )
+        if answer.cost < answer.bound or (answer.optimal and answer.cost != answer.bound):
+            faults.append(
+                f"the answer costs {answer.cost} ms, which its bound of {answer.bound} rules out"
+            )
+        if faults:
+            raise WrongAnswer(tuple(faults))
+        if not answer.optimal:
+            return arrangement
+        return replace(arrangement, proof=Proof(PROVEN, answer.bound, 0))
