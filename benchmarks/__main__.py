@@ -9,6 +9,7 @@ from importlib import import_module
 from benchmarks.rows import show
 
 BENCHMARKS = {
+    "growth": "how seconds and memory of a search grow from 32 to 512 bars",
     "startup": "how soon --help answers, and how long the README's first command takes",
 }
 """Name of the module → what it measures."""

@@ -27,7 +27,7 @@ from solver.tables import MoveTables
 CROWDED = 0.2
 """Share of allowed pairs from which on a whole matrix is faster than a list."""
 
-SHELF_BYTES = 1 << 30
+SHELF_BYTES = 1 << 29
 """How much the moves that are kept may take together."""
 
 
@@ -215,11 +215,9 @@ class LinkCost:
         far = far_of(near.add[0])
         if link.starts is not None:
             pair, slot, starts = link.runs
-            bare = moves if plain is moves else plain[pair]
-            chosen = moves[pair]
-            best = least_of_runs(
-                chosen, chosen if bare is moves else bare, slot, starts, near
-            ).astype(np.int64)
+            listed = moves[pair]
+            bare = listed if plain is moves else plain[pair]
+            best = least_of_runs(listed, bare, slot, starts, near).astype(np.int64)
         else:
             best = np.full(len(fan.tail), far, np.int64)
             for row in range(len(fan.stems) - 1):

@@ -17,6 +17,7 @@ from solver.layers import Layer
 from solver.passes import Costs, explore, furthest, outlook, worst
 from tests.solver.full_graph import every_step, explicit_graph
 from tests.solver.instances import small, tiny
+from tests.solver.made import case_of, graph_of
 from tests.solver.test_passes import playable
 
 START = (-1, 0)
@@ -204,15 +205,34 @@ def test_the_dearest_weights_and_beyond(graphs) -> None:
         assert_exact(graph, beyond, explicit_graph(graph, beyond))
 
 
-def test_a_shelf_without_room_changes_nothing(graphs) -> None:
+def test_a_shelf_with_little_room_changes_nothing(graphs) -> None:
+    """It holds no more than it has room for, one link's moves at least."""
     for graph, costs, _ in graphs:
-        tight = Costs.of(graph, costs.links[0].tables.weights)
-        shelf = tight.links[0].shelf
-        shelf.room = 1
-        one, other = outlook(graph, tight), outlook(graph, costs)
-        assert one.bound == other.bound
-        assert [x.tolist() for x in one.on] == [x.tolist() for x in other.on]
-        assert shelf.held == max(shelf.held, 1) <= max(x.moves.nbytes for x in tight.links)
+        most = max(link.moves.nbytes for link in costs.links)
+        for room in (1, 2 * most):
+            tight = Costs.of(graph, costs.links[0].tables.weights)
+            shelf = tight.links[0].shelf
+            shelf.room = room
+            one, other = outlook(graph, tight), outlook(graph, costs)
+            assert one.bound == other.bound
+            assert [x.tolist() for x in one.on] == [x.tolist() for x in other.on]
+            assert 0 < shelf.held <= max(room, most)
+            for link in tight.links:
+                link.plain  # noqa: B018  asked for, so that it has to find room
+                assert 0 < shelf.held <= max(room, most)
+
+
+def test_links_of_like_shapes_share_their_moves_on_the_shelf() -> None:
+    """Bars whose chord comes from another one differ in their past, not in their shapes."""
+    case = case_of("D G", "A D", "G D", "D G A D")
+    graph = graph_of(case)
+    costs = Costs.of(graph, case.weights)
+    moves: dict[int, set[int]] = {}
+    for link in costs.links:
+        moves.setdefault(id(link.moves), set()).add(id(link.link))
+    assert any(len(links) > 1 for links in moves.values())
+    for link in costs.links:
+        assert link.moves.tolist() == link.link.moves(link.tables).tolist()
 
 
 def test_how_far_one_gets_under_a_ceiling(graphs) -> None:
