@@ -319,7 +319,7 @@ def test_what_options_may_not_say(arguments: str, says: str, tmp_path: Path,
 def test_the_page_is_printed_and_its_example_can_be_asked_of_harrow_lane(tmp_path: Path) -> None:
     page = run("conditions").out
     for key in KEYS:
-        assert f"{key} = " in page or f"{key}  = " in page or f"--{key}" in page
+        assert re.search(rf"\b{key} +=", page), key
     example = re.search(r"```toml\n(.*?)```", page, re.DOTALL)
     assert example is not None
     conditions = asked_by(example.group(1), tmp_path)
@@ -330,9 +330,6 @@ def test_the_page_is_printed_and_its_example_can_be_asked_of_harrow_lane(tmp_pat
     assert sum(mask is not None for mask in found) > 20
     for quota in conditions.quotas:
         assert quota.bars.of(tune)
-    assert set(re.findall(r"^(\w[\w-]*) = ", example.group(1), re.MULTILINE)) == set(KEYS) - {
-        "shapes"
-    }
 
 
 def test_what_the_page_shows_as_pins_can_be_typed() -> None:
