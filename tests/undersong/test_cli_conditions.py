@@ -1,0 +1,66 @@
+"""Conditions on the command line: what is kept on the page, and how refusals end."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.undersong.running import run
+
+CHART = """title: Harrow Lane Exercise
+key: D
+metre: 4/4
+tempo: 100
+
+| D | G | A7 | D |
+"""
+
+
+@pytest.fixture(autouse=True)
+def mine(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("mine.chart").write_text(CHART, encoding="utf-8")
+
+
+def arrange(*arguments: str) -> tuple[int, str, str]:
+    """(exit code, page, the last line said)."""
+    ended = run("arrange", "mine.chart", "--to", "-", *arguments)
+    return ended.code, ended.out, (ended.lines or [""])[-1]
+
+
+def test_the_conditions_beside_the_tune_are_kept() -> None:
+    walking = arrange("--pin", "2: manner walking")
+    plain = arrange()
+    assert (walking[0], plain[0]) == (0, 0)
+    assert walking[1] != plain[1]
+    Path("mine.conditions.toml").write_text('pin = "2: manner walking"', encoding="utf-8")
+    ended = run("arrange", "mine.chart", "--to", "-")
+    assert (ended.code, ended.out) == walking[:2]
+    assert "note: with the conditions in mine.conditions.toml" in ended.told
+    without = run("arrange", "mine.chart", "--conditions", "none", "--to", "-")
+    assert without.out == plain[1]
+    assert "conditions in" not in without.told
+
+
+@pytest.mark.parametrize(
+    ("options", "code", "says"),
+    [
+        ("2 beat 2: middle 0", 1, ("bar 2, beat 2: ", "cannot be kept", "no tone of the chord G")),
+        ("1: bass 3,1: bass 4", 2, ("'bar 1: bass 3' and 'bar 1: bass 4' contradict each other",)),
+        ("1: bass 1+", 2, ("--pin: there is no fret 1+ under the bass string",)),
+        ("99: bass 0", 2, ("the tune has no bar 99", "it has bars")),
+        ("1 beat 9: bass 0", 2, ("nothing is struck on beat 9",)),
+        ("1: manner walking,1: manner held", 2, ("cannot have two manners",)),
+    ],
+)
+def test_pins_that_cannot_be_kept(options: str, code: int, says: tuple[str, ...]) -> None:
+    pins = [word for pin in options.split(",") for word in ("--pin", pin)]
+    ended, page, said = arrange(*pins)
+    assert (ended, page) == (code, "")
+    for phrase in says:
+        assert phrase in said
+
+
+def test_shapes_of_which_none_serves() -> None:
+    code, page, said = arrange("--known", "7-7-9 MIT")
+    assert (code, page) == (1, "")
+    assert "none of the shapes that are known serves for" in said
