@@ -49,13 +49,12 @@ def classes_of(tune: Tune, moments: Sequence[Moment], what: str) -> tuple[int, .
     Two moments are of one class when their bars come again in the sense of ``what``, they stand
     at the same place of the bar, and the same is asked of both (that a chord follows matters to
     approach notes alone): a bar that leads elsewhere the second time has other bass notes to
-    play, and is tied up to there. Classes are numbered in
-    order of first appearance.
+    play, and is tied up to there. Classes are numbered in order of first appearance.
     """
     keys = _bar_keys(tune, what)
     numbers: dict[Hashable, int] = {}
     return tuple(
-        numbers.setdefault((keys[moment.written], replace(moment, bar=0, written=0)), len(numbers))
+        numbers.setdefault((keys[moment.written], _asked(moment)), len(numbers))
         for moment in moments
     )
 
