@@ -55,9 +55,9 @@ def compare(make: Callable[[int], Conditioned], seeds: range) -> dict[str, int]:
 
 
 def test_both_oracles_find_the_same() -> None:
-    ends = compare(tiny_conditioned, range(30))
-    assert ends["found"] >= 15
-    assert ends["nothing holds"] >= 3
+    ends = compare(tiny_conditioned, range(20))
+    assert ends["found"] >= 10
+    assert ends["nothing holds"] >= 2
 
 
 @pytest.mark.slow
@@ -81,7 +81,7 @@ def test_the_checker_says_the_same_of_whole_sequences(part: int) -> None:
     """Costs, extra costs and verdicts, a few sequences of each case."""
     dice = random.Random(part)
     verdicts = set()
-    for seed in range(1_000 * part, 1_000 * part + 30):
+    for seed in range(1_000 * part, 1_000 * part + 20):
         asked = tiny_conditioned(seed)
         page = page_of(asked)
         holds, extra = page.judged(asked.conditions)
@@ -109,7 +109,7 @@ def test_nothing_asked_is_the_best_of_the_book() -> None:
 
 def test_what_is_asked_never_lowers_the_cost() -> None:
     raised = 0
-    for seed in range(40):
+    for seed in range(25):
         asked = tiny_conditioned(seed)
         page = page_of(asked)
         free, told = page.best(NONE), page.best(asked.conditions)
@@ -117,12 +117,12 @@ def test_what_is_asked_never_lowers_the_cost() -> None:
         if told is not None:
             assert told.cost >= told.work >= free.work
             raised += told.cost > free.work
-    assert raised >= 5
+    assert raised >= 3
 
 
 def test_the_hardest_moment_is_the_least_there_is() -> None:
     """And a great weight on it comes to the same hardest moment."""
-    for seed in range(25):
+    for seed in range(15):
         asked = tiny_conditioned(seed)
         page, case = page_of(asked), asked.case
         first = page.best(Conditions(hardest=Hardest()))
