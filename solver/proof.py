@@ -12,14 +12,14 @@ Public: prove.
 """
 
 import logging
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
 from solver.arrays import FAR, Cost
-from solver.ascent import ascend, charged
+from solver.ascent import Ascent, ascend, charged
 from solver.constraints import one_way
 from solver.errors import NotFound, Unfulfillable
 from solver.family import Family, Values
@@ -29,19 +29,23 @@ from solver.passes import Outlook, explore, outlook
 from solver.prune import kept_graph
 from solver.question import Found, Question
 from solver.settle import first_allowed, first_best
+from solver.thinning import thinned
 from solver.watch import OutOfTime, Standing, Stopped, Watch
 from solver.ways import SCALE, Swept, Way, Ways
 
 GAPS = (20, 60, 200, 600, 2_000, 6_000, 20_000)
 """How far above the bound (ms) steps are kept, in turn."""
 
-WIDTHS = (300, 300, 300, 600, 1_200, 2_400, 4_800)
-"""How far above the cheapest charged way (ms) the graph is explored, in turn."""
+FIRST_WIDTH = 300
+"""How far above the cheapest charged way (ms) the graph is explored at first."""
 
 EVERYTHING = 1 << 50
 """More ms than any way costs."""
 
 ASCENT_STEPS = 250
+
+NEAR = 60
+"""An answer this close to the bound (ms) is good enough for CP-SAT to begin with."""
 
 MOST_STEPS = 1_500_000
 """Steps that a bundle may have; a wider one is not explored."""
@@ -96,6 +100,8 @@ class _Search:
     way: tuple[Ways, Way] | None = None
     proven: bool = False
     none: bool = False
+    covered: int = 0
+    thinned: int = 0
 
     def run(self, ahead: Outlook) -> None:
         """Rounds of exploring, ascent and deepening until something is proven, or the bundle
@@ -111,7 +117,7 @@ class _Search:
             explored = explore(question.graph, costs, ahead, limit)
             if sum(map(len, explored.tail)) > MOST_STEPS:
                 return
-            covers = limit + given
+            covers = self.covered = limit + given
             ways = Ways.of(question.graph.layers, explored, extra, covers)
             ways, families = lay_out(ways, question)
             log.debug("width %d: %d steps, covers %d", width, len(ways), covers)
@@ -128,10 +134,19 @@ class _Search:
             before = list(zip(families, self.values, strict=True))
             ahead = outlook(question.graph, question.costs.priced(extra))
 
-    def _widths(self) -> list[int]:
-        widths = [GAPS[0]] if self.question.chain_only else list(WIDTHS)
-        everything = self.question.graph.size[1] <= SMALL
-        return [*widths, EVERYTHING] if everything else widths
+    def _widths(self) -> Iterator[int]:
+        """Widths (ms) in turn: the same again while the multipliers raise the bound to all that
+        the bundle covers, and that rises well; else twice as wide; a small graph soon as a whole.
+        """
+        small = self.question.graph.size[1] <= SMALL
+        width, rounds = (GAPS[0], 1) if self.question.chain_only else (FIRST_WIDTH, 0)
+        before = self.free
+        while True:
+            yield EVERYTHING if small and rounds else width
+            rounds += 1
+            if self.bound < self.covered or self.covered - before < width // 8:
+                width *= 2
+            before = self.covered
 
     def _round(
         self, ways: Ways, families: list[Family], values: list[Values], everything: bool
@@ -147,11 +162,27 @@ class _Search:
             if found.best is not None:
                 self._offer(found.best[0], ways, found.best[1])
             self._raise(min(-(-found.bound // SCALE), ways.covers + 1))
+            self._thin_out(ways, families, found)
             empty = self._deepen(ways, families, found.values)
         else:
             self._raise(ways.covers + 1)
             empty = True
         self.none = empty and everything
+
+    def _thin_out(self, ways: Ways, families: list[Family], found: Ascent) -> None:
+        """A first answer with few shapes, where the multipliers found none, or a better one where
+        they stand far apart from their bound."""
+        self.thinned += 1
+        close = self.best is not None and self.best[0] - self.bound <= NEAR
+        if close or self.thinned & (self.thinned - 1):  # in rounds 1, 2, 4, 8 …
+            return
+        self._look("thinning out")
+        prices = charged(families, found.values, ways)
+        way = ways.cheapest(prices, ways.onward(prices))[1]
+        thin = thinned(self.question, families, found.values, way)
+        if thin is not None and (self.best is None or thin[0] < self.best[0]):
+            log.debug("thinned out to %d", thin[0])
+            self.best, self.way = thin, None
 
     def _deepen(self, ways: Ways, families: list[Family], values: list[Values]) -> bool:
         """Gap after gap, until the best within reach of the bundle is proven; whether the bundle

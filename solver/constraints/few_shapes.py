@@ -131,6 +131,12 @@ class FewShapesFamily:
             table[moment][self.numbers[moment][layer.shape]] for moment, layer in enumerate(layers)
         ]
 
+    def dearest(self, values: Values, count: int) -> frozenset[int]:
+        """The shapes that would give back most."""
+        back = self._back(values)
+        order = np.argsort(-back, kind="stable")[:count]
+        return frozenset(order[back[order] > 0].tolist())
+
     def _slots(self, moment: int, seen: Rows) -> Rows:
         """(nodes,): each node's multiplier, -1 where no finger is down."""
         keys = _keys(moment, seen, len(self.shapes))
