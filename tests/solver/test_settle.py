@@ -1,7 +1,12 @@
-"""Of equal answers the first, on kept graphs made by hand."""
+"""Of equal answers the first: on kept graphs made by hand, and among answers drawn by lot."""
+
+import random
+from collections.abc import Mapping, Sequence
 
 import networkx as nx
+import pytest
 
+import solver.settle as settling
 from solver.prune import START
 from solver.settle import first_allowed, first_best
 
@@ -40,31 +45,66 @@ def test_a_single_moment() -> None:
     assert first_best(kept((START, (0, 8), 0), (START, (0, 7), 3)), 0) == (8,)
 
 
-def asked_of(ways: list[tuple[int, ...]]):
-    """A model that allows just these ways: told the first node of some that one of them passes
-    through, it keeps those ways only."""
-    left = list(ways)
+class Allowed:
+    """Stands for a model that allows just these ways; asked: the moments of each question."""
 
-    def lowest(nodes: list[tuple[int, int]]) -> int | None:
-        for moment, node in nodes:
-            through = [way for way in left if way[moment] == node]
-            if through:
-                left[:] = through
-                return node
-        return None
+    def __init__(self, ways: Sequence[tuple[int, ...]], last_words: int | None = None) -> None:
+        self.left, self.asked, self.last_words = list(ways), [], last_words
 
-    return lowest
+    def __call__(
+        self, choices: Mapping[int, Sequence[int]], weights: Mapping[int, int]
+    ) -> int | None:
+        """The least of the numbers that the ways left spell, to which they are then held."""
+        self.asked.append(list(choices))
+        if len(self.asked) == self.last_words:
+            return None
 
+        def number(way: tuple[int, ...]) -> int:
+            return sum(weights[m] * list(options).index(way[m]) for m, options in choices.items())
 
-def test_under_other_families_the_first_way_that_the_model_allows() -> None:
-    steps = [(START, (0, n), 0) for n in (2, 0, 1)]
-    steps += [((0, n), (1, m), 0) for n in range(3) for m in (8, 4)]
-    graph = kept(*steps)
-    assert first_best(graph, 1) == (0, 4)
-    assert first_allowed(graph, asked_of([(2, 4), (1, 8), (0, 8)])) == (0, 8)
-    assert first_allowed(graph, asked_of([(2, 4), (1, 8)])) == (1, 8)
+        least = min(map(number, self.left))
+        self.left = [way for way in self.left if number(way) == least]
+        return least
 
 
-def test_a_model_that_cannot_tell_in_its_time_settles_nothing() -> None:
-    graph = kept((START, (0, 0), 0), (START, (0, 1), 0))
-    assert first_allowed(graph, lambda nodes: None) is None
+def drawn(dice: random.Random) -> tuple[list[list[int]], list[tuple[int, ...]]]:
+    """(each moment's positions, the ways allowed among them)."""
+    choices = [sorted(dice.sample(range(40), dice.randint(1, 6))) for _ in range(7)]
+    count = dice.randint(1, 30)
+    return choices, [tuple(map(dice.choice, choices)) for _ in range(count)]
+
+
+@pytest.mark.parametrize("digits", [1 << 34, 100, 7, 2])
+def test_under_other_families_the_first_way_that_is_allowed(monkeypatch, digits: int) -> None:
+    """However many moments are asked for at a time."""
+    monkeypatch.setattr(settling, "DIGITS", digits)
+    dice = random.Random(digits)
+    questions = 0
+    for _ in range(40):
+        choices, ways = drawn(dice)
+        allowed = Allowed(ways)
+        assert first_allowed(choices, allowed) == min(ways)
+        questions += len(allowed.asked)
+        open_moments = [m for m, options in enumerate(choices) if len(options) > 1]
+        assert [m for batch in allowed.asked for m in batch] == open_moments, "once, in order"
+        for batch in allowed.asked:
+            size = 1
+            for moment in batch:
+                size *= len(choices[moment])
+            assert size <= digits or len(batch) == 1
+    assert (questions <= 40) == (digits == 1 << 34)
+
+
+def test_where_nothing_is_open_nothing_is_asked() -> None:
+    allowed = Allowed([(4, 0, 9)])
+    assert first_allowed([[4], [0], [9]], allowed) == (4, 0, 9)
+    assert allowed.asked == []
+
+
+@pytest.mark.parametrize("question", [1, 2, 3])
+def test_a_model_that_cannot_tell_in_its_time_settles_nothing(monkeypatch, question: int) -> None:
+    """At whichever question it falls silent."""
+    monkeypatch.setattr(settling, "DIGITS", 2)
+    choices = [[0, 1], [2, 3], [4], [5, 6]]
+    assert first_allowed(choices, Allowed([(0, 2, 4, 5)])) == (0, 2, 4, 5)
+    assert first_allowed(choices, Allowed([(0, 2, 4, 5)], question)) is None
