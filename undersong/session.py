@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from solver.question import Apart
+    from undersong.alternatives import Alternatives
+    from undersong.ideas import Ideas
 
 
 class WrongAnswer(RuntimeError):  # noqa: N818  what it is, not only that something failed
@@ -130,6 +132,33 @@ class Session:
             most = max(least, high - other.bound + shift)
             found.append(Price(part.words, least, most))
         return tuple(found)
+
+    def alternatives(
+        self,
+        count: int = 5,
+        within: int = 10,
+        differ: int = 4,
+        weights: Weights | None = None,
+        conditions: Conditions = NONE,
+        *,
+        watch: Watch | None = None,
+    ) -> "Alternatives":
+        """The best and others near it, none like another; see ``undersong.alternatives``."""
+        from undersong.alternatives import alternatives
+
+        return alternatives(self, count, within, differ, weights, conditions, watch=watch)
+
+    def by_idea(
+        self,
+        weights: Weights | None = None,
+        conditions: Conditions = NONE,
+        *,
+        watch: Watch | None = None,
+    ) -> "Ideas":
+        """The best, and the best under one more wish at a time; see ``undersong.ideas``."""
+        from undersong.ideas import by_idea
+
+        return by_idea(self, weights, conditions, watch=watch)
 
     def _asked(self, arrangement: Arrangement) -> int:
         """ms asked, but for the weight of the hardest moment."""

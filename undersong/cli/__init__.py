@@ -18,6 +18,10 @@ from undersong.cli.group import LazyGroup
 
 COMMANDS = {
     "arrange": ("undersong.cli.arrange", "Turn a tune into a tab you can play, proven best."),
+    "alternatives": (
+        "undersong.cli.alternatives",
+        "Find several ways to play a tune, each the best that is different enough.",
+    ),
     "tunes": ("undersong.cli.tunes", "List the bundled tunes."),
     "instruments": ("undersong.cli.instruments", "List the instruments."),
     "tunings": ("undersong.cli.tunings", "List the tunings."),

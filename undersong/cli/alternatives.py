@@ -1,0 +1,283 @@
+"""``undersong alternatives``: the best and others near it, for a teacher to choose from."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from fretboard.hand import CAUTION
+from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
+from undersong.cli.conditions import ConditionsAsked, condition_options, conditions_of
+from undersong.cli.endings import UNPROVEN, Refused, naming, say
+from undersong.cli.kinds import whole
+from undersong.cli.options import TUNE_IS, sheet_options, tune_options
+from undersong.cli.output import options_of
+from undersong.cli.searching import watched
+from undersong.cli.table import show
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from solver.result import Arrangement
+    from solver.watch import Watch
+    from undersong.alternatives import Alternatives
+    from undersong.ideas import Idea, Ideas
+
+COUNT, WITHIN, DIFFER = 5, 10, 4
+
+
+def _percent(context: click.Context, param: click.Parameter, text: str | None) -> int | None:
+    """Whole percents, with or without their sign."""
+    bare = text if text is None else text.strip().removesuffix("%").rstrip()
+    return whole(0, 1000, "percent")(context, param, bare)
+
+
+@click.command(
+    "alternatives",
+    epilog="Bars differ as heard or fretted: another fret, string or stroke; other fingers alone "
+    "are no difference. A bar that is repeated counts each time through; --alike repeats keeps "
+    f"its times the same. {TUNE_IS} {CAUTION}",
+)
+@tune_options
+@click.option(
+    "--count",
+    metavar="N",
+    callback=whole(1, 50, "alternatives"),
+    help=f"How many, the best among them.  [default: {COUNT}]",
+)
+@click.option(
+    "--within",
+    metavar="PERCENT",
+    callback=_percent,
+    help=f"What they may cost more than the best.  [default: {WITHIN}%]",
+)
+@click.option(
+    "--differ",
+    metavar="N",
+    callback=whole(1, 100_000, "bars"),
+    help="In how many played bars each differs from every other.  "
+    f"[default: {DIFFER}, or all of a shorter tune]",
+)
+@click.option(
+    "--by-idea",
+    is_flag=True,
+    help="Instead: the best with another bass manner, lower, higher, without bars, without the "
+    "little finger.",
+)
+@click.option(
+    "--to", "folder", metavar="FOLDER", help="Where to write a page of each; made if need be."
+)
+@click.option(
+    "--as",
+    "kinds",
+    metavar="SUFFIX",
+    multiple=True,
+    help="With --to: what pages are, such as .txt or .json; again for more.  [default: .txt]",
+)
+@sheet_options
+@condition_options
+def command(**options: Any) -> None:
+    """Find several ways to play a tune, each the best that is different enough."""
+    from undersong.session import Session
+
+    wanted = ConditionsAsked.taken_from(options)
+    count, within, differ = (options.pop(name) for name in ("count", "within", "differ"))
+    ideas, folder, kinds = (options.pop(name) for name in ("by_idea", "folder", "kinds"))
+    asked = Asked(**options, to=())
+    if ideas:
+        _refuse_beside_ideas(count, within, differ)
+    pages = _Pages(asked, folder, kinds)
+    instrument, hand, wishes = instrument_of(asked), hand_of(asked), weights_of(asked)
+    style = style_of(asked, instrument.capo)
+    tune = tune_of(asked)
+    conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
+    for notice in dict.fromkeys(tune.notices):
+        say(f"note: {notice}")
+    session = Session(tune, instrument=instrument, hand=hand, style=style)
+    if ideas:
+        answer = watched(
+            lambda watch: session.by_idea(wishes, conditions, watch=watch), asked.time_limit
+        )
+        _tell_ideas(answer, pages, asked.from_capo)
+        proven = answer.proven
+    else:
+        from undersong.alternatives import bars_to_differ_in
+
+        bars = bars_to_differ_in(session, conditions)
+        if differ is not None and differ > bars:
+            raise Refused(
+                f"--differ: the tune has {bars} played bars to differ in; ask for 1 to {bars}"
+            )
+        numbers = (
+            COUNT if count is None else count,
+            WITHIN if within is None else within,
+            min(DIFFER, bars) if differ is None else differ,
+        )
+
+        def work(watch: Watch) -> Alternatives:
+            return session.alternatives(*numbers, wishes, conditions, watch=watch)
+
+        found = watched(work, asked.time_limit)
+        _tell(found, pages, asked.from_capo)
+        proven = found.proven
+    if not proven:
+        raise click.exceptions.Exit(UNPROVEN)
+
+
+def _refuse_beside_ideas(*numbers: int | None) -> None:
+    for option, number in zip(("--count", "--within", "--differ"), numbers, strict=True):
+        if number is not None:
+            raise Refused(f"{option}: this says nothing beside --by-idea; leave one of them out")
+
+
+class _Pages:
+    """Where pages go; everything that can be known to fail is refused when it is made."""
+
+    def __init__(self, asked: Asked, folder: str | None, kinds: Sequence[str]) -> None:
+        from undersong.sheet.write import FORMATS
+
+        self.asked, self.name = asked, folder
+        self.suffixes = [_suffix(kind) for kind in kinds] or [".txt"]
+        for kind, suffix in zip(kinds, self.suffixes, strict=False):
+            if suffix not in FORMATS:
+                known = ", ".join(FORMATS)
+                raise Refused(f"--as: there are no pages of the kind {kind!r}; choose {known}")
+            if self.suffixes.count(suffix) > 1:
+                raise Refused(f"--as {kind}: this is asked for twice; ask once")
+        if folder is None:
+            if kinds:
+                raise Refused("--as: no pages are written without --to FOLDER; name the folder")
+            return
+        try:
+            if not folder.strip():
+                raise Refused("--to: name a folder")
+            if Path(folder).exists() and not Path(folder).is_dir():
+                raise Refused(f"--to {folder}: this is a file; name a folder")
+            if not Path(folder).parent.is_dir():
+                raise Refused(
+                    f"--to {folder}: there is no folder {Path(folder).parent}; make it first"
+                )
+        except (OSError, ValueError) as error:
+            why = error.strerror if isinstance(error, OSError) else error
+            raise Refused(f"--to {folder}: no folder can have that name ({why})") from None
+
+    def put(self, arrangement: Arrangement, name: str) -> None:
+        """Writes the arrangement's pages, ``name`` after the tune's own."""
+        if self.name is None:
+            return
+        from undersong.sheet.write import write
+
+        folder = Path(self.name)
+        try:
+            folder.mkdir(exist_ok=True)
+        except OSError as error:
+            why = error.strerror
+            raise Refused(f"--to {folder}: the folder cannot be made ({why})") from None
+        for suffix in self.suffixes:
+            with naming("--to"):
+                write(
+                    arrangement,
+                    folder / f"{self._stem(arrangement.tune.title)}-{name}{suffix}",
+                    options_of(self.asked),
+                )
+
+    def _stem(self, title: str) -> str:
+        """The tune's file name without its suffix; from its title where it was piped in."""
+        if self.asked.tune != "-":
+            return Path(self.asked.tune).stem
+        words = re.findall(r"[a-z0-9]+", title.casefold().replace("'", ""))
+        return "-".join(words)[:60] or "tune"
+
+
+def _suffix(kind: str) -> str:
+    return "." + kind.strip().lower().removeprefix(".")
+
+
+def _tell(found: Alternatives, pages: _Pages, from_capo: bool) -> None:
+    """The pages, then a line for each alternative, then why there are no more."""
+    from undersong.compared import changes, printed_bars
+
+    rows = []
+    for number, one in enumerate(found.found, 1):
+        pages.put(one.arrangement, str(number))
+        here = one.arrangement
+        rows.append(
+            (
+                str(number),
+                f"{here.asked_cost} ms",
+                "the best" if number == 1 else _more(one.more),
+                *_cells(here, from_capo),
+                printed_bars(here.tune, one.bars) or "-",
+                changes(found.best, here) or "-",
+            )
+        )
+    show(("", "work", "", *_HEADS, "other in bars", "against the best"), rows)
+    say(found.why)
+
+
+def _tell_ideas(found: Ideas, pages: _Pages, from_capo: bool) -> None:
+    best = found.best
+    pages.put(best, "1")
+    rows = [("as asked", f"{best.asked_cost} ms", "the best", *_cells(best, from_capo), "-")]
+    known = [("as asked", best)]
+    for idea in found.ideas:
+        rows.append(_idea_row(found.best, idea, known, from_capo))
+        if idea.arrangement is not None and not idea.already:
+            pages.put(idea.arrangement, idea.name)
+            known.append((idea.name, idea.arrangement))
+    show(("idea", "work", "", *_HEADS, "what it saves, or why not"), rows)
+    if not found.proven:
+        say("not everything is proven; allow more time with the time limit")
+
+
+def _idea_row(
+    best: Arrangement, idea: Idea, known: Sequence[tuple[str, Arrangement]], from_capo: bool
+) -> tuple[str, ...]:
+    from undersong.compared import saves
+
+    here = idea.arrangement
+    if here is None or idea.more is None:
+        word = "cannot be" if idea.proven else "unknown"
+        return (idea.words, "-", word, *["-"] * len(_HEADS), idea.why)
+    cells = (idea.words, f"{here.asked_cost} ms", _more(idea.more), *_cells(here, from_capo))
+    if idea.already:
+        return (*cells, "the best is so already")
+    for name, other in known:
+        if other.choices == here.choices:
+            return (*cells, f"the same hands as {name}")
+    words = saves(best, here, from_capo) or "nothing that is counted here"
+    if not idea.proven:
+        words += f"; not proven, at most {here.proof.gap} ms above the best such"
+    return (*cells, words)
+
+
+_HEADS = ("frets", "shapes", "shifts", "barred", "hardest bar")
+
+
+def _cells(arrangement: Arrangement, from_capo: bool) -> tuple[str, ...]:
+    """What can be counted, one cell for each of ``_HEADS``."""
+    from undersong.compared import figures, printed_bars
+
+    counted = figures(arrangement)
+    frets = "open"
+    if counted.lowest is not None and counted.highest is not None:
+        low, high = (
+            arrangement.instrument.label(fret, from_capo)
+            for fret in (counted.lowest, counted.highest)
+        )
+        frets = f"{low} to {high}" if low != high else low
+    hardest = printed_bars(arrangement.tune, (counted.hardest,))
+    return (
+        frets,
+        str(counted.shapes),
+        str(counted.shifts),
+        str(counted.barred),
+        f"{hardest}: {counted.hardest_ms} ms",
+    )
+
+
+def _more(ms: int) -> str:
+    return f"{ms} ms more" if ms >= 0 else f"{-ms} ms less"
