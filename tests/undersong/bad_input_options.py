@@ -154,11 +154,11 @@ PAPER = (
     _arrange("a name too long", "--to " + "x" * 400 + ".txt", "--to", "no file can have that name"),
     _arrange("page too narrow", "--width 39", "--width", "40 to 400"),
     _arrange("page of endless width", "--width 1e9", "--width", "40 to 400"),
-    _arrange("no time", "--seconds 0", "--seconds", "'0'"),
-    _arrange("time below nothing", "--seconds -5", "--seconds", "'-5'"),
-    _arrange("time in words", "--seconds soon", "--seconds", "'soon'"),
-    _arrange("time that is no number", "--seconds nan", "--seconds", "'nan'"),
-    _arrange("endless time", "--seconds inf", "--seconds", "'inf'"),
+    _arrange("no time", "--time-limit 0", "--time-limit", "'0'"),
+    _arrange("time below nothing", "--time-limit -5", "--time-limit", "'-5'"),
+    _arrange("time in words", "--time-limit soon", "--time-limit", "'soon'"),
+    _arrange("time that is no number", "--time-limit nan", "--time-limit", "'nan'"),
+    _arrange("endless time", "--time-limit inf", "--time-limit", "'inf'"),
 )
 
 ROWS = (*COMMANDS, *MUSIC, *STRINGS, *HAND, *WEIGHTS, *PAPER)

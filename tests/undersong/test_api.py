@@ -18,9 +18,11 @@ from tests.undersong.running import surroundings
 from undersong.check import Fault
 
 NAMES = {
-    "ArrangeError", "Arrangement", "FretboardError", "NotPlayable", "SheetError", "Style",
-    "TuneError", "WeightError", "Weights", "WrongAnswer", "arrange", "from_json", "hand",
-    "instrument", "read_tune", "right_hand", "text_tab", "to_json", "verify", "write",
+    "Alike", "ArrangeError", "Arrangement", "Bars", "ConditionError", "Conditions", "FewShapes",
+    "FretboardError", "Hardest", "LearnedShape", "NotFound", "NotPlayable", "OutOfTime", "Pin",
+    "Quota", "Session", "SheetError", "Standing", "Stopped", "Style", "TuneError",
+    "Unfulfillable", "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "from_json",
+    "hand", "instrument", "read_tune", "right_hand", "text_tab", "to_json", "verify", "write",
 }  # fmt: skip
 
 
@@ -136,10 +138,11 @@ def test_names_and_values_give_the_same_answer_and_it_is_proven() -> None:
 
 
 def test_progress_is_told() -> None:
-    told: list[tuple[str, int, int]] = []
-    undersong.arrange("lantern-path", progress=lambda *step: told.append(step))
-    assert told
-    assert all(stage and 0 <= done <= total for stage, done, total in told)
+    told: list[undersong.Standing] = []
+    found = undersong.arrange("lantern-path", watch=undersong.Watch(tell=told.append))
+    assert all(s.stage and 0 <= s.done <= s.total for s in told)
+    assert told[-1].bound is not None
+    assert told[-1].bound <= found.cost
 
 
 def test_what_cannot_be_played_says_so() -> None:
@@ -165,13 +168,13 @@ def answering(monkeypatch: pytest.MonkeyPatch, **changes: Any) -> None:
     """Makes the search give its true answer with something about it changed."""
     from solver import search as room
 
-    honest = room.search
+    honest = room.Search.solve
 
-    def search(*arguments: Any, **named: Any) -> Answer:
+    def solve(*arguments: Any, **named: Any) -> Answer:
         answer = honest(*arguments, **named)
         return replace(answer, **{key: change(answer) for key, change in changes.items()})
 
-    monkeypatch.setattr(room, "search", search)
+    monkeypatch.setattr(room.Search, "solve", solve)
 
 
 def test_an_answer_that_is_not_known_to_be_best_says_by_how_much_it_may_miss(

@@ -202,15 +202,15 @@ def test_a_time_limit_before_the_proof_gives_the_answer_and_says_what_it_is(
 ) -> None:
     from solver import search as room
 
-    honest = room.search
+    honest = room.Search.solve
 
     def stopped(*arguments: Any, **named: Any) -> Answer:
-        assert named["seconds"] == 0.5
-        answer = honest(*arguments, **named)
+        assert named["watch"].seconds == 0.5
+        answer = honest(*arguments, **(named | {"watch": None}))
         return replace(answer, optimal=False, bound=answer.bound - 70)
 
-    monkeypatch.setattr(room, "search", stopped)
-    ended = run("arrange", "lantern-path", "--seconds", "0.5", "--to", "tab.txt")
+    monkeypatch.setattr(room.Search, "solve", stopped)
+    ended = run("arrange", "lantern-path", "--time-limit", "0.5", "--to", "tab.txt")
     assert ended.code == 3
     assert Path("tab.txt").exists()
     assert "best so far" in ended.lines[-1]
