@@ -62,10 +62,7 @@ class Alternatives:
 
 
 class _Beyond(Exception):  # noqa: N818  what the search came to, no error
-    """Every answer left costs more than the limit; least: ms that it costs at least."""
-
-    def __init__(self, least: int) -> None:
-        self.least = least
+    """Whatever answers are left cost more than the limit."""
 
 
 def alternatives(
@@ -103,8 +100,8 @@ def alternatives(
             other = session.arrange(weights, conditions, apart=apart, watch=told)
         except Unfulfillable:
             return Alternatives(tuple(found), NO_MORE, ends.no_more(len(found)))
-        except _Beyond as beyond:
-            return Alternatives(tuple(found), DEARER, ends.dearer(beyond.least, "at least "))
+        except _Beyond:
+            return Alternatives(tuple(found), DEARER, ends.all_dearer())
         except (NotFound, OutOfTime):
             return Alternatives(tuple(found), UNPROVEN, ends.unproven(len(found)))
         _verify([one.arrangement for one in found], other, differ)
@@ -187,7 +184,7 @@ def _watching(watch: Watch, words: str, limit: int | None = None) -> Watch:
         if heard is not None:
             heard(replace(standing, stage=f"{words}, {standing.stage}"))
         if limit is not None and standing.stage in _SURE and (standing.bound or 0) > limit:
-            raise _Beyond(standing.bound or 0)
+            raise _Beyond
 
     return replace(watch, tell=tell)
 
@@ -220,11 +217,18 @@ class _Ends:
             return "the best alone was asked for; it is proven"
         return f"each is proven the best that differs from all before it in {self._bars} or more"
 
-    def dearer(self, cost: int, sure: str = "") -> str:
+    def all_dearer(self) -> str:
+        return (
+            f"whatever else differs from all of these in {self._bars} or more costs over "
+            f"{self.limit - self.best.asked_cost} ms more than the best, which is beyond "
+            f"{self.within} %; that is proven"
+        )
+
+    def dearer(self, cost: int) -> str:
         more = cost - self.best.asked_cost
         return (
-            f"the next that differs from all of these in {self._bars} or more would cost {sure}"
-            f"{more} ms more than the best{self._percent(more)}, which is beyond {self.within} %; "
+            f"the next that differs from all of these in {self._bars} or more would cost {more} ms "
+            f"more than the best{self._percent(more)}, which is beyond {self.within} %; "
             "that is proven"
         )
 
