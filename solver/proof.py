@@ -125,8 +125,9 @@ class _Search:
                 values = [f.resume(*known) for f, known in zip(families, before, strict=True)]
             else:
                 values = [np.zeros(family.size, np.int64) for family in families]
-            self._round(ways, families, values, width == EVERYTHING)
-            if self.proven or self.none:
+            everything = limit == EVERYTHING
+            self._round(ways, families, values, everything)
+            if self.proven or self.none or everything:
                 return
             whole = [f.carried(v) for f, v in zip(families, self.values, strict=True)]
             given = sum(f.given(v) for f, v in zip(families, whole, strict=True)) // SCALE
@@ -159,11 +160,14 @@ class _Search:
                 steps=ASCENT_STEPS, enough=(ways.covers + 1) * SCALE, tell=self._pricing,
             )  # fmt: skip
             self.values = found.values
+            if everything and found.bound > ways.covers * SCALE:
+                # a bound without end: nothing holds the conditions, which CP-SAT is to say itself
+                self.values = [np.zeros(family.size, np.int64) for family in families]
             if found.best is not None:
                 self._offer(found.best[0], ways, found.best[1])
             self._raise(min(-(-found.bound // SCALE), ways.covers + 1))
             self._thin_out(ways, families, found)
-            empty = self._deepen(ways, families, found.values)
+            empty = self._deepen(ways, families, self.values)
         else:
             self._raise(ways.covers + 1)
             empty = True
