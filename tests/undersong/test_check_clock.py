@@ -12,11 +12,12 @@ from solver.manners import MANNERS
 from solver.moments import moments_of
 from solver.result import UNPROVEN, Arrangement, Proof
 from solver.righthand import right_hands
+from solver.style import Style
 from tests.undersong.passages import alternating, bar, style_of, tune_of, with_moment
 from tune.key import Key
 from tune.readers import read
 from tune.time import QUARTER, Metre, Tempo
-from tune.tune import Bar
+from tune.tune import Bar, Tune
 from undersong.check import check
 from undersong.check.asks import Ask, asks_of
 from undersong.check.clock import bar_times, chord_times, closing_bars, milliseconds
@@ -254,6 +255,10 @@ def test_a_moment_cannot_ask_the_bass_for_something_else(
 
 def _faults(name: str, manner: str, pattern: str, no_chord: str) -> list[str]:
     tune, style = read(str(corpus.path(name))), style_of(manner, pattern, no_chord=no_chord)
+    return _faults_of(tune, style)
+
+
+def _faults_of(tune: Tune, style: Style) -> list[str]:
     moments = moments_of(tune, style, 3)
     base = alternating()
     idle = (base.choices[0],) * len(moments)
@@ -289,3 +294,14 @@ def test_short_bars_in_a_chain_count_on() -> None:
     style = style_of("walking", "bass-only")
     first = [m.downbeat for m in moments_of(tune, style, 3) if m.bar > 1 and m.offset == 0]
     assert first == [True, False, True, False]
+
+
+@pytest.mark.parametrize("manner", MANNERS)
+def test_a_rest_that_begins_afresh_leads_on_as_one(manner: str) -> None:
+    """At a section within a rest the music begins afresh; the next bass note is a chord's all the
+    same, or there is none."""
+    within = tune_of("D", "-", bar("-", section="B"), "D", "-", bar("-", section="C"))
+    style = style_of(manner, "bass-then-strum")
+    rests = [m.leads for m in moments_of(within, style, 3) if m.chord is None]
+    assert rests == [True, True, False, False]
+    assert _faults_of(within, style) == []

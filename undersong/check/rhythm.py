@@ -93,10 +93,12 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
 
 
 def _leads(asks: tuple[Ask, ...], index: int) -> bool:
-    """Whether the next bass note may begin a new chord: no other must come first."""
+    """Whether the next bass note may begin a new chord: no other must come first. Rests in a row
+    are one."""
     here = asks[index].time
     for ask in asks[index + 1 :]:
-        if ask.time is not here:
+        resting = here.chord is None and ask.time.chord is None
+        if ask.time is not here and not resting:
             return ask.first
         if ask.bass is not None and not ask.bass.optional:
             return False
