@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.arrays import Cost, Rows
+from solver.links import Charges
 from solver.model import Draft, Linear
 from solver.ways import Prices, Way
 
@@ -60,10 +61,13 @@ class Family(Protocol):
         ones again: what is owed, less the charges, less ``given``."""
 
     def carried(self, values: Values) -> Values:
-        """The values, as whole ms, that ``carry`` can take to the layers' nodes; 0 for others."""
+        """The values, as whole ms, as ``carry`` and ``charges`` take them to the whole graph."""
 
     def carry(self, values: Values) -> Sequence[Cost | None]:
         """Whole ms that carried values add to every node of each moment's layer."""
+
+    def charges(self, values: Values) -> Sequence[Charges]:
+        """What carried values charge for the steps from each moment but the last."""
 
 
 def taken_over(before: Rows, values: Values, now: Rows) -> Values:

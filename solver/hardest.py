@@ -12,11 +12,13 @@ Public: HardestFirst.
 """
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from solver.errors import NotFound, Unfulfillable
 from solver.passes import worst
 from solver.question import Found, Question
+from solver.watch import OutOfTime, Stopped
 
 
 @dataclass(frozen=True)
@@ -51,12 +53,17 @@ class HardestFirst:
                     raise
                 unsure = unsure or isinstance(error, NotFound)
                 low = ceiling + 1
+            except (OutOfTime, Stopped):
+                if best is None:
+                    raise
+                return replace(best, optimal=False)
             if high is not None and low >= high:
                 break
             ceiling = None if high is None else (low + high) // 2
         assert best is not None, "without a ceiling there is an answer"
-        if ceiling is None or high < ceiling:
-            best = self.prove(_under(question, high))
+        if not best.optimal and (ceiling is None or high < ceiling):
+            with suppress(OutOfTime, Stopped):
+                best = self.prove(_under(question, high))
         return replace(best, optimal=best.optimal and not unsure)
 
     def _weighed(self, question: Question, least: int, weight: int) -> Found:
@@ -71,6 +78,11 @@ class HardestFirst:
                 if best is None:
                     raise
                 sure = sure and isinstance(error, Unfulfillable)
+                break
+            except (OutOfTime, Stopped):
+                if best is None:
+                    raise
+                sure = False
                 break
             high = self.worst_of(found.nodes)
             total = found.cost + weight * high

@@ -6,6 +6,7 @@ answer?) is remembered at the bundle's nodes, one bit a question, from the bar's
 Public: lay_out.
 """
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -18,11 +19,12 @@ from scoring.difficulty import step_difficulty, stretch_difficulty
 from scoring.moment import Moment
 from scoring.move import Move
 from solver.arrays import Rows
+from solver.charges import Charge
 from solver.conditions.alike import classes_of
 from solver.conditions.quota import Quota
 from solver.constraints.alike import AlikeFamily
 from solver.constraints.few_shapes import FewShapesFamily
-from solver.constraints.quotas import QuotaFamily
+from solver.constraints.quotas import QuotaFamily, Whole
 from solver.family import Family
 from solver.question import Apart, Question
 from solver.ways import Ways
@@ -111,7 +113,28 @@ class _Bundle:
                 if where[index + 1]:
                     found = self._of_steps(ways, index, lambda move: count(move))
                     steps[index] = found.astype(np.intp)
-        return QuotaFamily(ways, tuple(nodes), tuple(steps), quota.least, quota.most)
+        whole = self._whole(ways, quota)
+        return QuotaFamily(ways, tuple(nodes), tuple(steps), quota.least, quota.most, whole)
+
+    def _whole(self, ways: Ways, quota: Quota) -> Whole:
+        """How the whole graph counts it; of hard bars each hard moment counts its share."""
+        where = tuple(self.within(quota))
+        nodes: list[Rows | None] = [None] * len(where)
+        shares: tuple[int, ...] = ()
+        if quota.what == "passing":
+            for index, layer in enumerate(ways.layers):
+                if where[index]:
+                    nodes[index] = passing(layer.labels.role[layer.label]).astype(np.intp)
+            return Whole(Charge("", 0), where, tuple(nodes))
+        first = ways.layers[0]
+        if quota.what == "barred" and where[0]:
+            nodes[0] = barred(first.shapes)[first.shape].astype(np.intp)
+        if quota.what == "hard":
+            stretched = stretch_difficulty(first.shapes) > (quota.above or 0)
+            nodes[0] = stretched[first.shape].astype(np.intp) if where[0] else None
+            sizes = Counter(moment.bar for moment in self.moments)
+            shares = tuple(sizes[moment.bar] for moment in self.moments)
+        return Whole(Charge(quota.what, 0, quota.above or 0), where, tuple(nodes), shares)
 
     def remember_hard(self, ways: Ways, quota: Quota) -> Ways:
         """Remembers whether the bar has been hard so far."""
@@ -141,7 +164,8 @@ class _Bundle:
             if not self.begins(index + 1):
                 fresh = fresh & ~bits[index][tail]
             steps.append(fresh if where[index + 1] else None)
-        return QuotaFamily(ways, tuple(nodes), tuple(steps), quota.least, quota.most)
+        whole = self._whole(ways, quota)
+        return QuotaFamily(ways, tuple(nodes), tuple(steps), quota.least, quota.most, whole)
 
     def remember_same(self, ways: Ways, other: Apart) -> Ways:
         """Remembers whether the bar has been fretted as in the other answer so far."""
@@ -167,7 +191,8 @@ class _Bundle:
         ]
         steps: list[Rows | None] = [None] * len(ways.tail)
         bars = len({moment.bar for moment in self.moments})
-        return QuotaFamily(ways, tuple(nodes), tuple(steps), None, bars - other.bars)
+        nothing = Whole(None, (False,) * len(nodes), (None,) * len(nodes))
+        return QuotaFamily(ways, tuple(nodes), tuple(steps), None, bars - other.bars, nothing)
 
     def _of_steps(
         self, ways: Ways, index: int, count: Callable[[Move], NDArray[Any]]

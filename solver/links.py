@@ -11,18 +11,23 @@ Public: Link, LinkCost, Close, Shelf, build_link, spread.
 """
 
 from collections import OrderedDict
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
 from scoring.choice import Bools, Ints
-from solver.arrays import FAR, Cost, Moves, Rows, far_of
+from solver.arrays import FAR, Cost, Moves, Rows, far_of, fits_short
+from solver.charges import Charge, counted
 from solver.fans import Fan, fan_of
 from solver.labels import LabelWays, label_ways
 from solver.layers import Layer
 from solver.least import Ahead, layered, least_of_rows, least_of_runs, relative
 from solver.tables import MoveTables
+
+Charges = tuple[Charge, ...]
 
 CROWDED = 0.2
 """Share of allowed pairs from which on a whole matrix is faster than a list."""
@@ -37,21 +42,43 @@ class Shelf:
     def __init__(self, room: int = SHELF_BYTES) -> None:
         self.room = room
         self.held = 0
-        self._kept: OrderedDict[tuple[object, ...], tuple[Moves, Link]] = OrderedDict()
+        self._kept: OrderedDict[tuple[object, ...], tuple[Any, Link]] = OrderedDict()
 
-    def moves(self, link: "Link", tables: MoveTables, price: int) -> Moves:
-        """What ``link.moves`` gives, from the shelf if it is there."""
-        key = (*link.told_apart(tables), tables.key, price)
+    def moves(self, link: "Link", tables: MoveTables, charges: Charges = ()) -> Moves:
+        """What ``link.moves`` gives, and each charge's price where it counts, from the shelf if
+        it is there."""
+        key = (*link.told_apart(tables), tables.key, charges)
+        if not charges:
+            return np.asarray(self._get(key, link, lambda: link.moves(tables)))
+        return np.asarray(self._get(key, link, lambda: self._charged(link, tables, charges)))
+
+    def _charged(self, link: "Link", tables: MoveTables, charges: Charges) -> Moves:
+        plain = self.moves(link, tables)
+        far, total = far_of(plain), plain
+        moment = link.before.moment
+        most = tables.most(moment.ms, moment.damped) + sum(abs(each.price) for each in charges)
+        if not fits_short(most):
+            total = np.where(plain >= far, FAR, plain.astype(np.int64))
+        for each in charges:
+            counts = self._counts(link, tables, each)
+            total = total + counts * total.dtype.type(each.price)
+        return np.where(plain >= far, far_of(total), total)
+
+    def _counts(self, link: "Link", tables: MoveTables, charge: Charge) -> Bools:
+        key = (*link.told_apart(tables), charge.what, charge.above)
+        return np.asarray(self._get(key, link, lambda: link.counts(tables, charge)), np.bool_)
+
+    def _get(self, key: tuple[object, ...], link: "Link", make: Callable[[], Any]) -> Any:
         if key in self._kept:
             self._kept.move_to_end(key)
             return self._kept[key][0]
-        moves = link.moves(tables, price)
-        self._kept[key] = moves, link
-        self.held += moves.nbytes
+        made = make()
+        self._kept[key] = made, link
+        self.held += made.nbytes
         while self.held > self.room and len(self._kept) > 1:
             _, (oldest, _) = self._kept.popitem(last=False)
             self.held -= oldest.nbytes
-        return moves
+        return made
 
 
 @dataclass(frozen=True)
@@ -103,17 +130,26 @@ class Link:
         starts = np.searchsorted(stem, np.arange(len(tails) + 1))
         return pair.astype(np.int32), np.asarray(slot, np.int32), starts
 
-    def moves(self, tables: MoveTables, price: int = 0) -> Moves:
-        """(tails, heads) or (pairs,): ms of the moves; ``price``: added where the hand shifts."""
+    def moves(self, tables: MoveTables) -> Moves:
+        """(tails, heads) or (pairs,): ms of the moves."""
         shapes = self.before.shapes, self.after.shapes
         ms, damped = self.before.moment.ms, self.before.moment.damped
         if self.starts is None or self.head is None:
-            moves = tables.all_pairs(*shapes, ms, damped, price)
+            moves = tables.all_pairs(*shapes, ms, damped)
             if self.rings:
                 np.copyto(moves, far_of(moves), where=~_follow(self.before, self.after))
             return moves
         tail = np.repeat(np.arange(len(shapes[0])), np.diff(self.starts))
-        return tables.some_pairs(*shapes, tail, self.head, ms, damped, price)
+        return tables.some_pairs(*shapes, tail, self.head, ms, damped)
+
+    def counts(self, tables: MoveTables, charge: Charge) -> Bools:
+        """(tails, heads) or (pairs,): which moves the charge counts."""
+        pairs = None
+        if self.starts is not None and self.head is not None:
+            tail = np.repeat(np.arange(len(self.before.shapes)), np.diff(self.starts))
+            pairs = tail, self.head.astype(np.intp)
+        shapes, moment = (self.before.shapes, self.after.shapes), self.before.moment
+        return counted(charge, tables.states, *shapes, moment.ms, moment.damped, pairs)
 
     def told_apart(self, tables: MoveTables) -> tuple[int, ...]:
         """Links for which this is the same have the same moves."""
@@ -122,16 +158,16 @@ class Link:
         shapes = known[id(self.before.shapes)], known[id(self.after.shapes)]
         return (*shapes, moment.ms, moment.damped, 0 if self.starts is None else id(self))
 
-    def cost(self, tables: MoveTables, shelf: Shelf | None = None, price: int = 0) -> "LinkCost":
+    def cost(self, tables: MoveTables, shelf: Shelf | None = None) -> "LinkCost":
         """What the steps cost under the tables' weights."""
         lines = self.ways.line_costs(tables.weights)
-        return LinkCost(self, tables, lines, shelf or Shelf(), price)
+        return LinkCost(self, tables, lines, shelf or Shelf())
 
 
 @dataclass(frozen=True)
 class Close:
     """Steps that are close to the best: at: the position of their tails in what was asked; entry:
-    of the link's fan; move: ms with, plain: without what a shift of the hand is priced at."""
+    of the link's fan; move: ms with, plain: without charges."""
 
     at: Rows
     entry: Rows
@@ -142,23 +178,23 @@ class Close:
 @dataclass(frozen=True)
 class LinkCost:
     """A link's costs: lines: (labels before, labels after) what the bass line's step costs; the
-    moves are on the shelf; price: ms more where the whole hand shifts."""
+    moves are on the shelf; charges: ms more for moves that count."""
 
     link: Link
     tables: MoveTables
     lines: Cost
     shelf: Shelf
-    price: int = 0
+    charges: Charges = ()
 
     @property
     def moves(self) -> Moves:
-        """(tails, heads) or (pairs,): ms of every move with its price."""
-        return self.shelf.moves(self.link, self.tables, self.price)
+        """(tails, heads) or (pairs,): ms of every move with its charges."""
+        return self.shelf.moves(self.link, self.tables, self.charges)
 
     @property
     def plain(self) -> Moves:
-        """The same without the price."""
-        return self.shelf.moves(self.link, self.tables, 0) if self.price else self.moves
+        """The same without the charges."""
+        return self.shelf.moves(self.link, self.tables)
 
     @cached_property
     def line(self) -> Cost:
@@ -169,7 +205,8 @@ class LinkCost:
     @cached_property
     def _most(self) -> int:
         moment = self.link.before.moment
-        return self.tables.most(moment.ms, moment.damped, self.price)
+        most = self.tables.most(moment.ms, moment.damped)
+        return most + sum(abs(each.price) for each in self.charges)
 
     def back(self, on: Cost, own: Cost | None = None, most: int | None = None) -> Cost:
         """(nodes before,): the least that the way on from each costs, FAR where there is none.
@@ -248,7 +285,7 @@ class LinkCost:
             at, slot = self._close_rows(tail, row, to, reach, limit)
             where = tail[at], fan.head[slot]
         move = moves[where].astype(np.int64)
-        bare = self.plain[where].astype(np.int64) if self.price else move
+        bare = self.plain[where].astype(np.int64) if self.charges else move
         way, entry = spread(fan.starts[slot], fan.starts[slot + 1])
         return Close(at[way], entry, move[way], bare[way])
 

@@ -24,7 +24,7 @@ from scoring.weights import Weights
 from solver.arrays import FAR, Cost, Rows
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
-from solver.links import LinkCost, Shelf
+from solver.links import Charges, LinkCost, Shelf
 from solver.tables import MoveTables
 
 
@@ -79,16 +79,15 @@ class Costs:
         )
         return replace(self, nodes=nodes, own=self.true)
 
-    def shift_price(self, price: int, where: Sequence[bool]) -> "Costs":
-        """With ``price`` ms, of either sign, more for each step into a moment i with ``where[i]``
-        in which the whole hand shifts."""
-        made: dict[int, LinkCost] = {}
-        links = list(self.links)
-        for index, link in enumerate(self.links):
-            if where[index + 1]:
-                if id(link) not in made:
-                    made[id(link)] = replace(link, price=link.price + price)
-                links[index] = made[id(link)]
+    def charged(self, charges: Sequence[Charges]) -> "Costs":
+        """With ``charges[i]`` on the steps of link i."""
+        made: dict[tuple[int, Charges], LinkCost] = {}
+        links = []
+        for link, more in zip(self.links, charges, strict=True):
+            key = id(link), tuple(more)
+            if key not in made:
+                made[key] = replace(link, charges=(*link.charges, *more)) if more else link
+            links.append(made[key])
         return replace(self, links=tuple(links))
 
     def capped(self, most: int | None) -> "Costs":
@@ -153,7 +152,7 @@ def worst(graph: ChoiceGraph, costs: Costs) -> int:
     Prices count for nothing here, but nodes that they forbid stay forbidden.
     """
     nodes = [np.where(n < FAR, t, FAR) for n, t in zip(costs.nodes, costs.true, strict=True)]
-    free = {id(link): replace(link, price=0) if link.price else link for link in costs.links}
+    free = {id(link): replace(link, charges=()) if link.charges else link for link in costs.links}
     known: dict[tuple[int, bytes, bytes], Cost] = {}
     on = np.where(nodes[-1] < FAR, np.int64(0), FAR)
     for index in range(len(graph.links) - 1, -1, -1):
@@ -175,25 +174,36 @@ class Explored:
 
     nodes[i]: node numbers of layer i, ascending; to[i]: the cheapest way to each, itself included;
     on[i]: the cheapest way on from each, itself not included; tail[i], head[i]: steps from
-    nodes[i] to nodes[i + 1], by position in those; cost[i]: ms of the step and its head; best: the
+    nodes[i] to nodes[i + 1], by position in those; cost[i]: ms of the step and its head; true[i]:
+    the same without prices and charges; first: true ms of the first moment's nodes; best: the
     cheapest way through, FAR when none is within the limit.
     """
 
     limit: int
+    first: Cost
     nodes: tuple[Rows, ...]
     to: tuple[Cost, ...]
     on: tuple[Cost, ...]
     tail: tuple[Rows, ...]
     head: tuple[Rows, ...]
     cost: tuple[Cost, ...]
+    true: tuple[Cost, ...]
 
     @property
     def best(self) -> int:
         return int(self.to[-1].min()) if len(self.to[-1]) else int(FAR)
 
 
-def explore(graph: ChoiceGraph, costs: Costs, ahead: Outlook, limit: int) -> Explored:
-    """Every node and step on a way of at most ``limit`` ms."""
+class TooWide(Exception):  # noqa: N818  what it is: no fault
+    """There are more steps within the limit than there is room for."""
+
+
+def explore(
+    graph: ChoiceGraph, costs: Costs, ahead: Outlook, limit: int, room: int | None = None
+) -> Explored:
+    """Every node and step on a way of at most ``limit`` ms; TooWide where that would be more than
+    ``room`` steps."""
+    left = room
     top = np.int64(min(limit, int(FAR) - 1))
     start = np.flatnonzero(ahead.on[0] <= top)
     nodes, to = [start], [costs.first[start]]
@@ -201,8 +211,13 @@ def explore(graph: ChoiceGraph, costs: Costs, ahead: Outlook, limit: int) -> Exp
     tails: list[Rows] = []
     heads: list[Rows] = []
     steps: list[Cost] = []
+    true: list[Cost] = []
     for index in range(len(graph.links)):
-        tail, head, cost = _steps(costs, ahead, index, nodes[-1], to[-1], top)
+        tail, head, cost, own = _steps(costs, ahead, index, nodes[-1], to[-1], top)
+        if left is not None:
+            left -= len(tail)
+            if left < 0:
+                raise TooWide
         found, position = np.unique(head, return_inverse=True)
         position = position.reshape(-1).astype(np.intp)
         cheapest = np.full(len(found), FAR, np.int64)
@@ -213,8 +228,9 @@ def explore(graph: ChoiceGraph, costs: Costs, ahead: Outlook, limit: int) -> Exp
         tails.append(tail)
         heads.append(position)
         steps.append(cost)
-    found_all = (tuple(part) for part in (nodes, to, on, tails, heads, steps))
-    return Explored(limit, *found_all)
+        true.append(own)
+    found_all = (tuple(part) for part in (nodes, to, on, tails, heads, steps, true))
+    return Explored(limit, costs.true[0][start], *found_all)
 
 
 def furthest(graph: ChoiceGraph, costs: Costs) -> int:
@@ -226,18 +242,19 @@ def furthest(graph: ChoiceGraph, costs: Costs) -> int:
 
 def _steps(
     costs: Costs, ahead: Outlook, index: int, nodes: Rows, to: Cost, top: np.int64
-) -> tuple[Rows, Rows, Cost]:
-    """(position in ``nodes``, head node, ms with the head's own) of the steps within ``top``."""
+) -> tuple[Rows, Rows, Cost, Cost]:
+    """(position in ``nodes``, head node, ms with the head's own, the same without prices and
+    charges) of the steps within ``top``."""
     link, on = costs.links[index], ahead.on[index + 1]
     close = link.close(nodes, to, link.ahead(on), top)
     head = link.link.fan.node[close.entry]
     step = close.move + link.line[close.entry]
     near = to[close.at] + step + on[head] <= top
+    true = close.plain + link.line[close.entry] + costs.true[index + 1][head]
     if costs.most is not None:
-        plain = close.plain + link.line[close.entry] + costs.true[index + 1][head]
-        near &= plain <= costs.most
+        near &= true <= costs.most
     cost = step + costs.nodes[index + 1][head]
-    return close.at[near], head[near], cost[near]
+    return close.at[near], head[near], cost[near], true[near]
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,7 @@ from solver.errors import NotFound, Unfulfillable
 from solver.family import Family, Values
 from solver.laid_out import lay_out
 from solver.model import Draft, Solved, draft_model, hold_to, lowest_number, solve_model
-from solver.passes import Outlook, explore, outlook
+from solver.passes import Outlook, TooWide, explore, outlook
 from solver.prune import kept_graph
 from solver.question import Found, Question
 from solver.settle import first_allowed, first_best
@@ -108,17 +108,17 @@ class _Search:
         would become too large."""
         question = self.question
         before: list[tuple[Family, Values]] = []
-        extra: list[Cost | None] = []
+        costs = question.costs
         given = 0
         for width in self._widths():
             self._look("exploring")
             limit = min(ahead.bound + width, EVERYTHING)
-            costs = question.costs.priced(extra) if extra else question.costs
-            explored = explore(question.graph, costs, ahead, limit)
-            if sum(map(len, explored.tail)) > MOST_STEPS:
+            try:
+                explored = explore(question.graph, costs, ahead, limit, MOST_STEPS)
+            except TooWide:
                 return
             covers = self.covered = limit + given
-            ways = Ways.of(question.graph.layers, explored, extra, covers)
+            ways = Ways.of(question.graph.layers, explored, covers)
             ways, families = lay_out(ways, question)
             log.debug("width %d: %d steps, covers %d", width, len(ways), covers)
             if before:
@@ -132,8 +132,11 @@ class _Search:
             whole = [f.carried(v) for f, v in zip(families, self.values, strict=True)]
             given = sum(f.given(v) for f, v in zip(families, whole, strict=True)) // SCALE
             extra = _summed([f.carry(v) for f, v in zip(families, whole, strict=True)])
+            steps = [f.charges(v) for f, v in zip(families, whole, strict=True)]
+            charges = [sum(parts, ()) for parts in zip(*steps, strict=True)]
+            costs = question.costs.priced(extra).charged(charges)
             before = list(zip(families, self.values, strict=True))
-            ahead = outlook(question.graph, question.costs.priced(extra))
+            ahead = outlook(question.graph, costs)
 
     def _widths(self) -> Iterator[int]:
         """Widths (ms) in turn: the same again while the multipliers raise the bound to all that

@@ -131,20 +131,17 @@ class MoveTables:
         """The weights that move costs depend on."""
         return tuple(self.weights[name] for name in MOVE_TERMS)
 
-    def most(self, ms: int, damped: bool, price: int = 0) -> int:
+    def most(self, ms: int, damped: bool) -> int:
         """No move costs more ms, counted from 0 either way."""
         taken = int(self.states.hand_ms.max()) + self.states.pressed(ms, damped)
         hand = taken * sum(self.weights[term.about.name] for term in HAND_TERMS)
         pairs = MOST_PAIRS * sum(self.weights[term.about.name] for term in PAIR_TERMS)
-        return self._most_of_tables + hand + pairs + abs(price)
+        return self._most_of_tables + hand + pairs
 
-    def all_pairs(
-        self, before: Shapes, after: Shapes, ms: int, damped: bool, price: int = 0
-    ) -> Moves:
-        """(shapes before, shapes after): ms that every move costs, ``price`` more for one in which
-        the whole hand shifts."""
+    def all_pairs(self, before: Shapes, after: Shapes, ms: int, damped: bool) -> Moves:
+        """(shapes before, shapes after): ms that every move costs."""
         old, new = self.states.coded[id(before)], self.states.coded[id(after)]
-        kind = self._kind(ms, damped, price)
+        kind = self._kind(ms, damped)
         wide = [
             np.take(entries[old.present[by][0]], new.after[by], axis=1)
             for entries, by in self._tables(ms, damped, kind)
@@ -154,7 +151,7 @@ class MoveTables:
         for start in range(0, len(before), step):
             rows = slice(start, min(start + step, len(before)))
             at = [codes[rows] for _, codes in old.present]
-            self._add_up(_rows_of(wide, at), out[rows], price)
+            self._add_up(_rows_of(wide, at), out[rows])
             if self._whole_counts:
                 tail, head = np.indices(out[rows].shape).reshape(2, -1)
                 whole = self._whole(before, after, tail + start, head)
@@ -169,11 +166,10 @@ class MoveTables:
         head: Ints,
         ms: int,
         damped: bool,
-        price: int = 0,
     ) -> Moves:
         """(pairs,): the same for the moves from shapes ``tail`` to shapes ``head`` only."""
         old, new = self.states.coded[id(before)], self.states.coded[id(after)]
-        tables = self._tables(ms, damped, self._kind(ms, damped, price))
+        tables = self._tables(ms, damped, self._kind(ms, damped))
         widths = {by: entries.shape[1] for entries, by in tables}
         rows = [old.before[by] * widths[by] for by in range(7)]
         total = np.empty(len(tail), tables[0][0].dtype)
@@ -183,14 +179,14 @@ class MoveTables:
             at = [np.take(row, tail[part]) for row in rows]
             for each, codes in zip(at, new.after, strict=True):
                 each += np.take(codes, heads)
-            self._add_up(_entries_of(tables, at), total[part], price)
+            self._add_up(_entries_of(tables, at), total[part])
         if self._whole_counts:
             total += self._whole(before, after, tail, head).astype(total.dtype)
         return total
 
-    def _kind(self, ms: int, damped: bool, price: int) -> type[np.signedinteger]:
+    def _kind(self, ms: int, damped: bool) -> type[np.signedinteger]:
         """The bits that hold every move's cost, and an anchor's mark besides."""
-        short = fits_short(self.most(ms, damped, price)) and self._most_of_fingers < SHORT_ANCHOR
+        short = fits_short(self.most(ms, damped)) and self._most_of_fingers < SHORT_ANCHOR
         return np.int32 if short else np.int64
 
     def _tables(
@@ -202,7 +198,7 @@ class MoveTables:
         entries = [*costs[:-1], *presses, self.states.hand_ms, costs[-1]]
         return list(zip(entries, (*FINGERS, *FINGERS, HAND, VOICES), strict=True))
 
-    def _add_up(self, read: Read, total: Moves, price: int) -> None:
+    def _add_up(self, read: Read, total: Moves) -> None:
         """Puts the moves' costs but for pair terms into ``total``."""
         pressure, free = (np.empty(total.shape, np.int32) for _ in range(2))
         more, press = np.empty_like(total), np.empty_like(pressure)
@@ -222,8 +218,6 @@ class MoveTables:
             if weight:
                 amount = term.amount(hand)
                 total += amount if weight == 1 else amount * total.dtype.type(weight)
-        if price:
-            total += (free > 0) * total.dtype.type(price)
 
     @cached_property
     def _short_costs(self) -> list[Moves]:

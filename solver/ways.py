@@ -63,35 +63,18 @@ class Ways:
     covers: int
 
     @classmethod
-    def of(
-        cls,
-        layers: Sequence[Layer],
-        explored: Explored,
-        priced: Sequence[Cost | None] = (),
-        covers: int | None = None,
-    ) -> "Ways":
-        """The explored ways; priced: ms that were added to the layers' nodes (per moment) while
-        exploring, and are taken off again here."""
-        extra = list(priced) or [None] * len(layers)
+    def of(cls, layers: Sequence[Layer], explored: Explored, covers: int | None = None) -> "Ways":
+        """The explored ways at their true costs; covers: as explored where not given."""
         tails, heads, costs = [], [], []
-        for index, (tail, head, cost) in enumerate(
-            zip(explored.tail, explored.head, explored.cost, strict=True)
-        ):
+        for tail, head, cost in zip(explored.tail, explored.head, explored.true, strict=True):
             order = np.lexsort((head, tail))
-            tail, head, cost = tail[order], head[order], cost[order]
-            added = extra[index + 1]
-            if added is not None:
-                cost = cost - added[explored.nodes[index + 1]][head]
-            tails.append(tail)
-            heads.append(head)
-            costs.append(cost * SCALE)
-        first = explored.to[0]
-        if extra[0] is not None:
-            first = first - extra[0][explored.nodes[0]]
+            tails.append(tail[order])
+            heads.append(head[order])
+            costs.append(cost[order] * SCALE)
         blank = tuple(np.zeros(len(nodes), np.intp) for nodes in explored.nodes)
         return cls(
-            tuple(layers), explored.nodes, blank, first * SCALE, tuple(tails), tuple(heads),
-            tuple(costs), explored.limit if covers is None else covers,
+            tuple(layers), explored.nodes, blank, explored.first * SCALE, tuple(tails),
+            tuple(heads), tuple(costs), explored.limit if covers is None else covers,
         )  # fmt: skip
 
     def __len__(self) -> int:

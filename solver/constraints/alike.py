@@ -13,6 +13,7 @@ from scoring.moment import Moment
 from solver.arrays import Cost, Rows
 from solver.family import Values, taken_over
 from solver.layers import Layer
+from solver.links import Charges
 from solver.model import Draft, Linear
 from solver.ways import SCALE, Prices, Way, Ways
 
@@ -146,6 +147,9 @@ class AlikeFamily:
 
     def carried(self, values: Values) -> Values:
         return self._within_price(values, SCALE)
+
+    def charges(self, values: Values) -> list[Charges]:
+        return [()] * (len(self.ways.layers) - 1)
 
     def carry(self, values: Values) -> list[Cost | None]:
         out: list[Cost | None] = [None] * len(self.moments)

@@ -12,6 +12,7 @@ from solver.arrays import FAR, Cost, Rows
 from solver.conditions.few_shapes import FewShapes, LearnedShape
 from solver.family import Values, taken_over
 from solver.layers import Layer
+from solver.links import Charges
 from solver.model import Draft, Linear
 from solver.ways import SCALE, Prices, Way, Ways
 
@@ -109,6 +110,9 @@ class FewShapesFamily:
 
     def carried(self, values: Values) -> Values:
         return values // SCALE * SCALE
+
+    def charges(self, values: Values) -> list[Charges]:
+        return [()] * (len(self.ways.layers) - 1)
 
     def carry(self, values: Values) -> list[Cost | None]:
         """As charged in the bundle; shapes that it does not have are charged what they may be

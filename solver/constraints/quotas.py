@@ -1,14 +1,29 @@
 """Quotas: what is counted on the chosen steps stays within its limits."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.arrays import Cost, Rows
+from solver.charges import Charge
 from solver.family import Values
+from solver.links import Charges
 from solver.model import Draft, Linear
-from solver.ways import Prices, Way, Ways
+from solver.ways import SCALE, Prices, Way, Ways
+
+
+@dataclass(frozen=True)
+class Whole:
+    """How the whole graph counts the same, or no more of it: part: what the steps are charged for,
+    one with no name for nothing, None where the graph cannot count it; where: per moment, whether
+    it counts there; nodes: per moment (nodes of its layer,); shares: where a bar counts once, among
+    how many moments its charge is shared out, else empty."""
+
+    part: Charge | None
+    where: tuple[bool, ...]
+    nodes: tuple[Rows | None, ...]
+    shares: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -23,6 +38,7 @@ class QuotaFamily:
     steps: tuple[Rows | None, ...]
     least: int | None
     most: int | None
+    whole: "Whole"
 
     @property
     def size(self) -> int:
@@ -95,7 +111,29 @@ class QuotaFamily:
         return owed
 
     def carried(self, values: Values) -> Values:
-        return np.zeros_like(values)
+        whole = values // SCALE * SCALE
+        if self.whole.part is None or (self.whole.shares and whole[1] > whole[0]):
+            return np.zeros_like(values)
+        return whole
 
     def carry(self, values: Values) -> list[Cost | None]:
-        return [None] * len(self.nodes)
+        charge = int(values[0] - values[1]) // SCALE
+        return [
+            None if counts is None else charge // share * counts
+            for counts, share in zip(self.whole.nodes, self._shares, strict=True)
+        ]
+
+    def charges(self, values: Values) -> list[Charges]:
+        charge = int(values[0] - values[1]) // SCALE
+        out: list[Charges] = []
+        for where, share in zip(self.whole.where[1:], self._shares[1:], strict=True):
+            price = charge // share
+            if where and price and self.whole.part is not None and self.whole.part.what:
+                out.append((replace(self.whole.part, price=price),))
+            else:
+                out.append(())
+        return out
+
+    @property
+    def _shares(self) -> tuple[int, ...]:
+        return self.whole.shares or (1,) * len(self.nodes)
