@@ -62,7 +62,7 @@ class HardestFirst:
             ceiling = None if high is None else (low + high) // 2
         assert best is not None, "without a ceiling there is an answer"
         if not best.optimal and (ceiling is None or high < ceiling):
-            with suppress(OutOfTime, Stopped):
+            with suppress(OutOfTime, Stopped, NotFound):
                 best = self.prove(_under(question, high))
         return replace(best, optimal=best.optimal and not unsure)
 
