@@ -1,0 +1,458 @@
+"""The proof: gap and width are widened until it holds, bounds are honest, ties are settled.
+
+``Shut`` is a family that the multipliers know nothing of: it shuts nodes out in the model alone, so
+that the way to the answer is as long as one likes.
+"""
+
+import random
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pytest
+
+import solver.proof as proving
+from solver.conditions import Conditions
+from solver.conditions.quota import Quota
+from solver.errors import NotFound, NotPlayable, Unfulfillable
+from solver.family import Values
+from solver.laid_out import lay_out
+from solver.model import Draft, Linear, Solved
+from solver.passes import Costs
+from solver.proof import prove
+from solver.question import Found, Question
+from solver.righthand import right_hand
+from solver.search import search
+from solver.style import Style
+from solver.watch import OutOfTime, Standing, Stopped, Watch
+from solver.ways import Prices, Way, Ways
+from tests.solver.brute import Page
+from tests.solver.bundled import question_of
+from tests.solver.conditioned import Conditioned, tiny_conditioned
+from tests.solver.full_graph import explicit_graph, network_best, step_count
+from tests.solver.instances import tiny
+from tests.solver.made import case_of
+
+ANYTHING = Conditions(quotas=(Quota("shifts", most=10_000),))
+"""Asks for nothing, but in the way in which whole tunes are asked."""
+
+CASE = case_of("D", "G", "A7", "D")
+TIED = case_of("D5", metre="2/4", style=Style("held", right_hand("bass-only"), "rest", 3, 0))
+"""Open strings alone: the hand may wait at any place."""
+
+
+@dataclass(frozen=True)
+class Shut:
+    """Keeps ways out of some nodes (moment, layer's node)."""
+
+    ways: Ways
+    nodes: frozenset[tuple[int, int]]
+
+    @property
+    def size(self) -> int:
+        return 0
+
+    def resume(self, before: "Shut", values: Values) -> Values:
+        return values
+
+    def prices(self, values: Values) -> Prices:
+        return Prices.none(self.ways)
+
+    def given(self, values: Values) -> int:
+        return 0
+
+    def slope(self, values: Values, way: Way) -> np.ndarray:
+        return np.zeros(0)
+
+    def lawful(self, values: Values) -> Values:
+        return values
+
+    def owed(self, way: Way) -> int | None:
+        through = set(enumerate(self.ways.layer_nodes(way)))
+        return 0 if self.nodes.isdisjoint(through) else None
+
+    def guess(self, values: Values) -> None:
+        return None
+
+    def surcharge(self, values: Values) -> None:
+        return None
+
+    def add(self, draft: Draft, values: Values) -> Linear:
+        for (_, (moment, position)), step in draft.step.items():
+            if (moment, int(self.ways.nodes[moment][position])) in self.nodes:
+                draft.model.add(step == 0)
+        return 0
+
+    def carried(self, values: Values) -> Values:
+        return values
+
+    def carry(self, values: Values) -> list[None]:
+        return [None] * len(self.ways.nodes)
+
+
+def shut(monkeypatch, nodes: set[tuple[int, int]]) -> None:
+    """Whatever is laid out from now on keeps out of those nodes."""
+
+    def with_it(ways: Ways, question: Question):
+        ways, families = lay_out(ways, question)
+        return ways, [*families, Shut(ways, frozenset(nodes))]
+
+    monkeypatch.setattr(proving, "lay_out", with_it)
+
+
+def question(case=CASE) -> Question:
+    return question_of(case, ANYTHING)
+
+
+def proven(asked: Question, **options: int) -> Found:
+    return prove(asked, Watch(30.0), **options)
+
+
+@pytest.fixture(scope="module")
+def shut_out() -> list[tuple[Question, set, int, tuple | None]]:
+    """(question, nodes shut out, ms of its free best, networkx' best without them or None)."""
+    dice, found, seed = random.Random(11), [], 200
+    while len(found) < 40:
+        case = tiny(seed)
+        seed += 1
+        try:
+            asked = question(case)
+        except NotPlayable:
+            continue
+        if sum(map(step_count, asked.graph.links)) > 5_000:
+            continue
+        full = explicit_graph(asked.graph, Costs.of(asked.graph, case.weights))
+        count = len(asked.graph.layers)
+        true = free = network_best(full, count)
+        assert free is not None
+        nodes: set[tuple[int, int]] = set()
+        for _ in range(dice.randint(1, 6)):
+            if true is None:
+                break
+            place = dice.randrange(count)
+            node = (place, true[1][place])
+            full.remove_node(node)
+            nodes.add(node)
+            true = network_best(full, count)
+        found.append((asked, nodes, free[0], true))
+    return found
+
+
+def test_it_is_widened_until_the_proof_holds(shut_out, monkeypatch) -> None:
+    excesses = []
+    for asked, nodes, free, true in shut_out:
+        shut(monkeypatch, nodes)
+        if true is None:
+            with pytest.raises(Unfulfillable):
+                proven(asked)
+            excesses.append(None)
+            continue
+        found = proven(asked)
+        assert (found.cost, found.bound, found.free) == (true[0], true[0], free)
+        assert found.nodes == true[1], "of equal answers that the family allows, the first"
+        assert found.optimal
+        excesses.append(true[0] - free)
+    assert None in excesses
+    for low, high in ((0, 0), (1, 20), (21, 300), (301, 5_000)):
+        assert any(e is not None and low <= e <= high for e in excesses), (low, high)
+
+
+def narrow(monkeypatch, *widths: int) -> None:
+    """Only so far is the graph explored."""
+    monkeypatch.setattr(proving._Search, "_widths", lambda _: widths)
+
+
+def test_where_it_may_not_be_widened_the_bound_is_honest(shut_out, monkeypatch) -> None:
+    """Nothing is claimed of what lies beyond the bundle."""
+    narrow(monkeypatch, 30, 60)
+    kinds = set()
+    for asked, nodes, free, true in shut_out:
+        shut(monkeypatch, nodes)
+        try:
+            found = proven(asked)
+        except NotFound:
+            assert true is None or true[0] > free + 60
+            kinds.add("not found")
+            continue
+        assert true is not None
+        assert found.bound <= true[0] <= found.cost
+        assert found.optimal == (true[0] <= free + 60)
+        if found.optimal:
+            assert (found.cost, found.nodes) == true
+        kinds.add(found.optimal)
+    assert kinds >= {True, "not found"}
+
+
+def test_too_many_steps_are_not_explored(monkeypatch) -> None:
+    monkeypatch.setattr(proving, "MOST_STEPS", 3)
+    with pytest.raises(NotFound, match="at least 0 ms more than the easiest without it"):
+        proven(question())
+
+
+def test_equal_answers_are_settled_among_those_that_every_family_allows(monkeypatch) -> None:
+    """The first way through the kept graph is no answer where a family forbids it."""
+    first = proven(question(TIED))
+    shut(monkeypatch, {(0, first.nodes[0])})
+    other = proven(question(TIED))
+    assert other.cost == first.cost
+    assert other.nodes == (first.nodes[0] + 1, *first.nodes[1:])
+
+
+def faked(monkeypatch, *answers: Solved) -> list[Draft]:
+    """The solver gives these answers in turn, the last one for ever; the drafts it was given."""
+    asked: list[Draft] = []
+
+    def fake(draft: Draft, *rest: object) -> Solved:
+        asked.append(draft)
+        return answers[min(len(asked), len(answers)) - 1]
+
+    monkeypatch.setattr(proving, "solve_model", fake)
+    monkeypatch.setattr(proving, "ascend", blind(proving.ascend))
+    return asked
+
+
+def blind(ascend):
+    """An ascent that meets no answer by itself."""
+
+    def without(*asked, **options):
+        return replace(ascend(*asked, **options), best=None)
+
+    return without
+
+
+def positions(asked: Question, nodes: tuple[int, ...], slack: int) -> tuple[int, ...]:
+    from tests.solver.bundled import bundle_of
+
+    ways = bundle_of(asked.graph, asked.costs, slack)
+    return tuple(
+        int(np.searchsorted(row, node)) for row, node in zip(ways.nodes, nodes, strict=True)
+    )
+
+
+@pytest.mark.parametrize(("bound", "promised"), [(0, 0), (12, 12), (40, 21), (1_000, 21)])
+def test_an_answer_cut_short_comes_with_an_honest_bound(monkeypatch, bound, promised) -> None:
+    """What was pruned away may cost as little as the best and the gap and 1 ms."""
+    asked = question()
+    best = proven(asked)
+    way = positions(asked, best.nodes, 300)
+    faked(monkeypatch, Solved("FEASIBLE", 40 * 64, bound * 64, way))
+    narrow(monkeypatch, 300)
+    found = proven(asked)
+    assert (found.cost, found.bound, found.optimal) == (
+        best.cost + 40,
+        best.cost + promised,
+        False,
+    )
+
+
+def test_an_optimum_further_off_than_the_gap_is_not_taken_for_proven(monkeypatch) -> None:
+    """What was left out may cost less; so the next gap is tried, which may find it."""
+    asked = question()
+    best = proven(asked)
+    way = positions(asked, best.nodes, 300)
+    far = Solved("OPTIMAL", 250 * 64, 250 * 64, way)
+    drafts = faked(monkeypatch, far, far, replace(far, excess=7 * 64, bound=7 * 64))
+    monkeypatch.setattr(proving._Search, "_settle", settled)
+    found = proven(asked)
+    assert (found.cost, found.bound, found.optimal) == (best.cost + 7, best.cost + 7, True)
+    assert len(drafts) == 3
+    sizes = [draft.kept.number_of_edges() for draft in drafts]
+    assert sizes == sorted(sizes)
+    assert sizes[0] < sizes[2]
+
+
+def settled(self, draft: Draft, solved: Solved, swept, ways: Ways) -> None:
+    """Takes the solver's own answer."""
+    self.proven = True
+
+
+# against every sequence
+
+
+def best_of(asked: Conditioned, **options: int):
+    """(cost, choices) of the search's proven answer; None where it proves that there is none."""
+    try:
+        answer = search(*asked.case.asked, asked.conditions, watch=Watch(60.0), **options)
+    except (Unfulfillable, NotPlayable):
+        return None
+    assert answer.optimal
+    assert answer.bound == answer.cost
+    return answer
+
+
+def agree(seed: int) -> str:
+    """Compares the search with the page; what came of it."""
+    asked = tiny_conditioned(seed)
+    told = Page(asked.book, asked.case.tune).best(asked.conditions)
+    answer = best_of(asked)
+    if told is None:
+        assert answer is None, seed
+        return "nothing holds"
+    assert answer is not None, seed
+    assert answer.cost == told.cost, seed
+    hardest = asked.conditions.hardest
+    if hardest is None or hardest.weight is None:
+        assert answer.choices == told.choices, seed
+    return "found"
+
+
+@pytest.mark.parametrize("part", range(3))
+def test_it_finds_what_the_oracle_finds(part: int) -> None:
+    """The first of the best sequences of all, whatever is asked."""
+    ends = [agree(seed) for seed in range(7_000 + 100 * part, 7_012 + 100 * part)]
+    assert set(ends) <= {"found", "nothing holds"}
+    assert ends.count("found") >= 4
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("part", range(20))
+def test_it_finds_what_the_oracle_finds_two_thousand_times(part: int) -> None:
+    first = 200_000 + 1_000 * part
+    ends = [agree(seed) for seed in range(first, first + 100)]
+    assert ends.count("found") >= 40
+
+
+def same_answers(seeds: range) -> int:
+    compared = 0
+    for seed in seeds:
+        asked = tiny_conditioned(seed)
+        first = best_of(asked)
+        if first is None:
+            continue
+        for number, workers in ((2, 1), (3, 1), (1, 2), (3, 2)):
+            other = best_of(asked, seed=number, workers=workers)
+            assert replace(other, seconds=first.seconds) == first, (seed, number, workers)
+        compared += 1
+    return compared
+
+
+def test_seeds_and_workers_change_nothing() -> None:
+    assert same_answers(range(7_300, 7_306)) >= 3
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("part", range(10))
+def test_seeds_and_workers_change_nothing_in_hundreds(part: int) -> None:
+    assert same_answers(range(300_000 + 1_000 * part, 300_030 + 1_000 * part)) >= 15
+
+
+# time, cancel, progress
+
+
+def conditioned(count: int, first: int) -> list[tuple[Conditioned, int]]:
+    """Cases with what their best costs, where there is one."""
+    found, seed = [], first
+    while len(found) < count:
+        asked = tiny_conditioned(seed)
+        seed += 1
+        told = Page(asked.book, asked.case.tune).best(asked.conditions)
+        if told is not None:
+            found.append((asked, told.cost))
+    return found
+
+
+@pytest.fixture(scope="module")
+def cases() -> list[tuple[Conditioned, int]]:
+    return conditioned(8, 8_000)
+
+
+def honest(asked: Conditioned, true: int, watch: Watch) -> str:
+    """Searches under the watch; what came of it."""
+    try:
+        answer = search(*asked.case.asked, asked.conditions, watch=watch)
+    except (OutOfTime, Stopped) as error:
+        return type(error).__name__
+    assert answer.bound <= true <= answer.cost
+    if answer.optimal:
+        assert answer.bound == answer.cost
+    return "proven" if answer.optimal else "best so far"
+
+
+@pytest.mark.parametrize("seconds", [0.0, 0.003, 0.01, 0.03])
+def test_in_hardly_any_time_nothing_false_is_said(cases, seconds: float) -> None:
+    ends = {honest(asked, true, Watch(seconds)) for asked, true in cases}
+    assert ends <= {"proven", "best so far", "OutOfTime"}
+    if not seconds:
+        assert ends == {"OutOfTime"}
+
+
+def test_cancelled_from_another_thread_in_the_first_millisecond(cases) -> None:
+    import threading
+
+    ends = set()
+    for asked, true in cases[:4]:
+        watch = Watch(30.0)
+        timer = threading.Timer(0.001, watch.stop.now)
+        timer.start()
+        ends.add(honest(asked, true, watch))
+        timer.join()
+    assert "Stopped" in ends
+    assert ends <= {"proven", "best so far", "Stopped"}
+
+
+def test_cancelled_wherever_progress_is_told(cases) -> None:
+    """At every tenth standing, or each of few: an answer that is honest, or one sentence."""
+    ends = set()
+    for asked, true in cases:
+        told: list[Standing] = []
+        honest(asked, true, Watch(30.0, told.append))
+        for last in range(0, len(told), 1 + len(told) // 6):
+            watch, heard = Watch(30.0), []
+
+            def tell(standing: Standing, last=last, watch=watch, heard=heard) -> None:
+                heard.append(standing)
+                if len(heard) > last:
+                    watch.stop.now()
+
+            watch.tell = tell
+            end = honest(asked, true, watch)
+            ends.add(end)
+            assert len(heard) == last + 1, "nothing goes on after it was stopped"
+            if heard[-1].best is not None:
+                assert end != "Stopped", "an answer that was met is handed over"
+    assert {"Stopped", "best so far"} <= ends
+
+
+def test_out_of_time_after_an_answer_was_met_hands_it_over(cases, monkeypatch) -> None:
+    """The clock is turned on as soon as a standing has an answer."""
+    ends = set()
+    for asked, true in cases:
+        watch = Watch(30.0)
+
+        def tell(standing: Standing, watch=watch) -> None:
+            if standing.best is not None:
+                watch.begun = -1e9
+
+        watch.tell = tell
+        ends.add(honest(asked, true, watch))
+    assert ends <= {"best so far", "proven"}
+    assert "best so far" in ends
+
+
+def test_standings_only_get_better(cases) -> None:
+    """But for the hardest moment, which is searched in several turns."""
+    for asked, true in cases:
+        told: list[Standing] = []
+        plain = replace(asked.conditions, hardest=None)
+        answer = search(*asked.case.asked, plain, watch=Watch(30.0, told.append))
+        if plain == asked.conditions:
+            assert answer.cost == true
+        bounds = [s.bound for s in told if s.bound is not None]
+        bests = [s.best for s in told if s.best is not None]
+        assert bounds == sorted(bounds)
+        assert bests == sorted(bests, reverse=True)
+        assert all(bound <= answer.cost for bound in bounds)
+        assert all(best >= answer.cost for best in bests)
+        assert all(s.gap == s.best - s.bound for s in told if s.gap is not None)
+
+
+def test_a_solver_that_lies_about_there_being_nothing_is_found_out(monkeypatch) -> None:
+    from ortools.sat.python import cp_model
+
+    class Lying(cp_model.CpSolver):
+        def solve(self, model, *rest):  # type: ignore[no-untyped-def]
+            status = super().solve(model, *rest)
+            return cp_model.INFEASIBLE if self.parameters.cp_model_presolve else status
+
+    monkeypatch.setattr(cp_model, "CpSolver", Lying)
+    with pytest.raises(RuntimeError, match="had said that there is none"):
+        proven(question())
