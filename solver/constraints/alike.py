@@ -101,14 +101,14 @@ class AlikeFamily:
 
     def _within_price(self, values: Values, unit: int) -> Values:
         """The values, as multiples of ``unit``, such that what a bar's ties can charge, one hand
-        against another, stays within its price."""
+        against another, or against one that the bundle does not have, stays within its price."""
         out = values if unit == 1 else np.fix(values / unit).astype(np.int64) * unit
         if self.price is None:
             return out
         out = out.copy()
         for bar in self._bars:
             spans = [out[tie.slots] for tie in bar]
-            total = sum(int(span.max() - span.min()) for span in spans)
+            total = sum(int(span.max(initial=0) - span.min(initial=0)) for span in spans)
             if total > self.price * SCALE:
                 room = max(0, self.price * SCALE - 2 * unit * len(bar))
                 for span in spans:

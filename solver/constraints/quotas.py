@@ -70,7 +70,8 @@ class QuotaFamily:
         return slope
 
     def lawful(self, values: Values) -> Values:
-        return np.maximum(values, 0)
+        limited = np.array([self.most is not None, self.least is not None])
+        return np.where(limited, np.maximum(values, 0), 0)
 
     def owed(self, way: Way) -> int | None:
         count = self.count(way)
