@@ -1,0 +1,405 @@
+"""Each condition family against its promises (``solver.family``), over every way of small bundles.
+
+What a way owes, and whether it holds what is asked, comes from ``brute.Page``, which judges whole
+sequences by the conditions' words and shares no code with the families.
+"""
+
+import random
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cache, cached_property
+
+import networkx as nx
+import numpy as np
+import pytest
+from ortools.sat.python import cp_model
+
+from scoring.choice import Choice
+from solver.ascent import asked, charged
+from solver.conditions import Conditions
+from solver.constraints import one_way
+from solver.constraints.alike import AlikeFamily
+from solver.constraints.few_shapes import FewShapesFamily
+from solver.errors import ConditionError, NotPlayable
+from solver.family import Family, Values, taken_over
+from solver.model import draft_model
+from solver.passes import explore, outlook
+from solver.proof import _summed
+from solver.prune import START, kept_graph
+from solver.question import Apart, Question
+from solver.ways import SCALE, Swept, Way, Ways
+from tests.solver.brute import Page
+from tests.solver.bundled import EVERYTHING, charged_on, every_way, laid_out, question_of, work_of
+from tests.solver.conditioned import tiny_conditioned
+from tests.solver.oracles import choice_key
+
+MOST_SEQUENCES = 250
+Key = tuple[object, ...]
+
+
+@dataclass
+class Judged:
+    """A question, and of every sequence that holds its pins what it costs, None where it does not
+    hold what else is asked."""
+
+    seed: int
+    question: Question
+    truth: dict[Key, int | None]
+
+    @cached_property
+    def laid(self) -> tuple[Ways, list[Family]]:
+        return laid_out(self.question)
+
+    @property
+    def best(self) -> int | None:
+        return min((cost for cost in self.truth.values() if cost is not None), default=None)
+
+    def key(self, ways: Ways, way: Way) -> Key:
+        nodes = ways.layer_nodes(way)
+        layers = self.question.graph.layers
+        return key_of([layer.choice(node) for layer, node in zip(layers, nodes, strict=True)])
+
+    def true(self, ways: Ways, way: Way) -> int | None:
+        return self.truth[self.key(ways, way)]
+
+
+def key_of(choices: Sequence[Choice]) -> Key:
+    return tuple(map(choice_key, choices))
+
+
+def fretted_bars(question: Question, choices: Sequence[Choice]) -> list[list[object]]:
+    bars: dict[int, list[object]] = {}
+    for moment, choice in zip(question.moments, choices, strict=True):
+        bars.setdefault(moment.bar, []).append((choice.grip.frets, choice.struck))
+    return list(bars.values())
+
+
+@cache
+def judged(seed: int) -> Judged | None:
+    """A tiny case with conditions over the tune, and now and then another answer to be apart
+    from; None where there are too many sequences, or none."""
+    case = tiny_conditioned(seed)
+    conditions = replace(case.conditions, hardest=None)
+    if not conditions.reach_over_the_tune or case.book.count() > MOST_SEQUENCES:
+        return None
+    page = Page(case.book, case.case.tune)
+    pins = Conditions(
+        pins=conditions.pins,
+        shapes=conditions.shapes if conditions.shapes and conditions.shapes.price is None else None,
+    )
+    if pins.shapes and pins.shapes.known is None:
+        pins = replace(pins, shapes=None)
+    elif pins.shapes:
+        pins = replace(pins, shapes=replace(pins.shapes, most=None))
+    filtered, _ = page.judged(pins)
+    holds, extra = page.judged(conditions)
+    rows = np.flatnonzero(filtered)
+    if not len(rows):
+        return None
+    dice = random.Random(seed)
+    apart: tuple[Apart, ...] = ()
+    if dice.random() < 0.4:
+        other = page.choices(int(dice.choice(rows)))
+        apart = (Apart(other, dice.randint(1, len({m.bar for m in case.book.moments}))),)
+    try:
+        question = question_of(case.case, conditions, apart)
+    except (NotPlayable, ConditionError):
+        return None
+    truth: dict[Key, int | None] = {}
+    for row in rows.tolist():
+        choices = page.choices(row)
+        far = all(
+            sum(
+                one != two
+                for one, two in zip(
+                    fretted_bars(question, choices), fretted_bars(question, a.choices), strict=True
+                )
+            )
+            >= a.bars
+            for a in apart
+        )
+        total = int(page.cost[row].sum() + extra[row])
+        truth[key_of(choices)] = total if holds[row] and far else None
+    return Judged(seed, question, truth)
+
+
+def cases(first: int, count: int) -> Iterator[Judged]:
+    """``count`` judged cases from a seed on."""
+    found = 0
+    while found < count:
+        case = judged(first)
+        first += 1
+        if case is not None:
+            found += 1
+            yield case
+
+
+QUICK = range(20_000, 20_001)
+SLOW = range(400_000, 420_000, 1_000)
+FIRST = [pytest.param(first, 18) for first in QUICK]
+FIRST += [pytest.param(first, 100, marks=pytest.mark.slow) for first in SLOW]
+many = pytest.mark.parametrize(("first", "count"), FIRST)
+
+
+def lawful(families: Sequence[Family], dice: np.random.Generator) -> list[Values]:
+    """Values by lot, small ones and great ones, brought within what the bound allows."""
+    out = []
+    for family in families:
+        great = int(dice.choice([50, 5_000, 200_000]))
+        drawn = dice.integers(-great, great, family.size)
+        drawn[dice.random(family.size) < 0.3] = 0
+        out.append(family.lawful(drawn + (great // 2 if dice.random() < 0.3 else 0)))
+    return out
+
+
+def given_of(families: Sequence[Family], values: Sequence[Values]) -> int:
+    return sum(family.given(own) for family, own in zip(families, values, strict=True))
+
+
+@many
+def test_every_way_owes_what_the_conditions_say(first: int, count: int) -> None:
+    """And no way that holds them is lost when they are laid out."""
+    kinds: set[str] = set()
+    broken = 0
+    for case in cases(first, count):
+        ways, families = case.laid
+        there = set()
+        for way in every_way(ways):
+            true = case.true(ways, way)
+            assert asked(families, ways, way) == true, case.seed
+            there.add(case.key(ways, way))
+            broken += true is None
+        assert {key for key, true in case.truth.items() if true is not None} <= there, case.seed
+        kinds |= {type(family).__name__ for family in families}
+    assert kinds == {"AlikeFamily", "FewShapesFamily", "QuotaFamily"}
+    assert broken
+
+
+@many
+def test_charges_and_what_is_given_never_exceed_what_is_owed(first: int, count: int) -> None:
+    """Whatever the multipliers: so the cheapest charged way and what is given are a bound."""
+    dice = np.random.default_rng(first)
+    tight = 0
+    for case in cases(first, count):
+        ways, families = case.laid
+        for _ in range(3):
+            values = lawful(families, dice)
+            for family, own in zip(families, values, strict=True):
+                prices, given = family.prices(own), family.given(own)
+                for way in every_way(ways):
+                    owed = family.owed(way)
+                    if owed is not None:
+                        assert charged_on(prices, way) + given <= owed * SCALE, case.seed
+            if not len(ways.first):
+                continue
+            bound = Swept(ways, charged(families, values, ways)).least + given_of(families, values)
+            if case.best is not None:
+                assert bound <= case.best * SCALE, case.seed
+                tight += bound == case.best * SCALE
+    assert tight
+
+
+@many
+def test_lawful_values_stay_as_they_are(first: int, count: int) -> None:
+    dice = np.random.default_rng(first)
+    for case in cases(first, count):
+        _, families = case.laid
+        for family, own in zip(families, lawful(families, dice), strict=True):
+            assert (family.lawful(own) == own).all(), case.seed
+            zero = np.zeros(family.size, np.int64)
+            assert (family.lawful(zero) == zero).all()
+            carried = family.carried(own)
+            assert (carried % SCALE == 0).all()
+            assert (family.lawful(carried) == carried).all(), case.seed
+
+
+@many
+def test_surcharges_are_had_on_every_answer_through_a_node(first: int, count: int) -> None:
+    dice = np.random.default_rng(first)
+    seen = 0
+    for case in cases(first, count):
+        ways, families = case.laid
+        if not len(ways.first):
+            continue
+        values = lawful(families, dice)
+        swept = Swept(ways, charged(families, values, ways))
+        given = given_of(families, values)
+        for family, own in zip(families, values, strict=True):
+            surcharges = family.surcharge(own)
+            if surcharges is None:
+                continue
+            for way in every_way(ways):
+                true = case.true(ways, way)
+                if true is None:
+                    continue
+                for moment, position in enumerate(way.positions):
+                    through = swept.to[moment][position] + swept.on[moment][position]
+                    through -= swept.prices.nodes[moment][position]
+                    extra = int(surcharges[moment][position])
+                    assert int(through) + given + extra <= true * SCALE, case.seed
+                    seen += extra > 0
+    assert seen
+
+
+@many
+def test_carried_to_the_whole_graph_they_still_are_a_bound(first: int, count: int) -> None:
+    """What a family learned on a narrow bundle, on ways that the bundle never had."""
+    dice = np.random.default_rng(first)
+    outside = charges = 0
+    for case in cases(first, count):
+        question = case.question
+        ways, families = laid_out(question, int(dice.choice([0, 30, 200])))
+        if not len(ways.first):
+            continue
+        whole = [f.carried(v) for f, v in zip(families, lawful(families, dice), strict=True)]
+        given = given_of(families, whole)
+        assert given % SCALE == 0
+        costs = question.costs.priced(
+            _summed([f.carry(v) for f, v in zip(families, whole, strict=True)])
+        )
+        steps = [f.charges(v) for f, v in zip(families, whole, strict=True)]
+        costs = costs.charged([sum(parts, ()) for parts in zip(*steps, strict=True)])
+        ahead = outlook(question.graph, costs)
+        explored = explore(question.graph, costs, ahead, EVERYTHING)
+        all_ways = Ways.of(question.graph.layers, explored)
+        known = {ways.layer_nodes(way) for way in every_way(ways)}
+        charged_ways = replace(
+            all_ways,
+            first=explored.to[0] * SCALE,
+            cost=ordered_like(explored.tail, explored.head, explored.cost),
+        )
+        cheapest = []
+        for way in every_way(all_ways):
+            true, now = case.true(all_ways, way), work_of(charged_ways, way)
+            cheapest.append(now)
+            charges += now != work_of(all_ways, way)
+            if true is not None:
+                assert now + given <= true * SCALE, case.seed
+                outside += all_ways.layer_nodes(way) not in known
+        assert ahead.bound * SCALE == min(cheapest), case.seed
+    assert outside
+    assert charges
+
+
+def ordered_like(tails, heads, costs) -> tuple:
+    """Scaled costs in the order in which a bundle has its steps."""
+    return tuple(
+        cost[np.lexsort((head, tail))] * SCALE
+        for tail, head, cost in zip(tails, heads, costs, strict=True)
+    )
+
+
+@many
+def test_what_was_learned_is_taken_over_lawfully(first: int, count: int) -> None:
+    """From a narrow bundle to a wide one and back."""
+    dice = np.random.default_rng(first)
+    kept = 0
+    for case in cases(first, count):
+        narrow, wide = laid_out(case.question, 30)[1], case.laid[1]
+        for before, after in zip(narrow, wide, strict=True):
+            for one, other in ((before, after), (after, before)):
+                (own,) = lawful([one], dice)
+                resumed = other.resume(one, own)
+                assert len(resumed) == other.size
+                assert (other.lawful(resumed) == resumed).all(), case.seed
+                kept += int((resumed != 0).sum())
+    assert kept
+
+
+def test_values_are_taken_over_by_key() -> None:
+    before, values = np.array([2, 5, 9]), np.array([20, 50, 90])
+    assert taken_over(before, values, np.array([0, 2, 5, 7, 9, 11])).tolist() == [
+        0, 20, 50, 0, 90, 0,
+    ]  # fmt: skip
+    assert taken_over(np.zeros(0, np.intp), np.zeros(0, np.int64), before).tolist() == [0, 0, 0]
+
+
+def status_on(draft, way: Sequence[int]) -> tuple[str, int]:
+    """The solver's word, and the objective, when the steps of that way are taken."""
+    model = draft.model.clone()
+    on_it = set(nx.utils.pairwise([START, *enumerate(way)]))
+    assert on_it <= set(draft.step)
+    for edge, variable in draft.step.items():
+        model.add(model.get_bool_var_from_proto_index(variable.index) == (edge in on_it))
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    status = solver.solve(model)
+    feasible = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    return solver.status_name(status), round(solver.objective_value) if feasible else 0
+
+
+def modelled(first: int, count: int, each: int) -> tuple[int, int]:
+    """Compares the model with the truth on some ways of each case; (allowed, not allowed)."""
+    dice = np.random.default_rng(first)
+    allowed = forbidden = 0
+    for case in cases(first, count):
+        ways, families = case.laid
+        if not len(ways.first):
+            continue
+        values = lawful(families, dice)
+        swept = Swept(ways, charged(families, values, ways))
+        start = swept.least + given_of(families, values)
+        adds = [
+            lambda draft, f=family, v=own: f.add(draft, v)
+            for family, own in zip(families, values, strict=True)
+        ]
+        kept = kept_graph(swept, EVERYTHING * SCALE)
+        draft = draft_model(kept, len(ways.nodes) - 1, [one_way.add, *adds])
+        there = list(every_way(ways))
+        for number in dice.permutation(len(there))[:each].tolist():
+            true = case.true(ways, there[number])
+            status, excess = status_on(draft, there[number].positions)
+            if true is None:
+                assert status == "INFEASIBLE", case.seed
+                forbidden += 1
+            else:
+                assert status == "OPTIMAL", case.seed
+                assert start + excess == true * SCALE, case.seed
+                allowed += 1
+    return allowed, forbidden
+
+
+def test_the_model_costs_every_way_truly_and_forbids_what_is_not_allowed() -> None:
+    allowed, forbidden = modelled(20_000, 18, 5)
+    assert allowed > 20
+    assert forbidden > 20
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("part", range(10))
+def test_the_model_costs_thousands_of_ways_truly(part: int) -> None:
+    allowed, forbidden = modelled(500_000 + 1_000 * part, 60, 10)
+    assert min(allowed, forbidden) > 50
+
+
+def with_family(kind: type, first: int) -> tuple[Judged, Family]:
+    for case in cases(first, 1_000):
+        for family in case.laid[1]:
+            if isinstance(family, kind) and family.size > 3 and len(case.laid[0].first):
+                return case, family
+    raise AssertionError(kind)
+
+
+def test_the_price_of_a_bar_bounds_what_hands_never_met_may_be_charged() -> None:
+    """Hands that another bundle has are charged nothing, and that is against all others too."""
+    for seed in range(20_000, 20_200):
+        case = judged(seed)
+        if case is None:
+            continue
+        for family in case.laid[1]:
+            if isinstance(family, AlikeFamily) and family.price is not None and family.size:
+                same = family.lawful(np.full(family.size, 10**9))
+                assert same.max() <= family.price * SCALE
+                return
+    raise AssertionError("no case has a price for bars that differ")
+
+
+def test_unused_shapes_are_guessed_away() -> None:
+    case, family = with_family(FewShapesFamily, 20_000)
+    assert isinstance(family, FewShapesFamily)
+    ways = case.laid[0]
+    zero = np.zeros(family.size, np.int64)
+    masks = family.guess(zero)
+    for mask, numbers, position in zip(masks, family.seen, ways.nodes, strict=True):
+        assert len(mask) == len(position)
+        assert (mask == (numbers < 0)).all(), "no shape is worth using where none is charged"
