@@ -9,6 +9,7 @@ from importlib import import_module
 from benchmarks.rows import show
 
 BENCHMARKS = {
+    "alternatives": "what five alternatives take beside one answer",
     "growth": "how seconds and memory of a search grow from 32 to 512 bars",
     "startup": "how soon --help answers, and how long the README's first command takes",
 }

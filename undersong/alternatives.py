@@ -31,6 +31,9 @@ ENOUGH, DEARER, NO_MORE, UNPROVEN = "enough", "dearer", "no more", "unproven"
 _SURE = ("exploring", "proving")
 """Stages of the search whose bound holds for every way there is."""
 
+_ENDLESS = 1 << 40
+"""More ms than anything costs: a search with such a bound is about to find that there is none."""
+
 
 @dataclass(frozen=True)
 class Alternative:
@@ -183,7 +186,9 @@ def _watching(watch: Watch, words: str, limit: int | None = None) -> Watch:
     def tell(standing: Standing) -> None:
         if heard is not None:
             heard(replace(standing, stage=f"{words}, {standing.stage}"))
-        if limit is not None and standing.stage in _SURE and (standing.bound or 0) > limit:
+        if limit is None or standing.bound is None or standing.stage not in _SURE:
+            return
+        if limit < standing.bound < _ENDLESS:
             raise _Beyond
 
     return replace(watch, tell=tell)
