@@ -5,10 +5,12 @@ that the way to the answer is as long as one likes.
 """
 
 import random
+import threading
 from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
+from ortools.sat.python import cp_model
 
 import solver.proof as proving
 from solver.conditions import Conditions
@@ -26,7 +28,7 @@ from solver.style import Style
 from solver.watch import OutOfTime, Standing, Stopped, Watch
 from solver.ways import Prices, Way, Ways
 from tests.solver.brute import Page
-from tests.solver.bundled import question_of
+from tests.solver.bundled import bundle_of, question_of
 from tests.solver.conditioned import Conditioned, tiny_conditioned
 from tests.solver.full_graph import explicit_graph, network_best, step_count
 from tests.solver.instances import tiny
@@ -220,8 +222,6 @@ def blind(ascend):
 
 
 def positions(asked: Question, nodes: tuple[int, ...], slack: int) -> tuple[int, ...]:
-    from tests.solver.bundled import bundle_of
-
     ways = bundle_of(asked.graph, asked.costs, slack)
     return tuple(
         int(np.searchsorted(row, node)) for row, node in zip(ways.nodes, nodes, strict=True)
@@ -376,8 +376,6 @@ def test_in_hardly_any_time_nothing_false_is_said(cases, seconds: float) -> None
 
 
 def test_cancelled_from_another_thread_in_the_first_millisecond(cases) -> None:
-    import threading
-
     ends = set()
     for asked, true in cases[:4]:
         watch = Watch(30.0)
@@ -446,8 +444,6 @@ def test_standings_only_get_better(cases) -> None:
 
 
 def test_a_solver_that_lies_about_there_being_nothing_is_found_out(monkeypatch) -> None:
-    from ortools.sat.python import cp_model
-
     class Lying(cp_model.CpSolver):
         def solve(self, model, *rest):  # type: ignore[no-untyped-def]
             status = super().solve(model, *rest)
