@@ -38,8 +38,8 @@ from undersong.alternatives import (
 from undersong.check import check
 from undersong.session import Session, WrongAnswer
 
-CASE = case_of("D", "G", "A7", "D", "G", "D")
-BARS = 6
+CASE = case_of("D", "G", "D", "G", "D")
+BARS = 5
 
 
 def session_of(case: object = CASE) -> Session:
@@ -158,7 +158,7 @@ def ends_of(seeds: range) -> dict[str, int]:
 
 
 def test_each_is_the_best_that_keeps_its_distance() -> None:
-    ends = ends_of(range(24))
+    ends = ends_of(range(12))
     assert {ENOUGH, DEARER, NO_MORE} <= set(ends), ends
 
 
@@ -198,7 +198,7 @@ def test_the_same_again_with_a_session_that_is_warm() -> None:
 
 
 def test_fewer_bars_to_differ_in_never_cost_more() -> None:
-    second = [several(2, 1000, differ).found[1].more for differ in (1, 2, 4, BARS)]
+    second = [several(2, 1000, differ).found[1].more for differ in (1, 2, BARS)]
     assert second == sorted(second)
 
 
@@ -225,7 +225,7 @@ def test_conditions_hold_for_each() -> None:
     assert len(found.found) >= 2
     for one in found.found:
         bars = heard(one.arrangement)
-        assert bars[1] == bars[4], "D before G, both times"
+        assert bars[1] == bars[3], "D before G, both times"
         assert one.arrangement.conditions == asked
 
 
