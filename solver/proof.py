@@ -127,7 +127,7 @@ class _Search:
                 values = [np.zeros(family.size, np.int64) for family in families]
             everything = limit == EVERYTHING
             self._round(ways, families, values, everything)
-            if self.proven or self.none or everything:
+            if self.proven or self.none or everything or not families:
                 return
             whole = [f.carried(v) for f, v in zip(families, self.values, strict=True)]
             given = sum(f.given(v) for f, v in zip(families, whole, strict=True)) // SCALE
@@ -206,6 +206,8 @@ class _Search:
             self._look("proving")
             kept = kept_graph(swept, gap, surcharges)
             log.debug("gap %.1f keeps %d steps", gap / SCALE, kept.number_of_edges())
+            if kept.number_of_edges() == len(ways.first) + len(ways):
+                gap = reach  # nothing is left out
             draft = draft_model(kept, len(ways.nodes) - 1, [one_way.add, *adds])
             solved = solve_model(
                 draft, self.watch.left, self.workers, self.seed, self._hint(ways), self.watch.stop
