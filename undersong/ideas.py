@@ -94,7 +94,7 @@ def by_idea(
     watch = Watch() if watch is None else watch
     best = session.arrange(weights, conditions, watch=_telling(watch, "the best"))
     ideas = tuple(
-        _tried(session, wish, best, conditions, _telling(watch, wish.words))
+        _tried(session, wish, best, conditions, _telling(watch, wish.name))
         for wish in _wishes(best)
     )
     return Ideas(best, ideas)

@@ -165,6 +165,7 @@ BAD = {
     ("--to", "gate.chart"): ("--to gate.chart", "a file", "folder"),
     ("--to", "no/such"): ("--to no/such", "no folder no", "make it first"),
     ("--to", " "): ("--to", "name a folder"),
+    ("--to", "-"): ("--to", "name a folder", "standard output"),
     ("--to", "x" * 300): ("--to", "no folder can have that name"),
     ("--to", "pages", "--as", "midi"): ("--as", "'midi'", ".txt, .json"),
     ("--to", "pages", "--as", "txt", "--as", ".txt"): ("--as", "twice"),

@@ -39,7 +39,10 @@ def _percent(context: click.Context, param: click.Parameter, text: str | None) -
     "alternatives",
     epilog="Bars differ as heard or fretted: another fret, string or stroke; other fingers alone "
     "are no difference. A bar that is repeated counts each time through; --alike repeats keeps "
-    f"its times the same. {TUNE_IS} {CAUTION}",
+    "its times the same. In the list stand the lowest and highest fret that a finger stops, how "
+    "many shapes there are to learn, how often the hand shifts or a finger is laid across strings, "
+    "the bar that costs most, and what falls and rises most against the best, in ms of hand work. "
+    f"{TUNE_IS} {CAUTION}",
 )
 @tune_options
 @click.option(
@@ -152,8 +155,8 @@ class _Pages:
                 raise Refused("--as: no pages are written without --to FOLDER; name the folder")
             return
         try:
-            if not folder.strip():
-                raise Refused("--to: name a folder")
+            if folder.strip() in ("", "-"):
+                raise Refused("--to: name a folder; the list stands on standard output anyway")
             if Path(folder).exists() and not Path(folder).is_dir():
                 raise Refused(f"--to {folder}: this is a file; name a folder")
             if not Path(folder).parent.is_dir():
