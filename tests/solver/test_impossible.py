@@ -1,0 +1,51 @@
+"""What is called impossible is: the least and the most that any sequence counts, written out."""
+
+import pytest
+
+from scoring.weights import Weights
+from solver.conditions import Conditions
+from solver.conditions.few_shapes import FewShapes
+from solver.conditions.quota import COUNTED, Quota
+from solver.impossible import fewest_shapes, least_and_most, proven_impossible
+from solver.passes import Costs
+from solver.question import Question
+from tests.solver.brute import Page
+from tests.solver.conditioned import tiny_conditioned
+from tests.solver.made import case_of, graph_of
+
+
+def question_of(seed: int) -> tuple[Question, Page]:
+    asked = tiny_conditioned(seed)
+    graph = graph_of(asked.case)
+    costs = Costs.of(graph, Weights())
+    question = Question(asked.case.tune, graph.moments, graph, costs, Conditions())
+    return question, Page(asked.book, asked.case.tune)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_least_and_most_are_those_of_every_sequence(seed: int) -> None:
+    if any(str(pin.pinned).startswith("manner") for pin in tiny_conditioned(seed).conditions.pins):
+        pytest.skip("other moments")
+    question, page = question_of(seed)
+    for what in COUNTED:
+        quota = Quota(what, most=0, above=30 if what == "hard" else None)
+        found = least_and_most(question, quota)
+        assert found is not None
+        counted = page.counted(quota)
+        if what == "hard":  # looser, and never on the wrong side
+            assert found[0] <= counted.min()
+            assert found[1] >= counted.max()
+        else:
+            assert found == (counted.min(), counted.max())
+    many, _ = page._shapes(FewShapes(0))
+    assert fewest_shapes(question) <= many.min()
+
+
+def test_the_sentence_has_the_numbers() -> None:
+    case = case_of("D", "G")
+    graph = graph_of(case)
+    conditions = Conditions(quotas=(Quota("passing", least=200),))
+    question = Question(case.tune, graph.moments, graph, Costs.of(graph, case.weights), conditions)
+    assert proven_impossible(question) == (
+        "'at least 200 passing' cannot be held: there can be no more than 0"
+    )
