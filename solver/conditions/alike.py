@@ -49,7 +49,9 @@ def classes_of(tune: Tune, moments: Sequence[Moment], what: str) -> tuple[int, .
     Two moments are of one class when their bars come again in the sense of ``what``, they stand
     at the same place of the bar, and the same is asked of both (that a chord follows matters to
     approach notes alone): a bar that leads elsewhere the second time has other bass notes to
-    play, and is tied up to there. Classes are numbered in order of first appearance.
+    play, and is tied up to there. Nothing can ring yet at the tune's first moment, so in its class
+    only the strings that are struck must be the same. Classes are numbered in order of first
+    appearance.
     """
     keys = _bar_keys(tune, what)
     numbers: dict[Hashable, int] = {}

@@ -1,6 +1,7 @@
 """What priced conditions add to the cost of a finished answer, in ms. No solver.
 
-Hands are frets, fingers and strokes; the place where a hand waits is not looked at.
+Hands are frets, fingers and strokes; the place where a hand waits is not looked at, nor, in the
+class of the tune's first moment, strings that are not struck.
 
 Public: extra_cost, differing_bars, other_shapes.
 """
@@ -44,10 +45,15 @@ def differing_bars(
     found: dict[int, None] = {}
     classes = classes_of(tune, moments, what)
     for number, moment, choice in zip(classes, moments, choices, strict=True):
-        hands = choice.grip.frets, choice.grip.fingers, choice.struck
+        hands = _hands(choice, struck_only=number == 0)
         if first.setdefault(number, hands) != hands:
             found[moment.bar] = None
     return tuple(found)
+
+
+def _hands(choice: Choice, struck_only: bool) -> tuple[object, ...]:
+    strings = zip(choice.grip.frets, choice.grip.fingers, choice.struck, strict=True)
+    return tuple(string if string[2] or not struck_only else None for string in strings)
 
 
 def other_shapes(shapes: FewShapes, choices: Sequence[Choice]) -> tuple[LearnedShape, ...]:

@@ -32,7 +32,8 @@ class Tie:
 
 class AlikeFamily:
     """A tied moment is charged by the hands (frets, fingers, strokes) that it has, and its class's
-    first moment the opposite, so that equal hands cost nothing.
+    first moment the opposite, so that equal hands cost nothing. In the class of the tune's first
+    moment only strings that are struck count.
 
     There is a multiplier for each tied moment and each hands that it or the first has in the
     bundle. price: ms for each differing bar, None where none may differ.
@@ -46,7 +47,8 @@ class AlikeFamily:
         price: int | None,
     ) -> None:
         self.ways, self.moments, self.price = ways, moments, price
-        self.whole = hands_of(ways.layers)
+        every, begun = hands_of(ways.layers), hands_of(ways.layers, struck_only=True)
+        self.whole = [begun[m] if n == 0 else every[m] for m, n in enumerate(classes)]
         self.ties: list[Tie] = []
         keys: list[Rows] = []
         first: dict[int, int] = {}
@@ -187,10 +189,14 @@ def _taken(draft: Draft, moment: int, hands: Rows) -> dict[int, list[Linear]]:
     return taken
 
 
-def hands_of(layers: Sequence[Layer]) -> list[Rows]:
+def hands_of(layers: Sequence[Layer], struck_only: bool = False) -> list[Rows]:
     """Per moment (shapes of its layer,): a number for its hands, the same in every layer."""
     distinct = {id(layer): layer.shapes for layer in layers}
-    rows = [np.concatenate([s.frets, s.fingers, s.struck], axis=1) for s in distinct.values()]
+    rows = []
+    for shapes in distinct.values():
+        seen = shapes.struck | (not struck_only)
+        columns = [np.where(seen, part, -1) for part in (shapes.frets, shapes.fingers)]
+        rows.append(np.concatenate([*columns, shapes.struck], axis=1))
     _, number = np.unique(np.concatenate(rows), axis=0, return_inverse=True)
     ends = np.cumsum([len(row) for row in rows])[:-1]
     own = dict(zip(distinct, np.split(number.reshape(-1).astype(np.intp), ends), strict=True))

@@ -177,7 +177,8 @@ class Page:
         again = places_again(self.tune, self.book.moments, alike.what)
         for index, like in enumerate(again):
             bar = self.book.moments[index].bar
-            other = self._hands[:, index] != self._hands[:, like]
+            seen = self._begun if like == 0 else self._hands
+            other = seen[:, index] != seen[:, like]
             found[bar] = found.get(bar, np.zeros_like(other)) | other
         return np.sum(list(found.values()), axis=0, dtype=np.int64)
 
@@ -185,6 +186,11 @@ class Page:
     def _hands(self) -> Rows:
         """(sequences, moments): a number for each different hands."""
         return self._numbered([[hands(s.choice) for s in row] for row in self.book.standings])[0]
+
+    @cached_property
+    def _begun(self) -> Rows:
+        """The same of strings that are struck."""
+        return self._numbered([[hands(s.choice, 0) for s in row] for row in self.book.standings])[0]
 
     @cached_property
     def _learned(self) -> tuple[Rows, list[Hashable]]:

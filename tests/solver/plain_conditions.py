@@ -9,6 +9,7 @@ Public: asked_of, plain_conditioned_best.
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -114,7 +115,8 @@ class _Asked:
         for index, like in enumerate(places_again(self.case.tune, self.moments, alike.what)):
             if index == like:
                 continue
-            here, there = self._by(plain, index, hands), self._by(plain, like, hands)
+            key = partial(hands, like=like)
+            here, there = self._by(plain, index, key), self._by(plain, like, key)
             for name in {*here, *there}:
                 if alike.price is None:
                     plain.model.add(here.get(name, 0) == there.get(name, 0))

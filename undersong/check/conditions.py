@@ -68,9 +68,11 @@ def conditions_cost(arrangement: Arrangement) -> int:
 # repeats alike
 
 
-def hands(choice: Choice) -> Hashable:
-    """What is the same where the hands are: every string's fret, finger and stroke."""
-    return tuple(zip(choice.grip.frets, choice.grip.fingers, choice.struck, strict=True))
+def hands(choice: Choice, like: int = 1) -> Hashable:
+    """What is the same where the hands are: every string's fret, finger and stroke; like: the
+    moment that they are compared with, at 0, where nothing can ring yet, only strings struck."""
+    strings = zip(choice.grip.frets, choice.grip.fingers, choice.struck, strict=True)
+    return tuple(string if like > 0 or string[2] else None for string in strings)
 
 
 def places_again(tune: Tune, moments: tuple[Moment, ...], what: str) -> list[int]:
@@ -137,7 +139,11 @@ def _differing(arrangement: Arrangement, what: str) -> list[tuple[int, int]]:
     """(moment, the first that it should be like) of all that have other hands."""
     first = places_again(arrangement.tune, arrangement.moments, what)
     choices = arrangement.choices
-    return [(n, like) for n, like in enumerate(first) if hands(choices[n]) != hands(choices[like])]
+    return [
+        (n, like)
+        for n, like in enumerate(first)
+        if hands(choices[n], like) != hands(choices[like], like)
+    ]
 
 
 def _not_alike(passage: Passage, alike: Alike) -> Iterator[Fault]:
