@@ -89,10 +89,10 @@ class HardestFirst:
             sure = sure and found.optimal
             if free is None:
                 free, bound = found.free, found.bound + weight * least
-            if best is None or total < best.cost:
+            if best is None or (total, found.nodes) < (best.cost, best.nodes):
                 best = replace(found, cost=total)
             ceiling = high - 1
-            if ceiling < least or found.bound + weight * least >= best.cost:
+            if ceiling < least or found.bound + weight * least > best.cost:
                 break
         return replace(best, bound=best.cost if sure else min(bound, best.cost), optimal=sure)
 
