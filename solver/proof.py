@@ -18,18 +18,20 @@ from functools import partial
 
 import numpy as np
 
-from solver.arrays import FAR, Cost
-from solver.ascent import Ascent, ascend, charged
+from solver.arrays import FAR
+from solver.ascent import ascend, charged
 from solver.constraints import one_way
 from solver.errors import NotFound, Unfulfillable
 from solver.family import Family, Values
+from solver.first_answer import first_answer
+from solver.impossible import proven_impossible
 from solver.laid_out import lay_out
 from solver.model import Draft, Solved, draft_model, hold_to, lowest_number, solve_model
 from solver.passes import Outlook, TooWide, explore, outlook
 from solver.prune import kept_graph
 from solver.question import Found, Question
 from solver.settle import first_allowed, first_best
-from solver.thinning import thinned
+from solver.sums import charged_costs
 from solver.watch import OutOfTime, Standing, Stopped, Watch
 from solver.ways import SCALE, Swept, Way, Ways
 
@@ -101,7 +103,7 @@ class _Search:
     proven: bool = False
     none: bool = False
     covered: int = 0
-    thinned: int = 0
+    begun: int = 0
 
     def run(self, ahead: Outlook) -> None:
         """Rounds of exploring, ascent and deepening until something is proven, or the bundle
@@ -131,10 +133,7 @@ class _Search:
                 return
             whole = [f.carried(v) for f, v in zip(families, self.values, strict=True)]
             given = sum(f.given(v) for f, v in zip(families, whole, strict=True)) // SCALE
-            extra = _summed([f.carry(v) for f, v in zip(families, whole, strict=True)])
-            steps = [f.charges(v) for f, v in zip(families, whole, strict=True)]
-            charges = [sum(parts, ()) for parts in zip(*steps, strict=True)]
-            costs = question.costs.priced(extra).charged(charges)
+            costs = charged_costs(question, families, whole)
             before = list(zip(families, self.values, strict=True))
             ahead = outlook(question.graph, costs)
 
@@ -169,27 +168,30 @@ class _Search:
             if found.best is not None:
                 self._offer(found.best[0], ways, found.best[1])
             self._raise(min(-(-found.bound // SCALE), ways.covers + 1))
-            self._thin_out(ways, families, found)
+            self._begin(ways, families, found.values)
             empty = self._deepen(ways, families, self.values)
         else:
             self._raise(ways.covers + 1)
             empty = True
         self.none = empty and everything
 
-    def _thin_out(self, ways: Ways, families: list[Family], found: Ascent) -> None:
-        """A first answer with few shapes, where the multipliers found none, or a better one where
-        they stand far apart from their bound."""
-        self.thinned += 1
+    def _begin(self, ways: Ways, families: list[Family], values: list[Values]) -> None:
+        """A first answer, where none was met yet, or one far above the bound."""
+        self.begun += 1
         close = self.best is not None and self.best[0] - self.bound <= NEAR
-        if close or self.thinned & (self.thinned - 1):  # in rounds 1, 2, 4, 8 …
+        if not families or close or self.begun & (self.begun - 1):  # in rounds 1, 2, 4, 8 …
             return
-        self._look("thinning out")
-        prices = charged(families, found.values, ways)
+        self._look("looking for a first answer")
+        prices = charged(families, values, ways)
         way = ways.cheapest(prices, ways.onward(prices))[1]
-        thin = thinned(self.question, families, found.values, way)
-        if thin is not None and (self.best is None or thin[0] < self.best[0]):
-            log.debug("thinned out to %d", thin[0])
-            self.best, self.way = thin, None
+        first = first_answer(self.question, families, values, way)
+        if first is not None and (self.best is None or first[0] < self.best[0]):
+            log.debug("a first answer at %d", first[0])
+            self.best, self.way = first, None
+        if self.best is None and self.begun == 1:
+            why = proven_impossible(self.question)
+            if why is not None:
+                raise Unfulfillable(why)
 
     def _deepen(self, ways: Ways, families: list[Family], values: list[Values]) -> bool:
         """Gap after gap, until the best within reach of the bundle is proven; whether the bundle
@@ -303,12 +305,3 @@ class _Search:
         count = self.question.moments[-1].bar
         known = bound if best is None else min(bound, best)
         return Standing(stage, count, count, known, best)
-
-
-def _summed(parts: Sequence[Sequence[Cost | None]]) -> list[Cost | None]:
-    """Per moment, the sum of what there is."""
-    out: list[Cost | None] = []
-    for column in zip(*parts, strict=True):
-        there = [part for part in column if part is not None]
-        out.append(np.sum(there, axis=0) if there else None)
-    return out

@@ -17,7 +17,7 @@ from solver.ascent import asked, charged
 from solver.constraints.few_shapes import FewShapesFamily
 from solver.family import Family, Values
 from solver.laid_out import lay_out
-from solver.passes import explore, outlook
+from solver.passes import TooWide, explore, outlook
 from solver.question import Question
 from solver.ways import Prices, Way, Ways
 
@@ -69,9 +69,11 @@ def _ways_of(question: Question, few: FewShapesFamily, wanted: Shapes) -> Ways |
     for width in (WIDTH, WIDTH // 4, WIDTH // 16):
         if ahead.bound >= FAR:
             return None
-        explored = explore(question.graph, costs, ahead, ahead.bound + width)
-        if sum(map(len, explored.tail)) <= MOST_STEPS:
-            return Ways.of(layers, explored)
+        try:
+            explored = explore(question.graph, costs, ahead, ahead.bound + width, MOST_STEPS)
+        except TooWide:
+            continue
+        return Ways.of(layers, explored)
     return None
 
 

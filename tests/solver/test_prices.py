@@ -9,9 +9,13 @@ import networkx as nx
 import numpy as np
 import pytest
 
+from scoring.counts import barred_anew
+from scoring.difficulty import step_difficulty
+from scoring.move import Move
 from scoring.terms import TERMS
 from scoring.weights import Weights
 from solver.arrays import FAR
+from solver.charges import Charge
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
 from solver.passes import Costs, explore, furthest, outlook, worst
@@ -26,6 +30,12 @@ START = (-1, 0)
 @pytest.fixture(scope="module")
 def graphs() -> list[tuple[ChoiceGraph, Costs, nx.DiGraph]]:
     return playable(tiny, 70_000, 8) + playable(small, 70_000, 2)
+
+
+def shifts_at(costs: Costs, price: int, where: list[bool]) -> Costs:
+    """The costs with a price on each shift of the hand into a moment i with ``where[i]``."""
+    charge = Charge("shifts", price)
+    return costs.charged([(charge,) if here else () for here in where[1:]])
 
 
 def still_to_come(full: nx.DiGraph, moments: int) -> dict[tuple[int, int], int]:
@@ -115,7 +125,7 @@ def test_no_step_is_dearer_than_the_ceiling(graphs) -> None:
     for graph, costs, _ in graphs:
         least = worst(graph, costs)
         where = [bool(x) for x in dice.random(len(graph.layers)) < 0.6]
-        some = costs.priced(extras(dice, graph.layers, 200)).shift_price(-70, where)
+        some = shifts_at(costs.priced(extras(dice, graph.layers, 200)), -70, where)
         for dear in (costs, some):
             free = outlook(graph, dear).bound
             for most in (least - 1, least, least + 25, least + 200):
@@ -140,7 +150,7 @@ def test_the_costliest_step_can_be_no_cheaper(graphs) -> None:
         equal = [e for e in left.edges if e[1] != end and full.edges[e]["weight"] == found]
         left.remove_edges_from(equal)
         assert not nx.has_path(left, START, end)
-        assert worst(graph, costs.shift_price(40, [True] * len(graph.layers))) == found
+        assert worst(graph, shifts_at(costs, 40, [True] * len(graph.layers))) == found
         everything = [np.zeros(len(layer), np.bool_) for layer in graph.layers]
         assert worst(graph, costs.allowed(everything)) >= FAR
 
@@ -153,7 +163,7 @@ def test_a_price_on_shifts_of_the_whole_hand(graphs, price: int) -> None:
     shifts = 0
     for graph, costs, _ in graphs:
         where = [dice.random() < 0.7 for _ in graph.layers]
-        dear = costs.shift_price(price, where)
+        dear = shifts_at(costs, price, where)
         weights = costs.links[0].tables.weights
         others = {t.about.name: weights[t.about.name] for t in TERMS}
         more = Weights.of({**others, "hand-shift": weights["hand-shift"] + 1})
@@ -173,6 +183,37 @@ def test_a_price_on_shifts_of_the_whole_hand(graphs, price: int) -> None:
             shifts += sum(shifting)
         assert_exact(graph, dear, explicit_graph(graph, dear))
     assert shifts
+
+
+@pytest.mark.parametrize(
+    ("charge", "count"),
+    [
+        (Charge("barred", 30), barred_anew),
+        (Charge("hard", 30, above=40), lambda move: step_difficulty(move) > 40),
+        (Charge("hard", 30, above=100), lambda move: step_difficulty(move) > 100),
+        (Charge("hard", 30, above=0), lambda move: step_difficulty(move) > 0),
+    ],
+)
+def test_what_a_charge_counts_is_the_scoring_rooms_word(graphs, charge, count) -> None:
+    """Each pair of shapes moved between by itself, by the scoring room's own function."""
+    counts = []
+    for graph, costs, _ in graphs:
+        for link in {id(link): link for link in costs.links}.values():
+            before, after = link.link.before, link.link.after
+            found = np.asarray(link.link.counts(link.tables, charge))
+            if link.link.starts is None:
+                tail, head = (part.reshape(-1) for part in np.indices(found.shape))
+            else:
+                tail = np.repeat(np.arange(len(before.shapes)), np.diff(link.link.starts))
+                head = link.link.head.astype(np.intp)
+            moment = before.moment
+            move = Move(before.shapes.take(tail), after.shapes.take(head), moment.ms, moment.damped)
+            assert found.reshape(-1).tolist() == count(move).tolist()
+            counts += found.reshape(-1).tolist()
+        dear = costs.charged([(charge,)] * len(costs.links))
+        assert_exact(graph, dear, explicit_graph(graph, dear))
+    assert any(counts)
+    assert not all(counts)
 
 
 def test_weighing_again_gives_what_weighing_afresh_gives(graphs) -> None:
@@ -199,7 +240,7 @@ def test_the_dearest_weights_and_beyond(graphs) -> None:
     for graph, _, _ in graphs:
         costs = Costs.of(graph, dearest)
         assert_exact(graph, costs, explicit_graph(graph, costs))
-        beyond = costs.shift_price(1 << 34, [True] * len(graph.layers))
+        beyond = shifts_at(costs, 1 << 34, [True] * len(graph.layers))
         assert {link.moves.dtype for link in costs.links} == {np.dtype(np.int32)}
         assert {link.moves.dtype for link in beyond.links} == {np.dtype(np.int64)}
         assert_exact(graph, beyond, explicit_graph(graph, beyond))

@@ -125,28 +125,9 @@ def test_no_move_costs_more_than_foreseen() -> None:
     for shapes in distinct_shapes(tiny, 8):
         tables = MoveTables.of(shapes, dearest)
         for before, after in pairwise(shapes):
-            for price in (0, 900, -900):
-                moves = tables.all_pairs(before, after, 60, False, price)
-                assert abs(moves).max() <= tables.most(60, False, price)
+            moves = tables.all_pairs(before, after, 60, False)
+            assert abs(moves).max() <= tables.most(60, False)
     ms, pressure = np.meshgrid(np.arange(0, 900, 7), np.append(np.arange(-500, 900, 9), NOWHERE))
     for term in HAND_TERMS:
         counted = term.amount(HandWay(ms.astype(np.int32), pressure.astype(np.int32)))
         assert (counted <= ms + np.maximum(pressure, 0)).all()
-
-
-def test_a_price_on_shifts_is_added_where_the_whole_hand_travels() -> None:
-    dice, shifting = random.Random(8), 0
-    for shapes in distinct_shapes(small, 4):
-        tables = MoveTables.of(shapes, Weights())
-        for _ in range(10):
-            before, after = dice.choice(shapes), dice.choice(shapes)
-            plain = tables.all_pairs(before, after, 300, False)
-            dear = tables.all_pairs(before, after, 300, False, 77)
-            tail = np.array([dice.randrange(len(before)) for _ in range(20)], np.intp)
-            head = np.array([dice.randrange(len(after)) for _ in range(20)], np.int32)
-            shifts = Move(before.take(tail), after.take(head.astype(np.intp)), 300).whole.ms > 0
-            assert (dear - plain)[tail, head].tolist() == (77 * shifts).tolist()
-            some = tables.some_pairs(before, after, tail, head, 300, False, 77)
-            assert some.tolist() == dear[tail, head].tolist()
-            shifting += int(shifts.sum())
-    assert shifting

@@ -1,0 +1,70 @@
+"""A first answer: a way that keeps every condition, to be beaten, found before there is any proof.
+
+Multipliers that only raise the bound seldom make the cheapest charged way keep the conditions. Many
+times as steep, they often do: the whole graph is gone through once for each steepness. Few shapes
+are thinned out besides (``solver.thinning``).
+
+Public: first_answer.
+"""
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from solver.arrays import FAR
+from solver.ascent import asked
+from solver.family import Family, Values
+from solver.laid_out import lay_out
+from solver.passes import TooWide, explore, outlook
+from solver.question import Question
+from solver.sums import charged_costs
+from solver.thinning import thinned
+from solver.ways import SCALE, Prices, Way, Ways
+
+STEEPNESS = (2, 8, 64)
+
+LEAST = 4 * SCALE
+"""A multiplier that is learned at all counts as this much at least when it is made steep."""
+
+ROOM = 20_000
+"""Steps of equally cheap ways that are looked at."""
+
+First = tuple[int, tuple[int, ...]]
+"""(ms, layer nodes)."""
+
+
+def first_answer(
+    question: Question, families: Sequence[Family], values: Sequence[Values], way: Way
+) -> First | None:
+    """The cheapest of what is found, None for nothing; way: the cheapest charged one."""
+    found = list(_steep(question, families, values))
+    thin = thinned(question, families, values, way)
+    if thin is not None:
+        found.append(thin)
+    return min(found, default=None)
+
+
+def _steep(
+    question: Question, families: Sequence[Family], values: Sequence[Values]
+) -> Iterator[First]:
+    for factor in STEEPNESS:
+        steep = [
+            family.carried(family.lawful(np.where(own > 0, np.maximum(own, LEAST), own) * factor))
+            for family, own in zip(families, values, strict=True)
+        ]
+        costs = charged_costs(question, families, steep)
+        ahead = outlook(question.graph, costs)
+        if ahead.bound >= FAR:
+            return
+        try:
+            explored = explore(question.graph, costs, ahead, ahead.bound, ROOM)
+        except TooWide:
+            continue
+        ways, new = lay_out(Ways.of(question.graph.layers, explored), question)
+        if not len(ways.first):
+            continue
+        prices = Prices.none(ways)
+        cheapest = ways.cheapest(prices, ways.onward(prices))[1]
+        cost = asked(new, ways, cheapest)
+        if cost is not None:
+            yield cost, ways.layer_nodes(cheapest)
