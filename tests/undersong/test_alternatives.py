@@ -225,7 +225,7 @@ def test_conditions_hold_for_each() -> None:
     assert len(found.found) >= 2
     for one in found.found:
         bars = heard(one.arrangement)
-        assert bars[1] == bars[3], "D before G, both times"
+        assert bars[2] == bars[4], "G before D, both times"
         assert one.arrangement.conditions == asked
 
 

@@ -83,7 +83,7 @@ def _percent(context: click.Context, param: click.Parameter, text: str | None) -
 @sheet_options
 @condition_options
 def command(**options: Any) -> None:
-    """Find several ways to play a tune, each the best that is different enough."""
+    """Find more ways to play a tune, each the best that is different enough."""
     from undersong.session import Session
 
     wanted = ConditionsAsked.taken_from(options)
