@@ -20,7 +20,7 @@ COMMANDS = {
     "arrange": ("undersong.cli.arrange", "Turn a tune into a tab you can play, proven best."),
     "alternatives": (
         "undersong.cli.alternatives",
-        "Find several ways to play a tune, each the best that is different enough.",
+        "Find more ways to play a tune, each truly different.",
     ),
     "tunes": ("undersong.cli.tunes", "List the bundled tunes."),
     "instruments": ("undersong.cli.instruments", "List the instruments."),
