@@ -17,6 +17,7 @@ from ortools.sat.python import cp_model
 from scoring.choice import Choice
 from solver.ascent import asked, charged
 from solver.conditions import Conditions
+from solver.conditions.few_shapes import FewShapes
 from solver.constraints import one_way
 from solver.constraints.alike import AlikeFamily
 from solver.constraints.few_shapes import FewShapesFamily
@@ -31,6 +32,7 @@ from solver.ways import SCALE, Swept, Way, Ways
 from tests.solver.brute import Page
 from tests.solver.bundled import EVERYTHING, charged_on, every_way, laid_out, question_of, work_of
 from tests.solver.conditioned import tiny_conditioned
+from tests.solver.made import case_of
 from tests.solver.oracles import choice_key
 
 MOST_SEQUENCES = 250
@@ -304,6 +306,55 @@ def test_what_was_learned_is_taken_over_lawfully(first: int, count: int) -> None
                 assert (other.lawful(resumed) == resumed).all(), case.seed
                 kept += int((resumed != 0).sum())
     assert kept
+
+
+def shapes_of(most: int, slack: int) -> tuple[FewShapesFamily, list[Values]]:
+    """A family for a limit over a narrow bundle of a tune that has many shapes, and values."""
+    question = question_of(case_of("D", "G", "A7", "D"), Conditions(shapes=FewShapes(most)))
+    (family,) = laid_out(question, slack)[1]
+    assert isinstance(family, FewShapesFamily)
+    dice = np.random.default_rng(most)
+    return family, [dice.integers(0, great, family.size) for great in (500, 20_000, 90_000)]
+
+
+@pytest.mark.parametrize("most", [1, 3, 6, 40])
+def test_no_choice_of_so_many_shapes_gives_back_more_than_is_given(most: int) -> None:
+    """In the whole graph, shapes that the bundle does not have among them."""
+    family, drawn = shapes_of(most, 0)
+    new = 0
+    for values in map(family.carried, drawn):
+        totals: dict[int, int] = {}
+        for layer, numbers, extra in zip(
+            family.ways.layers, family.numbers, family.carry(values), strict=True
+        ):
+            assert extra is not None
+            own = dict(zip(numbers[layer.shape].tolist(), extra.tolist(), strict=True))
+            for shape, charge in own.items():
+                totals[shape] = totals.get(shape, 0) + charge
+        assert totals.pop(-1) == 0, "no finger down is no shape"
+        dearest = sorted(totals.values(), reverse=True)[:most]
+        assert sum(dearest) * SCALE <= -family.given(values)
+        new += sum(charge > 0 for s, charge in totals.items() if s not in family.shape_of)
+    assert new or most == 40
+
+
+@pytest.mark.parametrize("most", [1, 3, 6, 40])
+def test_a_surcharge_is_what_using_the_shape_must_lose(most: int) -> None:
+    """Against the best choice of so many shapes, and the best that has this one in it."""
+    family, drawn = shapes_of(most, 60)
+    lost = 0
+    for values in drawn:
+        back = [int(values[family.shape_of == s].sum()) for s in range(len(family.shapes))]
+        for seen, extra in zip(family.seen, family.surcharge(values), strict=True):
+            for shape, own in set(zip(seen.tolist(), extra.tolist(), strict=True)):
+                if shape < 0:
+                    assert own == 0
+                    continue
+                others = sorted((b for s, b in enumerate(back) if s != shape), reverse=True)
+                with_it = back[shape] + sum(b for b in others[: most - 1] if b > 0)
+                assert own == -family.given(values) - with_it
+                lost += own > 0
+    assert lost or most == 40
 
 
 def test_values_are_taken_over_by_key() -> None:

@@ -16,7 +16,7 @@ import solver.proof as proving
 from solver.conditions import Conditions
 from solver.conditions.few_shapes import FewShapes, learned
 from solver.conditions.quota import Quota
-from solver.errors import NotFound, NotPlayable, Unfulfillable
+from solver.errors import ConditionError, NotFound, NotPlayable, Unfulfillable
 from solver.family import Values
 from solver.laid_out import lay_out
 from solver.links import Charges
@@ -288,7 +288,7 @@ def best_of(asked: Conditioned, **options: int):
     """(cost, choices) of the search's proven answer; None where it proves that there is none."""
     try:
         answer = search(*asked.case.asked, asked.conditions, watch=Watch(60.0), **options)
-    except (Unfulfillable, NotPlayable):
+    except (Unfulfillable, NotPlayable, ConditionError):  # the last for pins that contradict
         return None
     assert answer.optimal
     assert answer.bound == answer.cost
