@@ -46,6 +46,8 @@ class Clash:
                 f"{where}: no way was found to keep all of these, which is no proof that there is "
                 f"none: {listed}{more}"
             )
+        if len(self.demands) == 1 and not self.bars and self.reason:
+            return f"{where} cannot be played as asked{more}"
         if len(self.demands) == 1:
             return f"{where} cannot be played as asked: {listed}{more}"
         numbered = "; ".join(f"({n}) {text}" for n, text in enumerate(self.demands, 1))

@@ -25,9 +25,12 @@ from tune.tune import Tune
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from solver.clash import Clash
+    from solver.demands import Wanted
     from solver.question import Apart
     from undersong.alternatives import Alternatives
     from undersong.ideas import Ideas
+    from undersong.mends import Mend
 
 
 class WrongAnswer(RuntimeError):  # noqa: N818  what it is, not only that something failed
@@ -159,6 +162,45 @@ class Session:
         from undersong.ideas import by_idea
 
         return by_idea(self, weights, conditions, watch=watch)
+
+    def clash(
+        self,
+        conditions: Conditions = NONE,
+        weights: Weights | None = None,
+        watch: Watch | None = None,
+    ) -> "Clash | None":
+        """Why the tune cannot be arranged so: which bars and demands clash, none of which can be
+        dropped; None where it can. Raises OutOfTime and Stopped."""
+        from undersong.mends import clash_of
+
+        watch = Watch() if watch is None else watch
+        weights = Weights() if weights is None else weights
+        return clash_of(self.search, self.wanted(conditions), weights, watch)
+
+    def mends(
+        self,
+        conditions: Conditions = NONE,
+        weights: Weights | None = None,
+        watch: Watch | None = None,
+        *,
+        most: int = 5,
+    ) -> "tuple[Mend, ...]":
+        """At most so many changes under which it can be arranged, the cheapest first, each solved
+        and checked; empty where it can be as it is. Raises OutOfTime and Stopped."""
+        from undersong.mends import mends_of
+
+        watch = Watch() if watch is None else watch
+        weights = Weights() if weights is None else weights
+        clash = self.clash(conditions, weights, watch)
+        if clash is None:
+            return ()
+        return mends_of(self.wanted(conditions), clash, weights, watch).best(most)
+
+    def wanted(self, conditions: Conditions = NONE) -> "Wanted":
+        """All that decides whether the tune can be played."""
+        from solver.demands import Wanted
+
+        return Wanted(self.tune, self.instrument, self.hand, self.style, conditions)
 
     def _asked(self, arrangement: Arrangement) -> int:
         """ms asked, but for the weight of the hardest moment."""

@@ -172,12 +172,14 @@ def test_frets_of_limits_are_counted_from_the_nut_or_from_the_capo() -> None:
 
 
 def test_a_tune_that_cannot_be_played_is_an_answer_and_no_bad_input() -> None:
-    ended = run("arrange", "the-vicars-piano", "--to", "tab.txt")
+    ended = run("arrange", "the-vicars-piano", "--to", "tab.txt", "--time-limit", "1")
     assert ended.code == 1
     assert ended.out == ""
-    assert len(ended.lines) == 1
     assert "bar 1" in ended.lines[0]
     assert "Eb" in ended.lines[0]
+    assert ended.lines[1].startswith("undersong: clash: bar 1 ")
+    told = ("undersong: mend: ", "undersong: there was no time to try ")
+    assert all(line.startswith(told) for line in ended.lines[2:])
     assert not Path("tab.txt").exists()
 
 

@@ -22,6 +22,7 @@ COMMANDS = {
         "undersong.cli.alternatives",
         "Find more ways to play a tune, each truly different.",
     ),
+    "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),
     "tunes": ("undersong.cli.tunes", "List the bundled tunes."),
     "instruments": ("undersong.cli.instruments", "List the instruments."),
     "tunings": ("undersong.cli.tunings", "List the tunings."),

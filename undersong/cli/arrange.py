@@ -7,7 +7,8 @@ import click
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
 from undersong.cli.conditions import ConditionsAsked, condition_options, conditions_of
-from undersong.cli.endings import UNPROVEN, say
+from undersong.cli.endings import ANSWER, UNPROVEN, say
+from undersong.cli.mending import Cannot, cannot, say_cannot
 from undersong.cli.options import TUNE_IS, sheet_options, tune_options
 from undersong.cli.output import check_targets, put_out
 from undersong.cli.searching import watched
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 @condition_options
 def command(**options: Any) -> None:
     """Turn a tune into a tab you can play: chords with a moving bass, proven best."""
+    from solver.errors import NotPlayable, Unfulfillable
     from solver.result import PROVEN
     from undersong.session import Price, Session
 
@@ -47,11 +49,18 @@ def command(**options: Any) -> None:
         say(f"note: {notice}")
     session = Session(tune, instrument=instrument, hand=hand, style=style)
 
-    def work(watch: "Watch") -> tuple["Arrangement", tuple[Price, ...]]:
-        found = session.arrange(wishes, conditions, watch=watch)
+    def work(watch: "Watch") -> "tuple[Arrangement, tuple[Price, ...]] | Cannot":
+        try:
+            found = session.arrange(wishes, conditions, watch=watch)
+        except (NotPlayable, Unfulfillable) as error:
+            return cannot(error, session, conditions, wishes, asked.transpose, watch)
         return found, session.prices(found, watch)
 
-    arrangement, prices = watched(work, asked.time_limit)
+    outcome = watched(work, asked.time_limit)
+    if isinstance(outcome, Cannot):
+        say_cannot(outcome)
+        raise click.exceptions.Exit(ANSWER)
+    arrangement, prices = outcome
     put_out(arrangement, asked)
     for price in prices:
         say(str(price))

@@ -1,0 +1,93 @@
+"""What a command says when the tune cannot be arranged as asked: what clashes, and what would mend.
+
+Public: looked_for, say_mends, Cannot, cannot, say_cannot.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from undersong.cli.endings import say
+
+if TYPE_CHECKING:
+    from scoring.weights import Weights
+    from solver.clash import Clash
+    from solver.conditions import Conditions
+    from solver.watch import Watch
+    from undersong.mends import Mend, Mends
+    from undersong.session import Session
+
+SECONDS = 15.0
+"""What looking for mends may take where nobody asked for them by name."""
+
+SHOWN = 5
+
+
+def looked_for(
+    session: Session,
+    conditions: Conditions,
+    weights: Weights,
+    transposed: int,
+    watch: Watch,
+    seconds: float = SECONDS,
+) -> tuple[Clash, Mends] | None:
+    """What clashes and what mends, as far as the time allows; None where nothing was found to
+    clash. Raises Stopped, and OutOfTime where not even the clash was found."""
+    from solver.watch import Watch as NewWatch
+    from undersong.mends import mends_of
+
+    some = NewWatch(seconds=min(watch.left, seconds), tell=watch.tell, stop=watch.stop)
+    clash = session.clash(conditions, weights, some)
+    if clash is None:
+        return None
+    return clash, mends_of(session.wanted(conditions), clash, weights, some, transposed)
+
+
+def say_mends(mends: Mends, most: int) -> None:
+    """One line each on stderr, and honestly whether everything was tried."""
+    shown: tuple[Mend, ...] = mends.best(most)
+    for mend in shown:
+        say(f"mend: {mend}")
+    if mends.untried:
+        say(
+            f"there was no time to try {mends.untried} more changes; 'undersong mends' with a "
+            "longer --time-limit tries them"
+        )
+    elif not mends.found:
+        say(f"none of the {mends.tried} changes that were tried mends it by itself")
+
+
+@dataclass(frozen=True)
+class Cannot:
+    """sentence: why it cannot be arranged; found: what clashes and what mends, None where there
+    was no time, or nothing was found."""
+
+    sentence: str
+    found: tuple[Clash, Mends] | None
+
+
+def cannot(
+    error: Exception,
+    session: Session,
+    conditions: Conditions,
+    weights: Weights,
+    transposed: int,
+    watch: Watch,
+) -> Cannot:
+    """What is to be said when the search ended with that error."""
+    from solver.watch import OutOfTime
+
+    try:
+        return Cannot(str(error), looked_for(session, conditions, weights, transposed, watch))
+    except OutOfTime:
+        return Cannot(str(error), None)
+
+
+def say_cannot(outcome: Cannot) -> None:
+    """The sentence, what clashes, and the mends."""
+    say(outcome.sentence)
+    if outcome.found is not None:
+        clash, mends = outcome.found
+        say(f"clash: {clash}")
+        say_mends(mends, SHOWN)

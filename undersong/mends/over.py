@@ -1,0 +1,128 @@
+"""Clashes between conditions over the whole tune, found by solving without each of them.
+
+Public: clash_over_tune, Reached.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from scoring.weights import Weights
+from solver.clash import Clash
+from solver.conditions import NONE, Conditions
+from solver.conditions.words import parts_of
+from solver.demands import Wanted
+from solver.errors import NotFound, NotPlayable, Unfulfillable
+from solver.graph import ChoiceGraph, build_graph
+from solver.impossible import proven_impossible
+from solver.moments import moments_of
+from solver.passes import Costs
+from solver.pinning import manners_of, masks_of
+from solver.question import Question
+from solver.search import Search
+from solver.watch import OutOfTime, Standing, Watch
+
+ANSWER, NONE_AT_ALL, UNKNOWN = "answer", "none", "unknown"
+
+SECONDS = 8.0
+"""What one question may take."""
+
+
+def clash_over_tune(search: Search, wanted: Wanted, weights: Weights, watch: Watch) -> Clash | None:
+    """Which conditions cannot all be held, though every bar can be played; None where they can.
+
+    Raises OutOfTime and Stopped.
+    """
+    conditions = replace(wanted.conditions, hardest=None)
+    parts = [part.words for part in parts_of(conditions)]
+    singles = _singles(conditions)
+    asked = _Asked(search, wanted, weights, watch)
+    standing = asked(conditions)
+    if standing == ANSWER:
+        return None
+    kept = list(range(len(parts)))
+    proven = standing == NONE_AT_ALL
+    alone = next((i for i in kept if asked(singles[i]) == NONE_AT_ALL), None)
+    if alone is not None:
+        return Clash((parts[alone],), irreducible=True, proven=True, reason=asked.why)
+    sure = True
+    for index in list(kept):
+        without = [other for other in kept if other != index]
+        if not without:
+            break
+        found = asked(_together(singles, without))
+        if found == NONE_AT_ALL:
+            kept, proven = without, True
+        sure = sure and found != UNKNOWN
+    told = tuple(parts[index] for index in kept)
+    return Clash(told, irreducible=proven and sure, proven=proven, reason=asked.why)
+
+
+def _singles(conditions: Conditions) -> list[Conditions]:
+    """The conditions one by one, in the order of ``parts_of``."""
+    found: list[Conditions] = []
+    if conditions.alike is not None:
+        found.append(replace(NONE, alike=conditions.alike))
+    if conditions.shapes is not None:
+        found.append(replace(NONE, shapes=conditions.shapes))
+    found += [replace(NONE, quotas=(quota,)) for quota in conditions.quotas]
+    found += [replace(NONE, pins=(pin,)) for pin in conditions.pins]
+    return found
+
+
+def _together(singles: Sequence[Conditions], kept: Sequence[int]) -> Conditions:
+    some = [singles[index] for index in kept]
+    return Conditions(
+        alike=next((one.alike for one in some if one.alike), None),
+        shapes=next((one.shapes for one in some if one.shapes), None),
+        quotas=tuple(quota for one in some for quota in one.quotas),
+        pins=tuple(pin for one in some for pin in one.pins),
+    )
+
+
+class Reached:
+    """The graph under some conditions' pins, for proofs that need no search."""
+
+    def __init__(self, wanted: Wanted, weights: Weights) -> None:
+        self.wanted, self.weights = wanted, weights
+        self._graphs: dict[tuple[tuple[int, str], ...], tuple[ChoiceGraph, Costs]] = {}
+
+    def question(self, conditions: Conditions) -> Question:
+        """Raises NotPlayable where a moment has nothing left."""
+        wanted = self.wanted
+        manners = manners_of(wanted.tune, conditions.pins)
+        key = tuple(sorted(manners.items()))
+        if key not in self._graphs:
+            courses = len(wanted.instrument.courses)
+            moments = moments_of(wanted.tune, wanted.style, courses, manners)
+            graph = build_graph(moments, wanted.instrument, wanted.hand, wanted.style)
+            self._graphs[key] = graph, Costs.of(graph, self.weights)
+        graph, costs = self._graphs[key]
+        masks = masks_of(
+            graph, wanted.tune, conditions, wanted.instrument, wanted.hand, wanted.style
+        )
+        return Question(wanted.tune, graph.moments, graph, costs.allowed(masks), conditions)
+
+
+class _Asked:
+    """Whether conditions can be held; why: the last proof in words."""
+
+    def __init__(self, search: Search, wanted: Wanted, weights: Weights, watch: Watch) -> None:
+        self.search, self.weights, self.watch = search, weights, watch
+        self.reached = Reached(wanted, weights)
+        self.why = ""
+
+    def __call__(self, conditions: Conditions) -> str:
+        watch = self.watch
+        watch.look(Standing("looking for what clashes", 0, 0))
+        try:
+            why = proven_impossible(self.reached.question(conditions))
+            if why is not None:
+                self.why = why
+                return NONE_AT_ALL
+            some = Watch(seconds=min(watch.left, SECONDS), tell=watch.tell, stop=watch.stop)
+            self.search.solve(self.weights, conditions, watch=some)
+        except (NotPlayable, Unfulfillable):
+            return NONE_AT_ALL
+        except (NotFound, OutOfTime):
+            return UNKNOWN
+        return ANSWER

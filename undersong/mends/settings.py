@@ -1,0 +1,225 @@
+"""Mends of the settings: strings, frets, capo, hand, bass manner, right hand, key.
+
+Public: setting_ideas.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from fretboard.errors import FretboardError
+from fretboard.frets import fret_label, fret_semitones
+from fretboard.hand import CAUTION, FINGERS
+from fretboard.instrument import Instrument
+from fretboard.presets import instruments, tunings
+from fretboard.tuning import pitch_name
+from solver.demands import Wanted
+from solver.manners import MANNERS
+from solver.righthand import right_hands
+from tune.errors import TuneError
+from undersong.mends.mend import Idea
+
+EXTRA_FRETS = ("6+", "1+", "8+", "13+")
+HIGHEST_CAPO = 5
+WIDER_MM = 15
+MOST_RETUNING = 3
+"""Semitones: a string that is tuned further wants another string."""
+
+FURTHEST = 5
+"""Semitones by which a ceiling is raised at most."""
+
+
+def setting_ideas(wanted: Wanted, transposed: int = 0) -> Iterator[Idea]:
+    """Every change of settings worth trying, near ones first; transposed: semitones that the tune
+    was asked to be moved by already."""
+    yield from _style_ideas(wanted)
+    yield from _hand_ideas(wanted)
+    yield from _fret_ideas(wanted)
+    yield from _capo_ideas(wanted)
+    yield from _tuning_ideas(wanted)
+    yield from _all_strings_ideas(wanted)
+    yield from _key_ideas(wanted, transposed)
+
+
+def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
+    style, instrument = wanted.style, wanted.instrument
+    for by in range(1, FURTHEST + 1):
+        fret = instrument.capo + style.bass_ceiling + by
+        if style.bass_ceiling + by <= 36 and instrument.has(0, fret):
+            request = replace(wanted, style=replace(style, bass_ceiling=style.bass_ceiling + by))
+            name = instrument.label(fret)
+            yield Idea(
+                "ceiling", f"let the bass go up to fret {name}", f"--bass-ceiling {name}",
+                "the bass may climb higher", request,
+            )  # fmt: skip
+            break
+    for by in range(1, FURTHEST + 1):
+        fret = instrument.capo + style.highest + by
+        if style.highest + by <= 36 and instrument.has(len(instrument.courses) - 1, fret):
+            request = replace(wanted, style=replace(style, highest=style.highest + by))
+            name = instrument.label(fret)
+            yield Idea(
+                "highest", f"let the other strings go up to fret {name}", f"--highest {name}",
+                "the hand may go higher", request,
+            )  # fmt: skip
+            break
+    if style.bass_lowest:
+        yield Idea(
+            "below", "let other strings sound below the bass", "--bass-above",
+            "the bass is not always the lowest note", replace(
+                wanted, style=replace(style, bass_lowest=False)),
+        )  # fmt: skip
+    for name, (meaning, _) in MANNERS.items():
+        if name != style.manner:
+            yield Idea(
+                "manner", f"another bass manner, {name}: {meaning}", f"--bass {name}",
+                f"the bass is no longer {style.manner}",
+                replace(wanted, style=replace(style, manner=name)),
+            )  # fmt: skip
+    for hand in right_hands():
+        if hand.name != style.right_hand.name:
+            yield Idea(
+                "right hand", f"another right hand, {hand.name}", f"--right-hand {hand.name}",
+                f"the right hand is no longer {style.right_hand.name}",
+                replace(wanted, style=replace(style, right_hand=hand)),
+            )  # fmt: skip
+
+
+def _hand_ideas(wanted: Wanted) -> Iterator[Idea]:
+    hand = wanted.hand
+    for finger in FINGERS:
+        if finger not in hand.may_bar and finger not in hand.not_used:
+            yield Idea(
+                "bar", f"let finger {finger} bar", "", "a bar to learn; in a hand file: "
+                f'may_bar = "{_in_order(hand.may_bar + finger)}"',
+                replace(wanted, hand=replace(hand, may_bar=_in_order(hand.may_bar + finger))),
+            )  # fmt: skip
+    for finger in hand.not_used:
+        rest = hand.not_used.replace(finger, "")
+        yield Idea(
+            "finger", f"use finger {finger} too", "", "a finger that was to rest; in a hand file: "
+            f'not_used = "{rest}"', replace(wanted, hand=replace(hand, not_used=rest)),
+        )  # fmt: skip
+    span = hand.span_mm + WIDER_MM
+    if span <= 320:
+        wider = replace(hand, name=f"span {span} mm", span_mm=span, comfortable={}, greatest={})
+        yield Idea(
+            "reach", f"only if your hand has it: a span of {span} mm", f"--hand {span}mm",
+            f"wider stretches. {CAUTION}", replace(wanted, hand=wider),
+        )  # fmt: skip
+
+
+def _in_order(letters: str) -> str:
+    return "".join(finger for finger in FINGERS if finger in letters)
+
+
+def _fret_ideas(wanted: Wanted) -> Iterator[Idea]:
+    for label in EXTRA_FRETS:
+        fret = fret_semitones(label)
+        courses = tuple(
+            replace(course, frets=tuple(sorted({*course.frets, fret})))
+            for course in wanted.instrument.courses
+        )
+        made = replace(wanted.instrument, courses=courses)
+        if made == wanted.instrument:
+            continue
+        name = _preset(made)
+        typed = f"--instrument {name}" if name else ""
+        yield Idea(
+            "fret", f"an instrument with the extra fret {label}", typed,
+            f"needs the fret {label}", replace(wanted, instrument=made),
+        )  # fmt: skip
+
+
+def _preset(made: Instrument) -> str:
+    """The preset that has just these strings and frets, or nothing."""
+    return next(
+        (
+            info.name
+            for info in instruments()
+            if info.instrument.courses == made.courses
+            and info.instrument.scale_mm == made.scale_mm
+            and info.instrument.spacing_mm == made.spacing_mm
+        ),
+        "",
+    )
+
+
+def _capo_ideas(wanted: Wanted) -> Iterator[Idea]:
+    instrument = wanted.instrument
+    shared = set.intersection(*(set(course.frets) for course in instrument.courses))
+    for fret in (0, *sorted(shared)):
+        if fret == instrument.capo or fret > fret_semitones(str(HIGHEST_CAPO)):
+            continue
+        try:
+            made = instrument.with_capo(fret)
+        except FretboardError:
+            continue
+        words = f"capo at {fret_label(fret)}" if fret else "no capo"
+        yield Idea(
+            "capo", words, f"--capo {fret_label(fret)}",
+            "other open strings, frets counted from the nut", replace(wanted, instrument=made),
+        )  # fmt: skip
+
+
+def _tuning_ideas(wanted: Wanted) -> Iterator[Idea]:
+    instrument = wanted.instrument
+    for course in range(len(instrument.courses)):
+        for by in (-2, -1, 1, 2):
+            pitches = list(instrument.tuning)
+            pitches[course] += by
+            try:
+                made = instrument.with_tuning(tuple(pitches))
+            except FretboardError:
+                continue
+            how = _how(by)
+            named = " ".join(map(pitch_name, pitches))
+            yield Idea(
+                "tuning", f"tune the {instrument.course_name(course)} string {how}: {named}",
+                f"--tuning '{named}'", "retuning one string", replace(wanted, instrument=made),
+            )  # fmt: skip
+
+
+def _all_strings_ideas(wanted: Wanted) -> Iterator[Idea]:
+    """Every string tuned alike, or as one of the usual tunings."""
+    instrument = wanted.instrument
+    old = instrument.tuning
+    options = {
+        tuple(pitch + by for pitch in old): f"tune every string {_how(by)}" for by in (-2, -1, 1, 2)
+    }
+    for info in tunings():
+        near = len(info.pitches) == len(old) and all(
+            abs(new - pitch) <= MOST_RETUNING for new, pitch in zip(info.pitches, old, strict=True)
+        )
+        changed = near and sum(map(int.__ne__, info.pitches, old))
+        if changed and changed > 1:
+            options.setdefault(info.pitches, f"tune to {info.name}")
+    for pitches, words in options.items():
+        try:
+            made = instrument.with_tuning(pitches)
+        except FretboardError:
+            continue
+        named = " ".join(map(pitch_name, pitches))
+        yield Idea(
+            "tuning", f"{words}: {named}", f"--tuning '{named}'", "retuning several strings",
+            replace(wanted, instrument=made),
+        )  # fmt: skip
+
+
+def _how(by: int) -> str:
+    return f"{'a step' if abs(by) == 2 else 'half a step'} {'up' if by > 0 else 'down'}"
+
+
+def _key_ideas(wanted: Wanted, transposed: int) -> Iterator[Idea]:
+    for by in (-1, 1, -2, 2, -3, 3, -4, 4, -5, 5, 6):
+        if not -24 <= transposed + by <= 24:
+            continue
+        try:
+            tune = wanted.tune.transposed(by)
+        except TuneError:
+            continue
+        count = "1 semitone" if abs(by) == 1 else f"{abs(by)} semitones"
+        yield Idea(
+            "key", f"play it in {tune.key}, {count} {'up' if by > 0 else 'down'}",
+            f"--transpose {transposed + by}", "whoever sings or plays along must move too",
+            replace(wanted, tune=tune),
+        )  # fmt: skip

@@ -1,0 +1,113 @@
+"""Mends of what was asked of the whole tune: a pin dropped, a limit loosened, a price for a ban.
+
+Public: wish_ideas.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from solver.conditions import Conditions
+from solver.conditions.alike import Alike
+from solver.conditions.bars import WHOLE
+from solver.conditions.few_shapes import FewShapes
+from solver.conditions.quota import Quota
+from solver.demands import Wanted
+from undersong.mends.mend import Idea
+
+PRICE = 300
+"""ms that a price in place of a ban begins with."""
+
+Reach = Callable[[Quota], tuple[int, int] | None]
+"""The least and the most that can be counted; None where that is not known."""
+
+
+def wish_ideas(wanted: Wanted, reach: Reach, fewest: int) -> Iterator[Idea]:
+    """One change each; fewest: different shapes that the tune needs at least."""
+    conditions = wanted.conditions
+
+    def idea(kind: str, words: str, option: str, loses: str, changed: Conditions) -> Idea:
+        return Idea(kind, words, option, loses, replace(wanted, conditions=changed))
+
+    for index, pin in enumerate(conditions.pins):
+        rest = conditions.pins[:index] + conditions.pins[index + 1 :]
+        typed = f"leave out --{'forbid' if pin.forbid else 'pin'} '{pin.text}'"
+        yield idea(
+            "pin", f"drop the pin '{pin}'", typed, "that pin", replace(conditions, pins=rest)
+        )
+    for index, quota in enumerate(conditions.quotas):
+        rest_of = conditions.quotas[:index], conditions.quotas[index + 1 :]
+        for looser in _looser(quota, reach(quota)):
+            quotas = (*rest_of[0], looser, *rest_of[1])
+            yield idea(
+                f"limit {index}", f"ask for {looser} in place of {quota}", _typed(looser),
+                "the limit asked for", replace(conditions, quotas=quotas),
+            )  # fmt: skip
+        yield idea(
+            f"no limit {index}", f"drop '{quota}'", f"leave out {_typed(quota)}", "that limit",
+            replace(conditions, quotas=rest_of[0] + rest_of[1]),
+        )  # fmt: skip
+    if conditions.shapes is not None:
+        yield from _shape_ideas(conditions.shapes, fewest, conditions, idea)
+    if conditions.alike is not None:
+        alike = conditions.alike
+        if alike.price is None:
+            yield idea(
+                "alike", f"allow bars that differ, at {PRICE} ms each", f"--alike-price {PRICE}",
+                "some repeats may differ", replace(conditions, alike=Alike(alike.what, PRICE)),
+            )  # fmt: skip
+        yield idea(
+            "alike", "let repeats differ", f"leave out --alike {alike.what}",
+            "repeats may differ", replace(conditions, alike=None),
+        )  # fmt: skip
+
+
+def _shape_ideas(
+    shapes: FewShapes,
+    fewest: int,
+    conditions: Conditions,
+    idea: Callable[[str, str, str, str, Conditions], Idea],
+) -> Iterator[Idea]:
+    if shapes.most is not None:
+        for most in range(max(shapes.most + 1, fewest), max(shapes.most + 1, fewest) + 4):
+            yield idea(
+                "shapes", f"allow {most} shapes", f"--shapes {most}",
+                f"{most - shapes.most} more to learn",
+                replace(conditions, shapes=replace(shapes, most=most)),
+            )  # fmt: skip
+    if shapes.known is not None and shapes.price is None:
+        yield idea(
+            "known", f"allow other shapes, at {PRICE} ms each", f"--known-price {PRICE}",
+            "some shapes must be learned",
+            replace(conditions, shapes=replace(shapes, price=PRICE)),
+        )  # fmt: skip
+    milder = None if shapes.most is None or shapes.known is None else FewShapes(shapes.most)
+    yield idea(
+        "known" if shapes.known is not None else "shapes",
+        "allow any shapes" if milder is None else "allow shapes that are not known",
+        "leave out --known" if shapes.known is not None else "leave out --shapes",
+        "more to learn", replace(conditions, shapes=milder),
+    )  # fmt: skip
+
+
+def _looser(quota: Quota, reach: tuple[int, int] | None) -> list[Quota]:
+    """The nearest limits that may be held."""
+    found = []
+    if quota.most is not None:
+        least = max(quota.most + 1, reach[0] if reach else 0)
+        found += [replace(quota, most=most) for most in (least, least + 1, least + 3)]
+    if quota.least is not None:
+        most = min(quota.least - 1, reach[1] if reach else quota.least)
+        found += [replace(quota, least=least) for least in (most, most - 1, most - 3) if least > 0]
+    return found
+
+
+def _typed(quota: Quota) -> str:
+    """The quota as options."""
+    above = "" if quota.above is None else f" above {quota.above}"
+    where = "" if quota.bars == WHOLE else f", {quota.bars}"
+    limits = (("least", quota.least), ("most", quota.most))
+    return " ".join(
+        f"--at-{name} '{number} {quota.what}{above}{where}'"
+        for name, number in limits
+        if number is not None
+    )
