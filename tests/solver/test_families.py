@@ -25,9 +25,9 @@ from solver.errors import ConditionError, NotPlayable
 from solver.family import Family, Values, taken_over
 from solver.model import draft_model
 from solver.passes import explore, outlook
-from solver.proof import _summed
 from solver.prune import START, kept_graph
 from solver.question import Apart, Question
+from solver.sums import charged_costs
 from solver.ways import SCALE, Swept, Way, Ways
 from tests.solver.brute import Page
 from tests.solver.bundled import EVERYTHING, charged_on, every_way, laid_out, question_of, work_of
@@ -256,11 +256,7 @@ def test_carried_to_the_whole_graph_they_still_are_a_bound(first: int, count: in
         whole = [f.carried(v) for f, v in zip(families, lawful(families, dice), strict=True)]
         given = given_of(families, whole)
         assert given % SCALE == 0
-        costs = question.costs.priced(
-            _summed([f.carry(v) for f, v in zip(families, whole, strict=True)])
-        )
-        steps = [f.charges(v) for f, v in zip(families, whole, strict=True)]
-        costs = costs.charged([sum(parts, ()) for parts in zip(*steps, strict=True)])
+        costs = charged_costs(question, families, whole)
         ahead = outlook(question.graph, costs)
         explored = explore(question.graph, costs, ahead, EVERYTHING)
         all_ways = Ways.of(question.graph.layers, explored)
