@@ -7,8 +7,10 @@ from textwrap import wrap
 
 from fretboard.hand import CAUTION, FINGERS
 from fretboard.tuning import pitch_name
+from solver.conditions import NONE
+from solver.conditions.words import parts_of
 from solver.manners import MANNERS
-from solver.result import PROVEN
+from solver.result import PROVEN, Arrangement
 from undersong.sheet.folding import Folding, WrittenOut
 from undersong.sheet.text_bar import Reading, tempo_words
 from undersong.sheet.text_signs import FINGER_WORDS, ROLE_SIGNS, ROLE_WORDS, ordinal, plain
@@ -34,7 +36,8 @@ def header(reading: Reading, folding: Folding) -> list[str]:
             "Instrument": f"{arrangement.instrument.name}",
             "Bass": f"{style.manner}: {MANNERS[style.manner][0]}",
             "Right hand": _right_hand(style.right_hand.name, style.right_hand.meaning),
-        },
+        }
+        | _asked(reading),
     )
     if folding.written_out:
         passages = " and ".join(_bars(reading, passage) for passage in folding.written_out)
@@ -67,6 +70,12 @@ def _named(reading: Reading, table: dict[str, str]) -> list[str]:
     return lines
 
 
+def _asked(reading: Reading) -> dict[str, str]:
+    """What was asked of the whole tune, one thing after another; nothing where nothing was."""
+    parts = parts_of(reading.arrangement.conditions)
+    return {"Asked": "; ".join(part.words for part in parts)} if parts else {}
+
+
 def _tuning(reading: Reading) -> str:
     return "-".join(pitch_name(pitch) for pitch in reading.arrangement.instrument.tuning)
 
@@ -96,11 +105,23 @@ def _verdict(reading: Reading) -> str:
     proof = arrangement.proof
     cost = f"{arrangement.cost} ms of hand work"
     if proof.status == PROVEN:
-        return (
-            f"{proof.status.capitalize()}: {cost}; with this instrument, hand, style and weights "
-            "no way to play the tune costs less."
-        )
-    return f"{proof.status.capitalize()}: {cost}, at most {proof.gap} ms above the best."
+        return f"{proof.status.capitalize()}: {cost}; {_none_better(arrangement)}"
+    return (
+        f"{proof.status.capitalize()}: {cost}, at most {proof.gap} ms above the best; another run "
+        "may find another."
+    )
+
+
+def _none_better(arrangement: Arrangement) -> str:
+    """What is proven."""
+    asked, hardest = arrangement.conditions, arrangement.conditions.hardest
+    holding = " that holds what is asked" if asked != NONE else ""
+    way = f"with this instrument, hand, style and weights no way to play the tune{holding}"
+    if hardest is not None and hardest.weight is None:
+        return f"{way} has an easier hardest moment, and none with an equal one costs less."
+    if arrangement.asked_cost != arrangement.cost:
+        return f"{way} costs less once what the conditions charge is added."
+    return f"{way} costs less."
 
 
 def _hardest(reading: Reading) -> str:
