@@ -105,6 +105,7 @@ def shut(monkeypatch, nodes: set[tuple[int, int]]) -> None:
         return ways, [*families, Shut(ways, frozenset(nodes))]
 
     monkeypatch.setattr(proving, "lay_out", with_it)
+    monkeypatch.setattr(proving, "first_answer", lambda *_: None)  # it would lay out by itself
 
 
 def question(case=CASE) -> Question:
@@ -225,6 +226,7 @@ def faked(monkeypatch, *answers: Solved) -> list[Draft]:
 
     monkeypatch.setattr(proving, "solve_model", fake)
     monkeypatch.setattr(proving, "ascend", blind(proving.ascend))
+    monkeypatch.setattr(proving, "first_answer", lambda *_: None)
     return asked
 
 
