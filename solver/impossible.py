@@ -53,8 +53,8 @@ def proven_impossible(question: Question) -> str | None:
         fewest = fewest_shapes(question)
         if fewest > shapes.most:
             return (
-                f"'at most {shapes.most} shapes' cannot be held: the chords need at least "
-                f"{fewest} different shapes"
+                f"'at most {shapes.most} shapes' cannot be held: however it is played, the chords "
+                f"need at least {fewest}"
             )
     return None
 

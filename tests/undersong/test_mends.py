@@ -1,5 +1,6 @@
 """Mends are sufficient, and cost what they say: each is judged by writing every sequence down."""
 
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,10 +17,11 @@ from solver.conditions.words import parts_of
 from solver.demands import Wanted
 from solver.style import Style
 from solver.watch import Watch
-from tests.solver.brute import brute_best
+from tests.solver.brute import Page, brute_best, moments_asked
 from tests.solver.conditioned import tiny_conditioned
 from tests.solver.instances import Instance, tiny
 from tests.solver.made import case_of
+from tests.solver.oracles import Book, TooMany
 from tests.undersong.running import run
 from undersong.mends import mends_of
 from undersong.mends.mend import Mend, Mends
@@ -31,9 +33,13 @@ def session_of(case: Instance) -> Session:
 
 
 def counted_out(mend: Mend, weights: Weights) -> int | None:
+    """ms of the best of all sequences; TooMany where they cannot be written down."""
     request = mend.request
     case = Instance(request.tune, request.instrument, request.hand, request.style, weights)
-    return brute_best(case, request.conditions)
+    moments = moments_asked(case, request.conditions)
+    book = Book(moments, case.instrument, case.hand, case.style, weights, most=20_000)
+    told = Page(book, case.tune).best(request.conditions)
+    return None if told is None else told.cost
 
 
 def examine(case: Instance, most: int, conditions: Conditions = NONE) -> int:
@@ -42,8 +48,8 @@ def examine(case: Instance, most: int, conditions: Conditions = NONE) -> int:
     assert brute_best(case, conditions) is None
     mends = session.mends(conditions, case.weights, most=most)
     for mend in mends:
-        if mend.kind not in ("reach", "finger", "right hand", "ceiling", "highest"):
-            assert mend.proven
+        assert mend.proven
+        with suppress(TooMany):
             assert counted_out(mend, case.weights) == mend.cost, mend
     assert [mend.cost for mend in mends] == sorted(mend.cost for mend in mends)
     return len(mends)
@@ -55,7 +61,7 @@ def test_mends_of_tiny_tunes_are_sufficient(seed: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(400, 480))
+@pytest.mark.parametrize("seed", range(400, 440))
 def test_mends_of_many_tiny_tunes_are_sufficient(seed: int) -> None:
     case = tiny(seed)
     if clash_of_bars(Wanted(*case.asked[:4])) is not None:
