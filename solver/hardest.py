@@ -98,4 +98,4 @@ class HardestFirst:
 
 
 def _under(question: Question, ceiling: int | None) -> Question:
-    return replace(question, costs=question.costs.capped(ceiling))
+    return replace(question, costs=question.costs.capped(ceiling), ahead=None)

@@ -41,6 +41,13 @@ GAPS = (20, 60, 200, 600, 2_000, 6_000, 20_000)
 FIRST_WIDTH = 300
 """How far above the cheapest charged way (ms) the graph is explored at first."""
 
+NARROW_WIDTHS = (20, 40, 80)
+"""The same before that, where only a distance from other answers is asked for: that seldom costs
+more, and a bundle of few steps needs no multipliers."""
+
+FEW_STEPS = 3_000
+"""Steps up to which a narrow bundle is given to CP-SAT as it is."""
+
 EVERYTHING = 1 << 50
 """More ms than any way costs."""
 
@@ -66,7 +73,7 @@ def prove(question: Question, watch: Watch, workers: int = 1, seed: int = 1) -> 
     there was any.
     """
     watch.look(Standing("weighing", 0, question.moments[-1].bar))
-    ahead = outlook(question.graph, question.costs)
+    ahead = question.ahead or outlook(question.graph, question.costs)
     if ahead.bound >= FAR:
         raise Unfulfillable("no way leads through the tune as asked")
     search = _Search(question, watch, workers, seed, ahead.bound, ahead.bound)
@@ -128,7 +135,8 @@ class _Search:
             else:
                 values = [np.zeros(family.size, np.int64) for family in families]
             everything = limit == EVERYTHING
-            self._round(ways, families, values, everything)
+            plain = families and width < FIRST_WIDTH and len(ways) <= FEW_STEPS
+            self._round(ways, families, values, everything, 0 if plain else ASCENT_STEPS)
             if self.proven or self.none or everything or not families:
                 return
             whole = [f.carried(v) for f, v in zip(families, self.values, strict=True)]
@@ -143,6 +151,8 @@ class _Search:
         """
         small = self.question.graph.size[1] <= SMALL
         width, rounds = (GAPS[0], 1) if self.question.chain_only else (FIRST_WIDTH, 0)
+        if self.question.apart and not self.question.conditions.reach_over_the_tune:
+            yield from NARROW_WIDTHS
         before = self.free
         while True:
             yield EVERYTHING if small and rounds else width
@@ -152,14 +162,20 @@ class _Search:
             before = self.covered
 
     def _round(
-        self, ways: Ways, families: list[Family], values: list[Values], everything: bool
+        self,
+        ways: Ways,
+        families: list[Family],
+        values: list[Values],
+        everything: bool,
+        steps: int,
     ) -> None:
-        """Ascent and deepening over one bundle; everything: no way at all lies outside it."""
+        """Ascent, in so many steps, and deepening over one bundle; everything: no way at all lies
+        outside it."""
         self.values = values
         if len(ways.first):
             found = ascend(
                 ways, families, values,
-                steps=ASCENT_STEPS, enough=(ways.covers + 1) * SCALE, tell=self._pricing,
+                steps=steps, enough=(ways.covers + 1) * SCALE, tell=self._pricing,
             )  # fmt: skip
             self.values = found.values
             if everything and found.bound > ways.covers * SCALE:
@@ -204,9 +220,12 @@ class _Search:
         reach = ways.covers * SCALE - start
         if reach < 0:
             return False
+        without = -1
         for gap in self._gaps(start, reach):
             self._look("proving")
             kept = kept_graph(swept, gap, surcharges)
+            if kept.number_of_edges() == without and gap != reach:
+                continue  # the same steps as those of which it is known that they hold no answer
             log.debug("gap %.1f keeps %d steps", gap / SCALE, kept.number_of_edges())
             if kept.number_of_edges() == len(ways.first) + len(ways):
                 gap = reach  # nothing is left out
@@ -219,6 +238,7 @@ class _Search:
                 self._raise(min(within, ways.covers + 1))
                 if gap == reach:
                     return True
+                without = kept.number_of_edges()
                 continue
             if solved.positions:
                 cost = (start + solved.excess) // SCALE

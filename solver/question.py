@@ -9,7 +9,7 @@ from scoring.choice import Choice
 from scoring.moment import Moment
 from solver.conditions import Conditions
 from solver.graph import ChoiceGraph
-from solver.passes import Costs
+from solver.passes import Costs, Outlook
 from tune.tune import Tune
 
 
@@ -25,7 +25,8 @@ class Apart:
 @dataclass(frozen=True)
 class Question:
     """What is to be proven: the graph with its costs (pins applied), and what is asked of whole
-    ways through it; apart: other answers to keep a distance from."""
+    ways through it; apart: other answers to keep a distance from; ahead: the outlook over these
+    costs where it is known already."""
 
     tune: Tune
     moments: tuple[Moment, ...]
@@ -33,6 +34,7 @@ class Question:
     costs: Costs
     conditions: Conditions
     apart: tuple[Apart, ...] = ()
+    ahead: Outlook | None = None
 
     @property
     def chain_only(self) -> bool:

@@ -23,7 +23,7 @@ from solver.conditions import NONE, Conditions
 from solver.graph import ChoiceGraph, build_graph
 from solver.hardest import HardestFirst
 from solver.moments import moments_of
-from solver.passes import Costs, furthest, outlook
+from solver.passes import Costs, Outlook, furthest, outlook
 from solver.pinning import manners_of, masks_of
 from solver.proof import prove
 from solver.question import Apart, Found, Question
@@ -61,6 +61,7 @@ class Search:
         self.tune, self.instrument, self.hand, self.style = tune, instrument, hand, style
         self._graphs: dict[tuple[tuple[int, str], ...], ChoiceGraph] = {}
         self._costs: dict[int, tuple[Weights, Costs]] = {}
+        self._ahead: tuple[Costs, Outlook] | None = None
 
     def solve(
         self,
@@ -89,16 +90,17 @@ class Search:
         masks = masks_of(graph, self.tune, conditions, self.instrument, self.hand, self.style)
         if any(mask is not None for mask in masks):
             costs = costs.allowed(masks)
-        if outlook(graph, costs).bound >= FAR:
+        ahead = self._outlook(graph, costs)
+        if ahead.bound >= FAR:
             refuse_link(graph.moments, furthest(graph, costs))
-        question = Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart))
+        question = Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart), ahead)
         answered = HardestFirst(
             lambda asked: prove(asked, watch, workers, seed),
             lambda nodes: self._worst_of(graph, nodes, weights),
         )
         found = answered(question)
         if conditions.hardest is not None:
-            found = replace(found, free=outlook(graph, costs).bound)
+            found = replace(found, free=ahead.bound)
         spent = time.perf_counter() - begun
         log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)
         return _answer(graph, found, spent)
@@ -121,6 +123,12 @@ class Search:
         """ms of the costliest moment along the layers' nodes, counted by the scoring room."""
         bill = evaluate(_choices(graph, nodes), graph.moments, self.instrument, self.hand, weights)
         return max(bill.at(moment) for moment in range(len(nodes)))
+
+    def _outlook(self, graph: ChoiceGraph, costs: Costs) -> Outlook:
+        """The outlook over the costs, kept until there are others."""
+        if self._ahead is None or self._ahead[0] is not costs:
+            self._ahead = costs, outlook(graph, costs)
+        return self._ahead[1]
 
     def _weighed(self, graph: ChoiceGraph, weights: Weights) -> Costs:
         known = self._costs.get(id(graph))

@@ -231,6 +231,8 @@ class Session:
         from undersong.check import check
 
         arrangement = self._unproven(answer, weights, conditions)
+        if answer.optimal and answer.cost == answer.bound:
+            arrangement = replace(arrangement, proof=Proof(PROVEN, answer.bound, 0))
         faults = [str(fault) for fault in check(arrangement)]
         if arrangement.asked_cost != answer.cost:
             faults.append(
@@ -242,6 +244,4 @@ class Session:
             )
         if faults:
             raise WrongAnswer(tuple(faults))
-        if not answer.optimal:
-            return arrangement
-        return replace(arrangement, proof=Proof(PROVEN, answer.bound, 0))
+        return arrangement
