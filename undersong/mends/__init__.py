@@ -8,7 +8,6 @@ Public: clash_of, mends_of, Mend, Mends.
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from scoring.weights import Weights
 from solver.clash import Clash, can_be_played, clash_of_bars
@@ -120,7 +119,8 @@ def _first_of_limits(found: list[Mend]) -> tuple[Mend, ...]:
     seen: set[str] = set()
     order = {id(mend): place for place, mend in enumerate(found)}
     for mend in sorted(found, key=lambda mend: (_looseness(mend), order[id(mend)])):
-        if mend.kind.startswith("limit") or (mend.kind == "shapes" and "--shapes " in mend.option):
+        numbered = mend.kind == "shapes" and mend.option.startswith("--shapes ")
+        if mend.kind in ("ceiling", "highest") or mend.kind.startswith("limit") or numbered:
             if mend.kind in seen:
                 continue
             seen.add(mend.kind)
@@ -130,9 +130,10 @@ def _first_of_limits(found: list[Mend]) -> tuple[Mend, ...]:
 
 def _looseness(mend: Mend) -> int:
     """How far the limits of a request are from nothing at all."""
-    conditions = replace(mend.request).conditions
+    conditions = mend.request.conditions
     shapes = conditions.shapes
-    total = 0 if shapes is None else shapes.most or 0
+    total = mend.request.style.bass_ceiling + mend.request.style.highest
+    total += 0 if shapes is None else shapes.most or 0
     for quota in conditions.quotas:
         total += (quota.most or 0) - (quota.least or 0)
     return total

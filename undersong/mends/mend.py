@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from solver.demands import Wanted
 
-
 WISHES = ("pin", "limit", "no", "shapes", "known", "alike")
 """First words of the kinds that take back, or soften, what the player wished besides the rules."""
 

@@ -24,7 +24,7 @@ WIDER_MM = 15
 MOST_RETUNING = 3
 """Semitones: a string that is tuned further wants another string."""
 
-FURTHEST = 5
+FURTHEST = 8
 """Semitones by which a ceiling is raised at most."""
 
 
@@ -51,7 +51,6 @@ def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
                 "ceiling", f"let the bass go up to fret {name}", f"--bass-ceiling {name}",
                 "the bass may climb higher", request,
             )  # fmt: skip
-            break
     for by in range(1, FURTHEST + 1):
         fret = instrument.capo + style.highest + by
         if style.highest + by <= 36 and instrument.has(len(instrument.courses) - 1, fret):
@@ -61,7 +60,6 @@ def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
                 "highest", f"let the other strings go up to fret {name}", f"--highest {name}",
                 "the hand may go higher", request,
             )  # fmt: skip
-            break
     if style.bass_lowest:
         yield Idea(
             "below", "let other strings sound below the bass", "--bass-above",

@@ -68,7 +68,8 @@ def _shape_ideas(
     idea: Callable[[str, str, str, str, Conditions], Idea],
 ) -> Iterator[Idea]:
     if shapes.most is not None:
-        for most in range(max(shapes.most + 1, fewest), max(shapes.most + 1, fewest) + 4):
+        least = max(shapes.most + 1, fewest)
+        for most in (least, least + 1, least + 3, least + 7, least + 15):
             yield idea(
                 "shapes", f"allow {most} shapes", f"--shapes {most}",
                 f"{most - shapes.most} more to learn",
