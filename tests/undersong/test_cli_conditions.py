@@ -22,9 +22,9 @@ def mine(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def arrange(*arguments: str) -> tuple[int, str, str]:
-    """(exit code, page, the last line said)."""
+    """(exit code, page, the first line said)."""
     ended = run("arrange", "mine.chart", "--to", "-", *arguments)
-    return ended.code, ended.out, (ended.lines or [""])[-1]
+    return ended.code, ended.out, (ended.lines or [""])[0]
 
 
 def test_the_conditions_beside_the_tune_are_kept() -> None:
