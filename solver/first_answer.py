@@ -2,7 +2,8 @@
 
 Multipliers that only raise the bound seldom make the cheapest charged way keep the conditions. Many
 times as steep, they often do: the whole graph is gone through once for each steepness. Few shapes
-are thinned out besides (``solver.thinning``).
+are thinned out besides (``solver.thinning``), and where nothing else is met, hard ties are fixed
+bar by bar (``solver.ties``).
 
 Public: first_answer.
 """
@@ -19,6 +20,7 @@ from solver.passes import TooWide, explore, outlook
 from solver.question import Question
 from solver.sums import charged_costs
 from solver.thinning import thinned
+from solver.ties import fixed_bar_by_bar
 from solver.ways import SCALE, Prices, Way, Ways
 
 STEEPNESS = (2, 8, 64)
@@ -41,7 +43,29 @@ def first_answer(
     thin = thinned(question, families, values, way)
     if thin is not None:
         found.append(thin)
+    alike = question.conditions.alike
+    if not found and alike is not None and alike.price is None:
+        nodes = fixed_bar_by_bar(question)
+        judged = None if nodes is None else _judged(question, nodes)
+        if judged is not None:
+            found.append(judged)
     return min(found, default=None)
+
+
+def _judged(question: Question, nodes: Sequence[int]) -> First | None:
+    """What a way costs, None where it breaks a condition."""
+    only = [
+        np.arange(len(layer)) == n for layer, n in zip(question.graph.layers, nodes, strict=True)
+    ]
+    costs = question.costs.allowed(only)
+    ahead = outlook(question.graph, costs)
+    explored = explore(question.graph, costs, ahead, ahead.bound)
+    ways, families = lay_out(Ways.of(question.graph.layers, explored), question)
+    if not len(ways.first):
+        return None
+    prices = Prices.none(ways)
+    cost = asked(families, ways, ways.cheapest(prices, ways.onward(prices))[1])
+    return None if cost is None else (cost, tuple(nodes))
 
 
 def _steep(
