@@ -153,6 +153,10 @@ class Stands:
     line: Ints
     heard: Ints
 
+    def take(self, rows: NDArray[np.intp]) -> "Stands":
+        """The stands of those rows."""
+        return Stands(self.shapes.take(rows), self.role[rows], self.line[rows], self.heard[rows])
+
 
 def sounding_bits(shapes: Shapes, chord: Chord | None) -> Ints:
     """(n,): a bit for each degree of the chord that sounds in the shape."""
@@ -174,25 +178,24 @@ def remembered(chord: Chord | None) -> int:
 
 def stands(
     choices: Sequence[Choice], moments: Sequence[Moment], instrument: Instrument, hand: Hand
-) -> list[Stands]:
-    """One Stands of a single row per moment, the bass line and the heard tones followed along."""
-    out: list[Stands] = []
+) -> Stands:
+    """One row a moment, the bass line and the heard tones followed along."""
+    pairs = list(zip(choices, moments, strict=True))
+    shapes = Shapes.of([(choice.grip, choice.struck) for choice, _ in pairs], instrument, hand)
+    sounding = np.zeros(len(pairs), np.int32)
+    for chord in {moment.chord for moment in moments}:
+        rows = np.array([i for i, m in enumerate(moments) if m.chord == chord], np.intp)
+        sounding[rows] = sounding_bits(shapes.take(rows), chord) & remembered(chord)
+    lines, heards = [], []
     line, heard = -1, 0
-    for choice, moment in zip(choices, moments, strict=True):
-        shapes = Shapes.of([(choice.grip, choice.struck)], instrument, hand)
+    bass = shapes.pitch[:, 0].tolist()
+    for (choice, moment), pitch, tones in zip(pairs, bass, sounding.tolist(), strict=True):
         if choice.struck[0]:
-            line = int(shapes.pitch[0, 0])
+            line = pitch
         elif moment.chord is None:
             line = -1
-        sounding = int(sounding_bits(shapes, moment.chord)[0]) & remembered(moment.chord)
-        heard = sounding if moment.change else heard | sounding
-        role = NO_ROLE if choice.role is None else ROLE_CODE[choice.role]
-        out.append(
-            Stands(
-                shapes,
-                np.array([role], np.int32),
-                np.array([line], np.int32),
-                np.array([heard], np.int32),
-            )
-        )
-    return out
+        heard = tones if moment.change else heard | tones
+        lines.append(line)
+        heards.append(heard)
+    roles = [NO_ROLE if c.role is None else ROLE_CODE[c.role] for c in choices]
+    return Stands(shapes, *(np.array(column, np.int32) for column in (roles, lines, heards)))

@@ -1,18 +1,23 @@
 """What a finished passage costs: every term's amount and cost, moment by moment, no solver.
 
+Moments that ask the same are counted together, as a solver counts a whole layer.
+
 Public: evaluate, Bill.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Hashable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
-from scoring.choice import Choice, Stands, stands
+from scoring.choice import Choice, Ints, Stands, stands
 from scoring.moment import Moment
 from scoring.move import Move
+from scoring.term import Term
 from scoring.terms import (
     FINGER_TERMS,
     HAND_TERMS,
@@ -23,6 +28,20 @@ from scoring.terms import (
     VOICE_TERMS,
 )
 from scoring.weights import Weights
+
+Key = TypeVar("Key", bound=Hashable)
+Rows = NDArray[np.intp]
+Table = dict[str, Ints]
+"""Term name → (moments,) its amounts."""
+
+_BY_LOOK: tuple[Term, ...] = (
+    *STAND_TERMS,
+    *FINGER_TERMS,
+    *HAND_TERMS,
+    *VOICE_TERMS,
+    *PAIR_TERMS,
+    *LINE_TERMS,
+)
 
 
 @dataclass(frozen=True)
@@ -61,33 +80,55 @@ def evaluate(
     weights: Weights,
 ) -> Bill:
     """The bill of a passage; the first shape is reached for free."""
-    rows: list[dict[str, int]] = []
     passage = stands(choices, moments, instrument, hand)
-    for index, (stand, moment) in enumerate(zip(passage, moments, strict=True)):
-        row = {term.about.name: int(term.amount(stand, moment)[0]) for term in STAND_TERMS}
-        if index:
-            before, last = passage[index - 1], moments[index - 1]
-            row |= _move_amounts(Move(before.shapes, stand.shapes, last.ms, last.damped))
-            row |= _line_amounts(before, stand, moment)
-        rows.append({name: amount for name, amount in row.items() if amount})
-    return Bill(tuple(rows), weights)
+    table: Table = {term.about.name: np.zeros(len(moments), np.int32) for term in _BY_LOOK}
+    for moment, rows in _alike([replace(m, bar=0, written=0, offset=0) for m in moments]):
+        _count_stands(table, passage.take(rows), rows, moment)
+        _count_lines(table, passage, rows[rows > 0], moment)
+    for (ms, damped), rows in _alike([(moment.ms, moment.damped) for moment in moments[:-1]]):
+        shapes = passage.shapes
+        _count_moves(table, Move(shapes.take(rows), shapes.take(rows + 1), ms, damped), rows + 1)
+    named = [(name, column.tolist()) for name, column in table.items() if column.any()]
+    return Bill(
+        tuple(
+            {name: column[index] for name, column in named if column[index]}
+            for index in range(len(moments))
+        ),
+        weights,
+    )
 
 
-def _move_amounts(move: Move) -> dict[str, int]:
-    """Every amount of a single move between shapes."""
+def _alike(keys: Sequence[Key]) -> Iterator[tuple[Key, Rows]]:
+    """Each different key, and where it stands."""
+    places: dict[Key, list[int]] = {}
+    for index, key in enumerate(keys):
+        places.setdefault(key, []).append(index)
+    for key, found in places.items():
+        yield key, np.array(found, np.intp)
+
+
+def _count_stands(table: Table, passage: Stands, rows: Rows, moment: Moment) -> None:
+    for term in STAND_TERMS:
+        table[term.about.name][rows] = term.amount(passage, moment)
+
+
+def _count_moves(table: Table, move: Move, rows: Rows) -> None:
+    """The moves that arrive at the rows."""
     before, after = move.before, move.after
     upper = (before.pitch[:, 1:], after.pitch[:, 1:])
-    amounts = {term.about.name: int(term.amount(move.fingers).sum()) for term in FINGER_TERMS}
-    amounts |= {term.about.name: int(term.amount(move.whole)[0]) for term in HAND_TERMS}
-    amounts |= {term.about.name: int(term.amount(*upper).sum()) for term in VOICE_TERMS}
-    amounts |= {term.about.name: int(term.amount(before, after)[0]) for term in PAIR_TERMS}
-    return amounts
+    for finger in FINGER_TERMS:
+        table[finger.about.name][rows] = finger.amount(move.fingers).sum(axis=1)
+    for whole in HAND_TERMS:
+        table[whole.about.name][rows] = whole.amount(move.whole)
+    for voice in VOICE_TERMS:
+        table[voice.about.name][rows] = voice.amount(*upper).sum(axis=1)
+    for pair in PAIR_TERMS:
+        table[pair.about.name][rows] = pair.amount(before, after)
 
 
-def _line_amounts(before: Stands, after: Stands, moment: Moment) -> dict[str, int]:
-    """Every amount of a single step of the bass line."""
-    struck = (after.role >= 0).astype(np.int32)
-    return {
-        term.about.name: int(term.amount(before.line, after.line, struck, moment)[0])
-        for term in LINE_TERMS
-    }
+def _count_lines(table: Table, passage: Stands, rows: Rows, moment: Moment) -> None:
+    """The steps of the bass line that arrive at the rows."""
+    struck = (passage.role[rows] >= 0).astype(np.int32)
+    steps = passage.line[rows - 1], passage.line[rows], struck
+    for term in LINE_TERMS:
+        table[term.about.name][rows] = term.amount(*steps, moment)

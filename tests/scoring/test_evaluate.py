@@ -104,7 +104,7 @@ def test_many_shapes_at_once_cost_what_each_costs_alone(data: st.DataObject, cho
     together = Stands(shapes, zeros, shapes.pitch[:, 0], heard)
     for term in STAND_TERMS:
         alone = [
-            int(term.amount(stands([Choice(*row, "root")], [here], STANDARD, HAND)[0], here)[0])
+            int(term.amount(stands([Choice(*row, "root")], [here], STANDARD, HAND), here)[0])
             for row in rows
         ]
         assert term.amount(together, here).tolist() == alone, term.about.name
@@ -161,9 +161,9 @@ def test_the_line_and_the_tones_heard_follow_along() -> None:
     choices = [step("0-0-2", "--M"), step("4-0-0", "M--", struck=".um"), step("x-x-x")]
     moments = [moment("D", change=True), moment("D"), moment(None)]
     passage = stands(choices, moments, STANDARD, HAND)
-    assert [int(s.line[0]) for s in passage] == [50, 50, -1]
-    assert [int(s.heard[0]) for s in passage[:2]] == [1 + 2, 1 + 2]
-    assert [int(s.role[0]) for s in passage] == [ROLES.index("root"), -1, -1]
+    assert passage.line.tolist() == [50, 50, -1]
+    assert passage.heard.tolist()[:2] == [1 + 2, 1 + 2]
+    assert passage.role.tolist() == [ROLES.index("root"), -1, -1]
 
 
 def test_shapes_give_back_the_rows_they_were_made_of() -> None:
