@@ -4,13 +4,15 @@ Whole costs are 64-bit. What is looked at pair by pair is kept in 32 bits (``Sho
 some base, since the processor compares those several times as fast; where 32 bits might not hold
 it, the same code runs in 64.
 
-Public: Rows, Cost, Moves, FAR, SHORT_FAR, far_of, fits_short.
+Public: Rows, Cost, Moves, FAR, SHORT_FAR, far_of, fits_short, distinct.
 """
 
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from scoring.choice import Ints
 
 Rows = NDArray[np.intp]
 Cost = NDArray[np.int64]
@@ -32,3 +34,17 @@ def far_of(values: Moves) -> int:
 def fits_short(most: int) -> bool:
     """Whether costs of at most ``most`` ms, either sign, can be told from SHORT_FAR."""
     return abs(most) < SHORT_FAR
+
+
+def distinct(rows: Ints) -> tuple[Ints, Rows]:
+    """The distinct rows in order, and every row's number among them."""
+    if not len(rows):
+        return rows, np.zeros(0, np.intp)
+    low = rows.min(axis=0).astype(np.int64)
+    spans = rows.max(axis=0) - low + 1
+    assert np.prod(spans.astype(np.float64)) < 2.0**62, "a row must fit into one whole number"
+    key = np.zeros(len(rows), np.int64)
+    for column, least, span in zip(rows.T, low, spans, strict=True):
+        key = key * span + (column - least)
+    _, first, code = np.unique(key, return_index=True, return_inverse=True)
+    return rows[first], code.reshape(-1).astype(np.intp)

@@ -22,7 +22,7 @@ from scoring.choice import Ints, Shapes
 from scoring.move import FingerState, FingerWay, HandWay, finger_states, shift_ms, tightest_gap
 from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, VOICE_TERMS
 from scoring.weights import Weights
-from solver.arrays import Cost, Moves, Rows, fits_short
+from solver.arrays import Cost, Moves, Rows, distinct, fits_short
 
 MOVE_TERMS = tuple(
     term.about.name
@@ -79,8 +79,8 @@ class States:
         places = np.concatenate([each.place for each in shapes])
         gaps = np.concatenate([tightest_gap(each) for each in shapes])
         leaves, before = np.unique(places, return_inverse=True)
-        arrives, after = _distinct(np.stack([places, gaps], axis=1))
-        self.pitches, voices = _distinct(np.concatenate([each.pitch[:, 1:] for each in shapes]))
+        arrives, after = distinct(np.stack([places, gaps], axis=1))
+        self.pitches, voices = distinct(np.concatenate([each.pitch[:, 1:] for each in shapes]))
         self.hand_ms = shift_ms(leaves[:, None], arrives[None, :, 0], arrives[None, :, 1], hand)
         self._pressures: dict[tuple[int, bool], list[Ints]] = {}
         self._pressed: dict[tuple[int, bool], int] = {}
@@ -330,23 +330,11 @@ def _columns(shapes: Shapes) -> Ints:
     return np.stack(_fields(finger_states(shapes)), axis=2)
 
 
-def _distinct(rows: Ints) -> tuple[Ints, Rows]:
-    """The distinct rows, and every row's number among them."""
-    low = rows.min(axis=0).astype(np.int64)
-    spans = rows.max(axis=0) - low + 1
-    assert np.prod(spans.astype(np.float64)) < 2.0**62, "a row must fit into one whole number"
-    key = np.zeros(len(rows), np.int64)
-    for column, least, span in zip(rows.T, low, spans, strict=True):
-        key = key * span + (column - least)
-    _, first, code = np.unique(key, return_index=True, return_inverse=True)
-    return rows[first], code.reshape(-1).astype(np.intp)
-
-
 def _numbered(fingers: list[Ints]) -> tuple[list[FingerState], list[Rows]]:
     """Each finger's distinct states, and every row's number among them."""
     states, codes = [], []
     for rows in fingers:
-        distinct, code = _distinct(rows)
-        states.append(FingerState(*(distinct[:, column] for column in range(4))))
+        different, code = distinct(rows)
+        states.append(FingerState(*(different[:, column] for column in range(4))))
         codes.append(code)
     return states, codes

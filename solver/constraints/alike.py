@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scoring.moment import Moment
-from solver.arrays import Cost, Rows
+from solver.arrays import Cost, Rows, distinct
 from solver.family import Values, taken_over
 from solver.layers import Layer
 from solver.links import Charges
@@ -191,13 +191,13 @@ def _taken(draft: Draft, moment: int, hands: Rows) -> dict[int, list[Linear]]:
 
 def hands_of(layers: Sequence[Layer], struck_only: bool = False) -> list[Rows]:
     """Per moment (shapes of its layer,): a number for its hands, the same in every layer."""
-    distinct = {id(layer): layer.shapes for layer in layers}
+    different = {id(layer): layer.shapes for layer in layers}
     rows = []
-    for shapes in distinct.values():
+    for shapes in different.values():
         seen = shapes.struck | (not struck_only)
         columns = [np.where(seen, part, -1) for part in (shapes.frets, shapes.fingers)]
         rows.append(np.concatenate([*columns, shapes.struck], axis=1))
-    _, number = np.unique(np.concatenate(rows), axis=0, return_inverse=True)
+    _, number = distinct(np.concatenate(rows))
     ends = np.cumsum([len(row) for row in rows])[:-1]
-    own = dict(zip(distinct, np.split(number.reshape(-1).astype(np.intp), ends), strict=True))
+    own = dict(zip(different, np.split(number, ends), strict=True))
     return [own[id(layer)] for layer in layers]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.sat.python import cp_model
 
-from solver.arrays import FAR, Cost, Rows
+from solver.arrays import FAR, Cost, Rows, distinct
 from solver.conditions.few_shapes import FewShapes, LearnedShape
 from solver.family import Values, taken_over
 from solver.layers import Layer
@@ -164,12 +164,12 @@ def _keys(moment: int, shapes: Rows, count: int) -> Rows:
 def numbered(layers: Sequence[Layer]) -> tuple[list[Rows], list[LearnedShape]]:
     """(per moment (shapes of its layer,) the number of the shape a pupil learns, -1 for none;
     those shapes, in order)."""
-    distinct = {id(layer): layer for layer in layers}
-    rows = {key: _stopped(layer) for key, layer in distinct.items()}
-    table, number = np.unique(np.concatenate(list(rows.values())), axis=0, return_inverse=True)
+    different = {id(layer): layer for layer in layers}
+    rows = {key: _stopped(layer) for key, layer in different.items()}
+    table, number = distinct(np.concatenate(list(rows.values())))
     courses = table.shape[1] // 2
     down = (table[:, courses:] >= 0).any(axis=1)
-    names = np.where(down, np.cumsum(down) - 1, -1)[number.reshape(-1)]
+    names = np.where(down, np.cumsum(down) - 1, -1)[number]
     ends = np.cumsum([len(row) for row in rows.values()])[:-1]
     own = dict(zip(rows, np.split(names.astype(np.intp), ends), strict=True))
     shapes = [
