@@ -1,9 +1,9 @@
 """A first answer: a way that keeps every condition, to be beaten, found before there is any proof.
 
 Multipliers that only raise the bound seldom make the cheapest charged way keep the conditions. Many
-times as steep, they often do: the whole graph is gone through once for each steepness. Few shapes
-are thinned out besides (``solver.thinning``), and where nothing else is met, hard ties are fixed
-bar by bar (``solver.ties``).
+times as steep, they often do: the whole graph is gone through once for each steepness. Prices of
+shapes are spread besides (``solver.slopes``), shapes thinned out (``solver.thinning``), and where
+nothing else is met, hard ties are fixed bar by bar (``solver.ties``).
 
 Public: first_answer.
 """
@@ -14,10 +14,12 @@ import numpy as np
 
 from solver.arrays import FAR
 from solver.ascent import asked
+from solver.constraints.few_shapes import FewShapesFamily
 from solver.family import Family, Values
 from solver.laid_out import lay_out
 from solver.passes import TooWide, explore, outlook
 from solver.question import Question
+from solver.slopes import spread_prices
 from solver.sums import charged_costs
 from solver.thinning import thinned
 from solver.ties import fixed_bar_by_bar
@@ -40,9 +42,13 @@ def first_answer(
 ) -> First | None:
     """The cheapest of what is found, None for nothing; way: the cheapest charged one."""
     found = list(_steep(question, families, values))
-    thin = thinned(question, families, values, way)
-    if thin is not None:
-        found.append(thin)
+    few = next((f for f in families if isinstance(f, FewShapesFamily)), None)
+    if few is not None:
+        spread = spread_prices(question, few)
+        others = frozenset() if spread is None else spread.shapes
+        met = None if spread is None else _judged(question, spread.nodes)
+        thin = thinned(question, families, values, way, others)
+        found += [each for each in (met, thin) if each is not None]
     alike = question.conditions.alike
     if not found and alike is not None and alike.price is None:
         nodes = fixed_bar_by_bar(question)

@@ -126,8 +126,8 @@ def solve_model(
 
 
 def hold_to(draft: Draft, excess: int) -> None:
-    """Holds the draft to answers that cost ``excess`` (scaled)."""
-    draft.model.add(draft.objective == excess)
+    """Holds the draft to answers that cost ``excess`` (scaled), the least there is."""
+    draft.model.add(draft.objective <= excess)
 
 
 def lowest_number(

@@ -30,17 +30,20 @@ Shapes = frozenset[int]
 
 
 def thinned(
-    question: Question, families: Sequence[Family], values: Sequence[Values], way: Way | None
+    question: Question,
+    families: Sequence[Family],
+    values: Sequence[Values],
+    way: Way,
+    others: Shapes,
 ) -> tuple[int, tuple[int, ...]] | None:
     """(ms, layer nodes) of an answer, or None where this finds none; way: the cheapest charged one,
-    whose shapes are tried too."""
+    whose shapes are tried too; others: more shapes to try."""
     few = next((f for f in families if isinstance(f, FewShapesFamily)), None)
     if few is None or few.wish.most is None:
         return None
     own = next(v for f, v in zip(families, values, strict=True) if f is few)
-    wanted = few.dearest(own, 2 * few.wish.most)
-    if way is not None:
-        wanted |= {int(seen[p]) for seen, p in zip(few.seen, way.positions, strict=True)} - {-1}
+    wanted = few.dearest(own, 2 * few.wish.most) | others
+    wanted |= {int(seen[p]) for seen, p in zip(few.seen, way.positions, strict=True)} - {-1}
     ways = _ways_of(question, few, wanted)
     if ways is None:
         return None
