@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from fretboard.errors import FretboardError
     from fretboard.presets import hand, instrument
     from scoring.weights import WeightError, Weights
+    from solver.clash import Clash
     from solver.conditions import Conditions
     from solver.conditions.alike import Alike
     from solver.conditions.bars import Bars
@@ -46,8 +47,11 @@ if TYPE_CHECKING:
     from solver.style import Style
     from solver.watch import OutOfTime, Standing, Stopped, Watch
     from tune.errors import TuneError
+    from undersong.alternatives import Alternative, Alternatives
     from undersong.api import arrange, read_tune, verify
-    from undersong.session import Session, WrongAnswer
+    from undersong.ideas import Idea, Ideas
+    from undersong.mends.mend import Mend
+    from undersong.session import Price, Session, WrongAnswer
     from undersong.sheet.document import from_json, to_json
     from undersong.sheet.errors import SheetError
     from undersong.sheet.text import text_tab
@@ -55,19 +59,26 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Alike",
+    "Alternative",
+    "Alternatives",
     "ArrangeError",
     "Arrangement",
     "Bars",
+    "Clash",
     "ConditionError",
     "Conditions",
     "FewShapes",
     "FretboardError",
     "Hardest",
+    "Idea",
+    "Ideas",
     "LearnedShape",
+    "Mend",
     "NotFound",
     "NotPlayable",
     "OutOfTime",
     "Pin",
+    "Price",
     "Quota",
     "Session",
     "SheetError",
@@ -94,19 +105,26 @@ __all__ = [
 
 _HOMES = {
     "Alike": "solver.conditions.alike",
+    "Alternative": "undersong.alternatives",
+    "Alternatives": "undersong.alternatives",
     "ArrangeError": "solver.errors",
     "Arrangement": "solver.result",
     "Bars": "solver.conditions.bars",
+    "Clash": "solver.clash",
     "ConditionError": "solver.errors",
     "Conditions": "solver.conditions",
     "FewShapes": "solver.conditions.few_shapes",
     "FretboardError": "fretboard.errors",
     "Hardest": "solver.conditions.hardest",
+    "Idea": "undersong.ideas",
+    "Ideas": "undersong.ideas",
     "LearnedShape": "solver.conditions.few_shapes",
+    "Mend": "undersong.mends.mend",
     "NotFound": "solver.errors",
     "NotPlayable": "solver.errors",
     "OutOfTime": "solver.watch",
     "Pin": "solver.conditions.pins",
+    "Price": "undersong.session",
     "Quota": "solver.conditions.quota",
     "Session": "undersong.session",
     "SheetError": "undersong.sheet.errors",

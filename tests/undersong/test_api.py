@@ -18,11 +18,12 @@ from tests.undersong.running import surroundings
 from undersong.check import Fault
 
 NAMES = {
-    "Alike", "ArrangeError", "Arrangement", "Bars", "ConditionError", "Conditions", "FewShapes",
-    "FretboardError", "Hardest", "LearnedShape", "NotFound", "NotPlayable", "OutOfTime", "Pin",
-    "Quota", "Session", "SheetError", "Standing", "Stopped", "Style", "TuneError",
-    "Unfulfillable", "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "from_json",
-    "hand", "instrument", "read_tune", "right_hand", "text_tab", "to_json", "verify", "write",
+    "Alike", "Alternative", "Alternatives", "ArrangeError", "Arrangement", "Bars", "Clash",
+    "ConditionError", "Conditions", "FewShapes", "FretboardError", "Hardest", "Idea", "Ideas",
+    "LearnedShape", "Mend", "NotFound", "NotPlayable", "OutOfTime", "Pin", "Price", "Quota",
+    "Session", "SheetError", "Standing", "Stopped", "Style", "TuneError", "Unfulfillable",
+    "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "from_json", "hand",
+    "instrument", "read_tune", "right_hand", "text_tab", "to_json", "verify", "write",
 }  # fmt: skip
 
 
