@@ -20,8 +20,8 @@ from solver.ways import SCALE, Prices, Way, Ways
 KEPT = 0.8
 """Share of the last direction that is kept."""
 
-FIRST_AIM, LEAST_AIM = 40 * SCALE, SCALE // 8
-"""How far above the best bound the target lies at first, and at last (scaled)."""
+FIRST_AIM, LEAST_AIM, MOST_AIM = 40 * SCALE, SCALE // 8, 100_000 * SCALE
+"""How far above the best bound the target lies at first, at last, and at most (scaled)."""
 
 FURTHER, NEARER = 1.2, 0.7
 """By what the target's distance changes when something is gained, and when nothing is."""
@@ -109,7 +109,7 @@ def ascend(
         if gain > 0:
             found.bound, found.values = bound, values
         if gain > aim / 8:
-            aim, waited = aim * FURTHER, 0
+            aim, waited = min(aim * FURTHER, MOST_AIM), 0
         else:
             waited += 1
         if waited > PATIENCE:

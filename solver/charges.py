@@ -22,12 +22,17 @@ Pick = Callable[[Rows, Rows], tuple[Rows, Rows]]
 
 @dataclass(frozen=True)
 class Charge:
-    """what: ``shifts``, ``barred`` or ``hard`` (``solver.conditions.quota.COUNTED``); above: the
+    """what: ``shifts``, ``barred`` or ``hard`` (``solver.conditions.quota.COUNTED``), or nothing;
+    above: the
     difficulty that a hard move exceeds; price: ms for each such move, of either sign."""
 
     what: str
     price: int
     above: int = 0
+
+    def __post_init__(self) -> None:
+        if self.what not in ("", "shifts", "barred", "hard"):
+            raise ValueError(f"no charge counts {self.what!r}")
 
 
 def counted(

@@ -2,8 +2,9 @@
 
 A family is a condition over the whole tune, laid out over one bundle of ways. It has multipliers:
 whole numbers, ``values``, in ``SCALE``-ths of a ms, by which it charges ways for what they do
-towards breaking it. For every way that keeps the condition, the charges add up to no more than
-``-given(values)``; so the cheapest charged way plus ``given`` never exceeds what any answer costs.
+towards breaking it. For lawful values, and every way that keeps the condition, the charges and
+``given(values)`` add up to no more than what the way owes; so the cheapest charged way plus
+``given`` never exceeds what any answer costs.
 
 Public: Family, Values, taken_over.
 """

@@ -1,17 +1,14 @@
 """The layered graph of choices: one layer a moment, steps between neighbours.
 
 Layers and links that are alike (the same chord on the same beat, say) are built once and shared,
-so a long tune costs memory for its different bars only. The networkx graph of moments says which
-layer stands where and which moments a repeat ties together; the kept graph, after pruning, is a
-networkx graph of nodes too (``solver.prune``).
+so a long tune costs memory for its different bars only. Steps stay implicit in arrays here; what
+is kept of them after pruning becomes a networkx graph (``solver.prune``).
 
 Public: ChoiceGraph, build_graph.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-
-import networkx as nx
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
@@ -28,12 +25,11 @@ Progress = Callable[[str, int, int], None]
 @dataclass(frozen=True)
 class ChoiceGraph:
     """moments: in order; layers: one a moment; links: one fewer, links[i] leads from layer i to
-    i + 1; outline: a networkx graph of the moments (see ``outline_of``)."""
+    i + 1."""
 
     moments: tuple[Moment, ...]
     layers: tuple[Layer, ...]
     links: tuple[Link, ...]
-    outline: nx.DiGraph
 
     @property
     def size(self) -> tuple[int, int]:
@@ -75,21 +71,4 @@ def build_graph(
             if pair not in known_links:
                 known_links[pair] = build_link(layers[-2], layers[-1])
             links.append(known_links[pair])
-    return ChoiceGraph(moments, tuple(layers), tuple(links), outline_of(moments))
-
-
-def outline_of(moments: tuple[Moment, ...]) -> nx.DiGraph:
-    """A directed graph with a node per moment (bar, offset, chord) and two kinds of edges: ``next``
-    in time, and ``again`` from a moment to the next one at the same place of the same written
-    bar."""
-    outline = nx.DiGraph()
-    last_at: dict[tuple[int, int], int] = {}
-    for index, moment in enumerate(moments):
-        outline.add_node(index, bar=moment.bar, offset=moment.offset, chord=moment.chord)
-        if index:
-            outline.add_edge(index - 1, index, kind="next")
-        place = (moment.written, moment.offset)
-        if place in last_at and last_at[place] != index - 1:
-            outline.add_edge(last_at[place], index, kind="again")
-        last_at[place] = index
-    return outline
+    return ChoiceGraph(moments, tuple(layers), tuple(links))

@@ -111,7 +111,7 @@ class _Bundle:
                 nodes[0] = barred(ways.layers[0].shapes.take(ways.shape(0))).astype(np.intp)
             for index in range(len(steps)):
                 if where[index + 1]:
-                    found = self._of_steps(ways, index, lambda move: count(move))
+                    found = self._of_steps(ways, index, count)
                     steps[index] = found.astype(np.intp)
         whole = self._whole(ways, quota)
         return QuotaFamily(ways, tuple(nodes), tuple(steps), quota.least, quota.most, whole)

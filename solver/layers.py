@@ -105,35 +105,6 @@ class Layer:
         table[self.kind[self.shape], self.label] = True
         return table
 
-    @cached_property
-    def views(self) -> Ints:
-        """(views, 2): the distinct (shape, tones heard), in order."""
-        return np.unique(self._seen, axis=0).astype(np.int32)
-
-    @cached_property
-    def view(self) -> Rows:
-        """(nodes,): each node's view."""
-        _, view = np.unique(self._seen, axis=0, return_inverse=True)
-        return view.reshape(-1).astype(np.intp)
-
-    @cached_property
-    def view_of(self) -> Ints:
-        """(shapes, heard sets): the view of that shape with those tones heard, -1 for none."""
-        table = np.full((len(self.shapes), 64), -1, np.int32)
-        table[self.views[:, 0], self.views[:, 1]] = np.arange(len(self.views))
-        return table
-
-    @property
-    def _seen(self) -> Rows:
-        return np.stack([self.shape, self.labels.heard[self.label]], axis=1).astype(np.intp)
-
-    @cached_property
-    def node_of(self) -> Ints:
-        """(shapes, labels): the node of that shape and label, -1 where there is none."""
-        table = np.full((len(self.shapes), len(self.labels)), -1, np.int32)
-        table[self.shape, self.label] = np.arange(len(self))
-        return table
-
     def cost(self, weights: Weights) -> NDArray[np.int64]:
         """(nodes,): ms that each node costs by itself."""
         total = np.zeros(len(self), np.int64)

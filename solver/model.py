@@ -15,6 +15,9 @@ from ortools.sat.python import cp_model
 
 from solver.prune import START, Node
 
+LEAST_SECONDS = 0.2
+"""What a second look at an INFEASIBLE may take, however little time is left."""
+
 Edge = tuple[Node, Node]
 Linear: TypeAlias = cp_model.LinearExprT
 Adds = Callable[["Draft"], Linear]
@@ -110,7 +113,7 @@ def solve_model(
     solver, status = _run(draft, seconds, workers, seed, stop)
     draft.model.clear_hints()
     if status == cp_model.INFEASIBLE:
-        return Solved(_none_again(draft, seconds, seed), 0, 0, ())
+        return Solved(_none_again(draft, seconds, seed, stop), 0, 0, ())
     name = solver.status_name(status)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return Solved(name, 0, 0, ())
@@ -144,16 +147,12 @@ def lowest_number(
     return least
 
 
-def _none_again(draft: Draft, seconds: float, seed: int) -> str:
+def _none_again(draft: Draft, seconds: float, seed: int, stop: Stop | None) -> str:
     """INFEASIBLE where a differently made solver says so too, UNKNOWN where it cannot tell."""
-    solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(1.0, seconds)
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = seed + 1
+    solver = _solver(max(LEAST_SECONDS, seconds), 1, seed + 1)
     solver.parameters.cp_model_presolve = False
     solver.parameters.linearization_level = 2
-    solver.parameters.catch_sigint_signal = False
-    status = solver.solve(draft.model)
+    status = _watched(solver, draft, stop)
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         raise RuntimeError("the solver found an answer where it had said that there is none")
     return "INFEASIBLE" if status == cp_model.INFEASIBLE else "UNKNOWN"
@@ -162,17 +161,27 @@ def _none_again(draft: Draft, seconds: float, seed: int) -> str:
 def _run(
     draft: Draft, seconds: float, workers: int, seed: int, stop: Stop | None
 ) -> tuple[cp_model.CpSolver, cp_model.CpSolverStatus]:
+    solver = _solver(seconds, workers, seed)
+    return solver, _watched(solver, draft, stop)
+
+
+def _solver(seconds: float, workers: int, seed: int) -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(0.0, seconds)
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = seed
     solver.parameters.catch_sigint_signal = False
+    return solver
+
+
+def _watched(solver: cp_model.CpSolver, draft: Draft, stop: Stop | None) -> cp_model.CpSolverStatus:
+    """Solves, and lets ``stop`` end it."""
     if stop is None:
-        return solver, solver.solve(draft.model)
+        return solver.solve(draft.model)
     stop.watch(solver)
     try:
         if stop.stopped:
             solver.parameters.max_time_in_seconds = 0.0
-        return solver, solver.solve(draft.model)
+        return solver.solve(draft.model)
     finally:
         stop.watch(None)

@@ -3,14 +3,13 @@
 Backward over nodes, labels and all: what each still costs to the end (``outlook``); its bound is
 what the best way of all costs. Forward over nodes: a step is followed only when what led to it,
 itself, and the outlook from its head stay within a limit (``explore``); so what is explored is
-just what lies on a way within the limit, and each step's cheapest whole way is known (``nearest``).
+just what lies on a way within the limit, and each step's cheapest whole way is known.
 The same pass backward with the greater in place of the sum finds how cheap the costliest step of a
 whole way can be (``worst``).
 
 All costs are whole ms in 64-bit integers.
 
-Public: Costs, Outlook, outlook, Explored, explore, furthest, Near, nearest, worst, may_begin,
-may_end.
+Public: Costs, Outlook, outlook, Explored, explore, TooWide, furthest, worst, may_begin, may_end.
 """
 
 from collections.abc import Sequence
@@ -255,34 +254,3 @@ def _steps(
         near &= true <= costs.most
     cost = step + costs.nodes[index + 1][head]
     return close.at[near], head[near], cost[near], true[near]
-
-
-@dataclass(frozen=True)
-class Near:
-    """What lies within ``gap`` of the best: steps[i]: which explored steps are kept; through[i]:
-    each one's cheapest whole way; on[i]: (nodes explored,) the cheapest way on, FAR from what is
-    not kept."""
-
-    gap: int
-    best: int
-    steps: tuple[Rows, ...]
-    through: tuple[Cost, ...]
-    on: tuple[Cost, ...]
-
-
-def nearest(explored: Explored, gap: int) -> Near:
-    """The steps whose cheapest whole way costs at most best + ``gap``; that must not exceed the
-    limit of what was explored."""
-    limit = explored.best + gap
-    assert limit <= explored.limit, "the graph was not explored that far"
-    on = tuple(
-        np.where(to + rest <= limit, rest, FAR)
-        for to, rest in zip(explored.to, explored.on, strict=True)
-    )
-    kept: list[Rows] = []
-    through: list[Cost] = []
-    for index, (tail, head) in enumerate(zip(explored.tail, explored.head, strict=True)):
-        whole = explored.to[index][tail] + explored.cost[index] + explored.on[index + 1][head]
-        kept.append(np.flatnonzero(whole <= limit))
-        through.append(whole[kept[-1]])
-    return Near(gap, explored.best, tuple(kept), tuple(through), on)

@@ -13,13 +13,13 @@ Public: prove.
 
 import logging
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 
 import numpy as np
 
 from solver.arrays import FAR
-from solver.ascent import ascend, charged
+from solver.ascent import ascend, asked, charged
 from solver.constraints import one_way
 from solver.errors import NotFound, Unfulfillable
 from solver.family import Family, Values
@@ -110,7 +110,9 @@ class _Search:
     proven: bool = False
     none: bool = False
     covered: int = 0
+    steps: int = 0
     begun: int = 0
+    values: list[Values] = field(default_factory=list)
 
     def run(self, ahead: Outlook) -> None:
         """Rounds of exploring, ascent and deepening until something is proven, or the bundle
@@ -121,12 +123,14 @@ class _Search:
         given = 0
         for width in self._widths():
             self._look("exploring")
-            limit = min(ahead.bound + width, EVERYTHING)
+            everything = width >= EVERYTHING
+            limit = EVERYTHING if everything else ahead.bound + width
             try:
                 explored = explore(question.graph, costs, ahead, limit, MOST_STEPS)
             except TooWide:
                 return
             covers = self.covered = limit + given
+            self.steps = sum(map(len, explored.tail))
             ways = Ways.of(question.graph.layers, explored, covers)
             ways, families = lay_out(ways, question)
             log.debug("width %d: %d steps, covers %d", width, len(ways), covers)
@@ -134,7 +138,6 @@ class _Search:
                 values = [f.resume(*known) for f, known in zip(families, before, strict=True)]
             else:
                 values = [np.zeros(family.size, np.int64) for family in families]
-            everything = limit == EVERYTHING
             plain = families and width < FIRST_WIDTH and len(ways) <= FEW_STEPS
             self._round(ways, families, values, everything, 0 if plain else ASCENT_STEPS)
             if self.proven or self.none or everything or not families:
@@ -150,15 +153,17 @@ class _Search:
         the bundle covers, and that rises well; else twice as wide; a small graph soon as a whole.
         """
         small = self.question.graph.size[1] <= SMALL
-        width, rounds = (GAPS[0], 1) if self.question.chain_only else (FIRST_WIDTH, 0)
+        width = GAPS[0] if self.question.chain_only else FIRST_WIDTH
         if self.question.apart and not self.question.conditions.reach_over_the_tune:
             yield from NARROW_WIDTHS
-        before = self.free
+        before, steps = self.free, -1
         while True:
-            yield EVERYTHING if small and rounds else width
-            rounds += 1
-            if self.bound < self.covered or self.covered - before < width // 8:
-                width *= 2
+            yield width
+            wider = self.bound < self.covered or self.covered - before < width // 8
+            if small or (wider and self.steps == steps):  # twice as wide, and nothing more there
+                width = EVERYTHING
+            elif wider:
+                width, steps = 2 * width, self.steps
             before = self.covered
 
     def _round(
@@ -173,14 +178,13 @@ class _Search:
         outside it."""
         self.values = values
         if len(ways.first):
-            found = ascend(
-                ways, families, values,
-                steps=steps, enough=(ways.covers + 1) * SCALE, tell=self._pricing,
-            )  # fmt: skip
+            enough = ways.covers + 1
+
+            def tell(bound: int, best: int | None) -> None:
+                self._pricing(min(bound, enough), best)
+
+            found = ascend(ways, families, values, steps=steps, enough=enough * SCALE, tell=tell)
             self.values = found.values
-            if everything and found.bound > ways.covers * SCALE:
-                # a bound without end: nothing holds the conditions, which CP-SAT is to say itself
-                self.values = [np.zeros(family.size, np.int64) for family in families]
             if found.best is not None:
                 self._offer(found.best[0], ways, found.best[1])
             self._raise(min(-(-found.bound // SCALE), ways.covers + 1))
@@ -241,8 +245,9 @@ class _Search:
                 without = kept.number_of_edges()
                 continue
             if solved.positions:
-                cost = (start + solved.excess) // SCALE
-                self._offer(cost, ways, ways.way_of(solved.positions))
+                way = ways.way_of(solved.positions)
+                cost = asked(families, ways, way) or 0
+                self._offer(cost, ways, way)
             if solved.status != "OPTIMAL":
                 least = -(-(start + solved.bound) // SCALE)
                 self._raise(min(least, within, ways.covers + 1))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from scoring.choice import Choice
 from scoring.moment import Moment
 from solver.conditions import Conditions
+from solver.errors import ConditionError
 from solver.graph import ChoiceGraph
 from solver.passes import Costs, Outlook
 from tune.tune import Tune
@@ -20,6 +21,10 @@ class Apart:
 
     choices: tuple[Choice, ...]
     bars: int
+
+    def __post_init__(self) -> None:
+        if self.bars < 1:
+            raise ConditionError(f"answers differ in one bar at least, not in {self.bars}")
 
 
 @dataclass(frozen=True)
@@ -35,6 +40,13 @@ class Question:
     conditions: Conditions
     apart: tuple[Apart, ...] = ()
     ahead: Outlook | None = None
+
+    def __post_init__(self) -> None:
+        if any(len(other.choices) != len(self.moments) for other in self.apart):
+            raise ConditionError(
+                "an answer to keep a distance from must be one of the same tune, manner and right "
+                "hand"
+            )
 
     @property
     def chain_only(self) -> bool:

@@ -1,11 +1,11 @@
-"""Conditions one by one, in a player's words, each with what would be asked without it.
+"""Conditions one by one, in a player's words, each by itself and with what is asked without it.
 
 Public: Part, parts_of.
 """
 
 from dataclasses import dataclass, replace
 
-from solver.conditions import Conditions
+from solver.conditions import NONE, Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
 from solver.conditions.hardest import Hardest
@@ -13,27 +13,34 @@ from solver.conditions.hardest import Hardest
 
 @dataclass(frozen=True)
 class Part:
-    """words: one condition as a player would say it; without: all the others."""
+    """words: one condition as a player would say it; alone: it and no other; without: all the
+    others."""
 
     words: str
+    alone: Conditions
     without: Conditions
 
 
 def parts_of(conditions: Conditions) -> tuple[Part, ...]:
     """Every condition by itself, in a fixed order."""
     parts: list[Part] = []
-    if conditions.alike is not None:
-        parts.append(Part(_alike(conditions.alike), replace(conditions, alike=None)))
-    if conditions.shapes is not None:
-        parts.append(Part(_shapes(conditions.shapes), replace(conditions, shapes=None)))
+
+    def add(words: str, alone: Conditions, without: Conditions) -> None:
+        parts.append(Part(words, alone, without))
+
+    alike, shapes, hardest = conditions.alike, conditions.shapes, conditions.hardest
+    if alike is not None:
+        add(_alike(alike), replace(NONE, alike=alike), replace(conditions, alike=None))
+    if shapes is not None:
+        add(_shapes(shapes), replace(NONE, shapes=shapes), replace(conditions, shapes=None))
     for index, quota in enumerate(conditions.quotas):
         rest = conditions.quotas[:index] + conditions.quotas[index + 1 :]
-        parts.append(Part(str(quota), replace(conditions, quotas=rest)))
+        add(str(quota), replace(NONE, quotas=(quota,)), replace(conditions, quotas=rest))
     for index, pin in enumerate(conditions.pins):
         others = conditions.pins[:index] + conditions.pins[index + 1 :]
-        parts.append(Part(str(pin), replace(conditions, pins=others)))
-    if conditions.hardest is not None:
-        parts.append(Part(_hardest(conditions.hardest), replace(conditions, hardest=None)))
+        add(str(pin), replace(NONE, pins=(pin,)), replace(conditions, pins=others))
+    if hardest is not None:
+        add(_hardest(hardest), replace(NONE, hardest=hardest), replace(conditions, hardest=None))
     return tuple(parts)
 
 

@@ -10,6 +10,7 @@ import numpy as np
 
 from solver.arrays import FAR
 from solver.graph import ChoiceGraph
+from solver.layers import Layer
 from solver.links import Link, LinkCost
 from solver.passes import Costs
 from tests.solver.oracles import Mark
@@ -37,6 +38,13 @@ def explicit_graph(graph: ChoiceGraph, costs: Costs) -> nx.DiGraph:
     return full
 
 
+def node_of(layer: Layer) -> np.ndarray:
+    """(shapes, labels): the node of that shape and label, -1 where there is none."""
+    table = np.full((len(layer.shapes), len(layer.labels)), -1, np.int32)
+    table[layer.shape, layer.label] = np.arange(len(layer))
+    return table
+
+
 def every_step(link_cost: LinkCost) -> Iterator[tuple[int, int, int]]:
     """(tail node, head node, ms of the move and the bass line's step) of a link."""
     ways, before, after = link_cost.link.ways, link_cost.link.before, link_cost.link.after
@@ -44,11 +52,12 @@ def every_step(link_cost: LinkCost) -> Iterator[tuple[int, int, int]]:
     pairs: dict[int, list[tuple[int, int]]] = {}
     for tail, head, move in zip(tails.tolist(), heads.tolist(), moves.tolist(), strict=True):
         pairs.setdefault(tail, []).append((head, move))
+    nodes = node_of(after)
     for tail in range(len(before)):
         old = int(before.label[tail])
         for shape, move in pairs.get(int(before.shape[tail]), ()):
             for new in np.flatnonzero(ways.fits[old, after.kind[shape]]).tolist():
-                yield tail, int(after.node_of[shape, new]), move + int(link_cost.lines[old, new])
+                yield tail, int(nodes[shape, new]), move + int(link_cost.lines[old, new])
 
 
 def shape_pairs(link_cost: LinkCost) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -70,13 +79,14 @@ def whole_pass(graph: ChoiceGraph, costs: Costs) -> int:
         fits, before, after = link_cost.link.ways.fits, *graph.layers[index : index + 2]
         tails, heads, moves = shape_pairs(link_cost)
         cheapest = np.full(len(after), FAR, np.int64)
+        tables = node_of(before), node_of(after)
         for old in range(len(before.labels)):
-            node = before.node_of[tails, old]
+            node = tables[0][tails, old]
             rows = np.flatnonzero(node >= 0)
             ways = to[node[rows]] + moves[rows]
             for new in np.flatnonzero(fits[old].any(axis=0)):
                 fit = fits[old, after.kind[heads[rows]], new]
-                head = after.node_of[heads[rows[fit]], new]
+                head = tables[1][heads[rows[fit]], new]
                 np.minimum.at(cheapest, head, ways[fit] + link_cost.lines[old, new])
         to = np.minimum(cheapest + costs.nodes[index + 1], FAR)
     return int(to.min())

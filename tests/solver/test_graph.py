@@ -1,4 +1,4 @@
-"""The layered graph: what is shared, what the outline ties together, what a layer holds."""
+"""The layered graph: what is shared, what a layer holds."""
 
 import numpy as np
 import pytest
@@ -6,17 +6,15 @@ import pytest
 import solver.links as links
 from solver.arrays import FAR
 from solver.errors import NotPlayable
-from solver.graph import outline_of
 from solver.layers import Past, build_layer
 from solver.links import build_link
 from solver.moments import moments_of
 from solver.style import Style
 from solver.tables import MoveTables
-from tests.solver.full_graph import every_step
+from tests.solver.full_graph import every_step, node_of
 from tests.solver.instances import small, tiny
-from tests.solver.made import case_of, graph_of, tune_of
+from tests.solver.made import case_of, graph_of
 from tests.solver.oracles import choice_key
-from tune.tune import Bar, Tune
 
 
 def test_alike_bars_share_layers_and_links() -> None:
@@ -41,28 +39,6 @@ def test_another_chord_or_another_tempo_is_another_layer() -> None:
     assert slow.ms > graph_of(case_of("D", per_minute=120)).layers[0].moment.ms
 
 
-def test_the_outline_follows_time_and_ties_repeats() -> None:
-    tune = tune_of("D", "G")
-    bars = (tune.bars[0], Bar(2, tune.metre, tune.metre.bar, tune.key, tune.bars[1].chords,
-                              repeat_times=2))  # fmt: skip
-    repeated = Tune("Twice", tune.key, tune.metre, tune.tempo, bars)
-    moments = moments_of(repeated, Style(), 3)
-    outline = outline_of(moments)
-    half = len(moments) // 2
-    assert len(outline) == len(moments) == 2 * half
-    edges = set(outline.edges(data="kind"))
-    assert {(i, i + 1, "next") for i in range(len(moments) - 1)} <= edges
-    again = {(a, b) for a, b, kind in edges if kind == "again"}
-    assert again == {(i, i + half) for i in range(half)}
-    assert outline.nodes[half]["bar"] == 3
-    assert outline.nodes[0]["chord"] == tune.bars[0].chords[0].chord
-
-
-def test_a_tune_without_repeats_ties_nothing() -> None:
-    outline = outline_of(moments_of(tune_of("D", "D", "D"), Style(), 3))
-    assert {kind for *_, kind in outline.edges(data="kind")} == {"next"}
-
-
 def graphs(first: int, count: int):
     found, seed = [], first
     while len(found) < count:
@@ -83,8 +59,8 @@ def test_nodes_stand_in_the_order_that_settles_ties() -> None:
             choices = [choice_key(layer.choice(n)) for n in range(len(layer))]
             assert choices == sorted(choices)
             for node, (shape, label) in enumerate(keys):
-                assert layer.node_of[shape, label] == node
-            assert (layer.node_of >= 0).sum() == len(layer)
+                assert node_of(layer)[shape, label] == node
+            assert (node_of(layer) >= 0).sum() == len(layer)
             labels = layer.labels
             rows = list(zip(labels.role, labels.going, labels.line, labels.heard, strict=True))
             assert rows == sorted(set(rows))

@@ -13,7 +13,6 @@ from solver.passes import (
     furthest,
     may_begin,
     may_end,
-    nearest,
     outlook,
 )
 from tests.solver.full_graph import explicit_graph, step_count
@@ -99,26 +98,17 @@ def test_each_step_near_the_best_has_its_cheapest_whole_way(graphs) -> None:
         to, on = both_ways(graph, full)
         ahead = outlook(graph, costs)
         explored = explore(graph, costs, ahead, on[-1, 0] + 150)
-        for gap in (0, 30, 150):
-            near = nearest(explored, gap)
-            for index, (rows, through) in enumerate(zip(near.steps, near.through, strict=True)):
-                tails = explored.nodes[index][explored.tail[index][rows]].tolist()
-                heads = explored.nodes[index + 1][explored.head[index][rows]].tolist()
-                found = dict(zip(zip(tails, heads, strict=True), through.tolist(), strict=True))
-                true = {
-                    (tail, head): to[index, tail] + weight + on[index + 1, head]
-                    for (moment, tail), (_, head), weight in full.edges(data="weight")
-                    if moment == index and (index, tail) in to and (index + 1, head) in on
-                }
-                assert found == {k: ms for k, ms in true.items() if ms <= near.best + gap}
-
-
-def test_nearest_refuses_to_look_further_than_was_explored(graphs) -> None:
-    graph, costs, _ = graphs[0]
-    ahead = outlook(graph, costs)
-    best = explore(graph, costs, ahead, int(FAR) // 2).best
-    with pytest.raises(AssertionError, match="not explored"):
-        nearest(explore(graph, costs, ahead, best + 10), 11)
+        for index, (tail, head) in enumerate(zip(explored.tail, explored.head, strict=True)):
+            through = explored.to[index][tail] + explored.cost[index] + explored.on[index + 1][head]
+            tails = explored.nodes[index][tail].tolist()
+            heads = explored.nodes[index + 1][head].tolist()
+            found = dict(zip(zip(tails, heads, strict=True), through.tolist(), strict=True))
+            true = {
+                (tail, head): to[index, tail] + weight + on[index + 1, head]
+                for (moment, tail), (_, head), weight in full.edges(data="weight")
+                if moment == index and (index, tail) in to and (index + 1, head) in on
+            }
+            assert found == {k: ms for k, ms in true.items() if ms <= explored.limit}
 
 
 def test_costs_are_counted_once_for_layers_and_links_that_are_shared() -> None:
@@ -169,11 +159,11 @@ def test_a_single_moment() -> None:
     """One chord on one stroke: no links at all."""
     case = case_of("D5", metre="2/4")
     graph = graph_of(case)
-    short = ChoiceGraph(graph.moments[:1], graph.layers[:1], (), graph.outline)
+    short = ChoiceGraph(graph.moments[:1], graph.layers[:1], ())
     costs = Costs.of(short, case.weights)
     explored = explore(short, costs, outlook(short, costs), int(FAR) // 2)
     assert explored.best == costs.nodes[0].min() < FAR
-    assert nearest(explored, 0).steps == ()
+    assert explored.tail == ()
     assert furthest(short, costs) == 0
 
 

@@ -216,15 +216,20 @@ def test_equal_answers_are_settled_among_those_that_every_family_allows(monkeypa
     assert other.nodes == (first.nodes[0] + 1, *first.nodes[1:])
 
 
-def faked(monkeypatch, *answers: Solved) -> list[Draft]:
-    """The solver gives these answers in turn, the last one for ever; the drafts it was given."""
+def faked(monkeypatch, best: int, *answers: Solved) -> list[Draft]:
+    """The solver gives these answers in turn, the last one for ever, and their ways cost what they
+    say above ``best``; the drafts it was given."""
     asked: list[Draft] = []
+
+    def cost(*_: object) -> int:
+        return best + answers[min(len(asked), len(answers)) - 1].excess // 64
 
     def fake(draft: Draft, *rest: object) -> Solved:
         asked.append(draft)
         return answers[min(len(asked), len(answers)) - 1]
 
     monkeypatch.setattr(proving, "solve_model", fake)
+    monkeypatch.setattr(proving, "asked", cost)
     monkeypatch.setattr(proving, "ascend", blind(proving.ascend))
     monkeypatch.setattr(proving, "first_answer", lambda *_: None)
     return asked
@@ -252,7 +257,7 @@ def test_an_answer_cut_short_comes_with_an_honest_bound(monkeypatch, bound, prom
     asked = question()
     best = proven(asked)
     way = positions(asked, best.nodes, 300)
-    faked(monkeypatch, Solved("FEASIBLE", 40 * 64, bound * 64, way))
+    faked(monkeypatch, best.cost, Solved("FEASIBLE", 40 * 64, bound * 64, way))
     narrow(monkeypatch, 300)
     found = proven(asked)
     assert (found.cost, found.bound, found.optimal) == (
@@ -268,7 +273,7 @@ def test_an_optimum_further_off_than_the_gap_is_not_taken_for_proven(monkeypatch
     best = proven(asked)
     way = positions(asked, best.nodes, 300)
     far = Solved("OPTIMAL", 250 * 64, 250 * 64, way)
-    drafts = faked(monkeypatch, far, far, replace(far, excess=7 * 64, bound=7 * 64))
+    drafts = faked(monkeypatch, best.cost, far, far, replace(far, excess=7 * 64, bound=7 * 64))
     monkeypatch.setattr(proving._Search, "_settle", settled)
     found = proven(asked)
     assert (found.cost, found.bound, found.optimal) == (best.cost + 7, best.cost + 7, True)

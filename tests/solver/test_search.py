@@ -13,7 +13,7 @@ from fretboard.hand import Hand
 from fretboard.presets import instrument
 from scoring.evaluate import evaluate
 from scoring.moment import FOREIGN
-from scoring.weights import Weights
+from scoring.weights import DEFAULTS, Weights
 from solver.conditions import NONE, Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.bars import WHOLE
@@ -151,6 +151,19 @@ def test_no_way_from_one_moment_to_the_next_names_the_bar(monkeypatch) -> None:
 def test_what_no_arrangement_holds(conditions: Conditions) -> None:
     with pytest.raises(Unfulfillable, match=r"cannot be held|no arrangement holds all"):
         search(*SHORT.asked, conditions)
+
+
+def test_what_cannot_be_held_together_is_found_impossible_though_all_work_is_free() -> None:
+    """Each by itself can be: two shapes, and 14 shifts; the multipliers then rise without end."""
+    free = dict.fromkeys(DEFAULTS, 0)
+    bars = ("G", "G", "D", "A7") * 2
+    style = Style("alternating", right_hand("bass-only"), "rest", 9, 3)
+    case = case_of(*bars, style=style, weights=Weights.of(free | {"third-missing": 1}))
+    asked = Conditions(shapes=FewShapes(2), quotas=(Quota("shifts", least=14),))
+    for part in (replace(asked, shapes=None), replace(asked, quotas=())):
+        assert search(*case.asked, part, watch=Watch(60.0)).cost >= 0
+    with pytest.raises(Unfulfillable):
+        search(*case.asked, asked, watch=Watch(60.0))
 
 
 @pytest.mark.parametrize("tune", ["kettle-on-at-nine", "wet-boots-in-the-porch"])
