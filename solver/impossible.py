@@ -195,6 +195,7 @@ def fewest_shapes(question: Question) -> int:
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     solver.parameters.max_deterministic_time = SECONDS
+    solver.parameters.catch_sigint_signal = False
     status = solver.solve(model)
     if status == cp_model.OPTIMAL:
         return round(float(solver.objective_value))
