@@ -89,8 +89,9 @@ def prove(question: Question, watch: Watch, workers: int = 1, seed: int = 1) -> 
     if search.none:
         raise Unfulfillable("no arrangement holds all that is asked of the tune")
     raise NotFound(
-        "no arrangement that holds all that is asked was found; every one costs at least "
-        f"{search.bound - search.free} ms more than the easiest without it, if there is one"
+        "no arrangement was found that holds all that is asked, nor is it proven that there is "
+        f"none; one would cost at least {search.bound - search.free} ms more than the easiest "
+        "without it; ask for less"
     )
 
 

@@ -54,13 +54,19 @@ class Watch:
         """Seconds left, none below zero."""
         return max(0.0, self.begun + self.seconds - time.perf_counter())
 
+    def within(self, seconds: float) -> "Watch":
+        """A watch for a part of the work, from now on: no longer than is left, told and stopped
+        alike."""
+        return Watch(min(self.left, seconds), self.tell, self.stop)
+
     def look(self, standing: Standing | None = None) -> None:
         """Tells how the search stands; Stopped or OutOfTime where it must end."""
         if self.stop.stopped:
             raise Stopped("the search was stopped")
         if self.left <= 0:
             raise OutOfTime(
-                f"{self.seconds:g} s were not enough to find any arrangement; allow more time"
+                f"{self.seconds:g} s were not enough to find any arrangement; allow more time, or "
+                "ask for less"
             )
         if self.tell is not None and standing is not None:
             self.tell(standing)

@@ -14,8 +14,9 @@ from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.weights import Weights
 from solver.conditions import NONE, Conditions
+from solver.conditions.pinned import BassManner
 from solver.conditions.words import parts_of
-from solver.errors import NotFound
+from solver.errors import NotFound, NotPlayable, Unfulfillable
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from solver.search import Answer, Search
 from solver.style import Style
@@ -51,18 +52,21 @@ class WrongAnswer(RuntimeError):  # noqa: N818  what it is, not only that someth
 @dataclass(frozen=True)
 class Price:
     """What one condition costs: words: the condition as a player would say it; least, most: ms
-    against the answer without it; they differ where one of the two is not proven, and ``most`` is
-    None where there was no time to look."""
+    against the answer without it, below 0 only for a bass manner of its own, which changes what is
+    asked; they differ where one of the two is not proven; ``most`` is None where it is not known,
+    and ``why`` says why."""
 
     words: str
     least: int
     most: int | None
+    why: str = ""
 
     def __str__(self) -> str:
         if self.most is None:
-            return f"{self.words}: there was no time to see what it costs"
+            return f"{self.words}: {self.why}"
         if self.least == self.most:
-            return f"{self.words}: {self.most} ms more than without it"
+            more = "more" if self.most >= 0 else "less"
+            return f"{self.words}: {abs(self.most)} ms {more} than without it"
         return f"{self.words}: {self.least} to {self.most} ms more than without it"
 
 
@@ -125,14 +129,18 @@ class Session:
             try:
                 other = self.search.solve(arrangement.weights, part.without, watch=watch)
             except (OutOfTime, NotFound):
-                found.append(Price(part.words, 0, None))
+                found.append(Price(part.words, 0, None, "there was no time to see what it costs"))
+                continue
+            except (Unfulfillable, NotPlayable):
+                found.append(Price(part.words, 0, None, "without it the rest cannot be held"))
                 continue
             high, low = self._asked(arrangement), arrangement.proof.bound
             if arrangement.conditions.hardest is not None:
                 low = high if arrangement.proof.status == PROVEN else 0
             shift = other.cost - self._without_worst(other, part.without, arrangement.weights)
-            least = max(0, low - other.cost + shift)
-            most = max(least, high - other.bound + shift)
+            least, most = low - other.cost + shift, high - other.bound + shift
+            if not any(isinstance(pin.pinned, BassManner) for pin in part.alone.pins):
+                least, most = max(0, least), max(0, most)
             found.append(Price(part.words, least, most))
         return tuple(found)
 

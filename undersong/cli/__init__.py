@@ -11,9 +11,10 @@ Public: main, group, COMMANDS.
 """
 
 import os
+import signal
 import sys
 
-from undersong.cli.endings import ending, say
+from undersong.cli.endings import INTERRUPTED, STOPPED, ending, say
 from undersong.cli.group import LazyGroup
 
 COMMANDS = {
@@ -47,11 +48,17 @@ def main() -> None:
     """Runs the command line as a process: always ends in ``SystemExit``, or at once where a
     search or a pipe still hangs."""
     _open_what_is_closed()
+    heard = _hear_interrupts()
     try:
         group.main(prog_name="undersong")
         code = 0
     except SystemExit as end:
         code = end.code if isinstance(end.code, int) else 1
+    except Exception:
+        if not heard:
+            raise
+        say(STOPPED)  # a library that was just being loaded has an error of its own for it
+        code = INTERRUPTED
     try:
         sys.stdout.flush()
     except OSError as error:
@@ -63,6 +70,19 @@ def main() -> None:
     if code:
         os._exit(code)  # a search may still run in its thread, and a full or lost pipe stays so
     sys.exit(0)
+
+
+def _hear_interrupts() -> list[int]:
+    """Lets Ctrl-C raise KeyboardInterrupt, as ever, and notes in the list that it did."""
+    heard: list[int] = []
+
+    def hear(number: int, _: object) -> None:
+        heard.append(number)
+        raise KeyboardInterrupt
+
+    if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+        signal.signal(signal.SIGINT, hear)
+    return heard
 
 
 def _open_what_is_closed() -> None:

@@ -99,6 +99,8 @@ def command(**options: Any) -> None:
     conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
     for notice in dict.fromkeys(tune.notices):
         say(f"note: {notice}")
+    if conditions.alike is None and len(tune.played) > len(tune.bars):
+        say("note: a repeat may differ one time only; with --alike repeats whole bars differ")
     session = Session(tune, instrument=instrument, hand=hand, style=style)
     if ideas:
         answer = watched(

@@ -14,8 +14,11 @@ from undersong.cli.output import check_targets, put_out
 from undersong.cli.searching import watched
 
 if TYPE_CHECKING:
+    from scoring.weights import Weights
+    from solver.conditions import Conditions
     from solver.result import Arrangement
     from solver.watch import Watch
+    from undersong.session import Session
 
 
 @click.command(
@@ -34,8 +37,9 @@ if TYPE_CHECKING:
 @condition_options
 def command(**options: Any) -> None:
     """Turn a tune into a tab you can play: chords with a moving bass, proven best."""
-    from solver.errors import NotPlayable, Unfulfillable
+    from solver.errors import NotFound, NotPlayable, Unfulfillable
     from solver.result import PROVEN
+    from solver.watch import OutOfTime
     from undersong.session import Price, Session
 
     wanted = ConditionsAsked.taken_from(options)
@@ -54,7 +58,12 @@ def command(**options: Any) -> None:
             found = session.arrange(wishes, conditions, watch=watch)
         except (NotPlayable, Unfulfillable) as error:
             return cannot(error, session, conditions, wishes, asked.transpose, watch)
-        return found, session.prices(found, watch)
+        except (OutOfTime, NotFound):
+            _say_what_is_usual(session, conditions, wishes, watch)
+            raise
+        if found.proof.status != PROVEN:
+            _say_what_is_usual(session, conditions, wishes, watch)
+        return found, session.prices(found, watch.within(max(3.0, session.seconds)))
 
     outcome = watched(work, asked.time_limit)
     if isinstance(outcome, Cannot):
@@ -67,6 +76,27 @@ def command(**options: Any) -> None:
     say(_verdict(arrangement, session.seconds))
     if arrangement.proof.status != PROVEN:
         raise click.exceptions.Exit(UNPROVEN)
+
+
+def _say_what_is_usual(
+    session: "Session", conditions: "Conditions", weights: "Weights", watch: "Watch"
+) -> None:
+    """How many shapes the easiest way uses, where fewer were asked for and that was too hard."""
+    from solver.conditions.few_shapes import learned
+    from solver.errors import ArrangeError
+    from solver.watch import Watch
+
+    if conditions.shapes is None or conditions.shapes.most is None:
+        return
+    try:
+        easiest = session.search.solve(weights, watch=Watch(3.0, stop=watch.stop))
+    except ArrangeError:
+        return
+    count = len({learned(choice.grip) for choice in easiest.choices} - {None})
+    say(
+        f"note: the easiest way uses {count} shapes; the further below that is asked, the longer "
+        "a proof takes"
+    )
 
 
 def _verdict(arrangement: "Arrangement", searched: float) -> str:

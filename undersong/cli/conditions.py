@@ -7,18 +7,19 @@ Public: condition_options, ConditionsAsked, conditions_of, command.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from undersong.cli.endings import naming, say
+from undersong.cli.endings import Refused, naming, say
 from undersong.cli.kinds import whole
 
 if TYPE_CHECKING:
     from fretboard.instrument import Instrument
     from solver.conditions import Conditions
+    from solver.conditions.pins import Pin
     from undersong.conditions_file import Wishes
 
 IGNORED = "none"
@@ -66,6 +67,12 @@ _OPTIONS = (
         help="Fix it: '5: 3-1-0', 'B: manner walking', '5-8 beat 3: bass 3'; again for more.",
     ),
     click.option(
+        "--keep",
+        metavar="FILE:BARS",
+        multiple=True,
+        help="Leave bars as they are in an earlier answer: 'harrow-lane.json:5-8'; again for more.",
+    ),
+    click.option(
         "--forbid",
         metavar="'BARS: WHAT'",
         multiple=True,
@@ -99,6 +106,7 @@ class ConditionsAsked:
     at_most: tuple[str, ...]
     at_least: tuple[str, ...]
     pin: tuple[str, ...]
+    keep: tuple[str, ...]
     forbid: tuple[str, ...]
     hardest: str | None
     conditions: str | None
@@ -139,7 +147,29 @@ def conditions_of(
     )
     wishes = options.over(_from_file(asked.conditions, tune, instrument))
     with naming("conditions"):
-        return wishes.conditions()
+        conditions = wishes.conditions()
+    kept = tuple(pin for text in asked.keep for pin in _kept(text))
+    return replace(conditions, pins=(*conditions.pins, *kept)) if kept else conditions
+
+
+def _kept(text: str) -> tuple[Pin, ...]:
+    """Pins that leave bars as they are in a file that was written with ``--to FILE.json``."""
+    from solver.conditions.bars import Bars
+    from solver.conditions.pins import kept_bars
+    from undersong.sheet.document import from_json
+
+    name, colon, bars = text.rpartition(":")
+    if not colon or not name.strip():
+        raise Refused(f"--keep {text}: write a JSON file and bars, such as 'harrow-lane.json:5-8'")
+    file = Path(name.strip())
+    try:
+        document = file.read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise Refused(f"--keep: {file}: the file cannot be read ({error.strerror})") from None
+    except UnicodeDecodeError:
+        raise Refused(f"--keep: {file}: the file is no text; name one written as .json") from None
+    with naming(f"--keep {file}"):
+        return kept_bars(from_json(document), Bars.parse(bars))
 
 
 def _from_file(name: str | None, tune: str, instrument: Instrument) -> Wishes:

@@ -13,6 +13,9 @@ import click
 ANSWER, BAD_INPUT, UNPROVEN, OUR_FAULT, INTERRUPTED, PIPE_GONE = 1, 2, 3, 4, 130, 141
 
 
+STOPPED = "stopped; no file was left half written"
+
+
 class Ending(NamedTuple):
     """code: the process's exit code; line: what stands on stderr, nothing where empty."""
 
@@ -44,7 +47,7 @@ def ending(error: BaseException) -> Ending | None:
     """How the command ends for an error of the rooms or the system; None for one that nobody
     expected, a fault of ours that keeps its traceback."""
     if isinstance(error, KeyboardInterrupt):
-        return Ending(INTERRUPTED, "stopped; no file was left half written")
+        return Ending(INTERRUPTED, STOPPED)
     if isinstance(error, BrokenPipeError):
         return Ending(PIPE_GONE, "")
     if isinstance(error, OSError):
