@@ -64,3 +64,32 @@ def test_shapes_of_which_none_serves() -> None:
     code, page, said = arrange("--known", "7-7-9 MIT")
     assert (code, page) == (1, "")
     assert "none of the shapes that are known serves for" in said
+
+
+def test_bars_are_kept_from_an_earlier_answer() -> None:
+    assert run("arrange", "mine.chart", "--to", "first.json", "--to", "first.txt").code == 0
+    other = ("--weight", "finger-down=400", "--weight", "third-missing=0", "--width", "200")
+    changed = run("arrange", "mine.chart", "--to", "-", *other)
+    kept = run("arrange", "mine.chart", "--to", "-", *other, "--keep", "first.json:1-4")
+    assert kept.code == 0, kept.told
+    first = run("arrange", "mine.chart", "--to", "-", "--width", "200").out.splitlines()
+    tab = [line for line in first if "|" in line]
+    assert [line for line in kept.out.splitlines() if "|" in line] == tab
+    assert [line for line in changed.out.splitlines() if "|" in line] != tab
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("first.json", "write a JSON file and bars"),
+        (":5", "write a JSON file and bars"),
+        ("none.json:5", "none.json: the file cannot be read"),
+        ("mine.chart:1", "mine.chart: "),
+        ("mine.conditions.toml:1", "the file cannot be read"),
+    ],
+)
+def test_an_answer_that_cannot_be_kept(text: str, says: str) -> None:
+    code, page, said = arrange("--keep", text)
+    assert (code, page) == (2, "")
+    assert said.startswith("undersong: --keep")
+    assert says in said
