@@ -31,7 +31,9 @@ from solver.question import Question
 MOST_PAIRS = 2_000_000
 """Pairs of shapes up to which hard bars are counted."""
 
-SECONDS = 0.5
+MOST_WORK = 0.5
+"""How long the fewest shapes are looked for, in CP-SAT's own measure of work, which is the same on
+every machine (very roughly a second of a slow one each)."""
 
 UNREACHED = 1 << 30
 
@@ -50,7 +52,7 @@ def proven_impossible(question: Question) -> str | None:
             return f"'{quota}' cannot be held: there can be no more than {most}"
     shapes = question.conditions.shapes
     if shapes is not None and shapes.most is not None:
-        fewest = fewest_shapes(question)
+        fewest = fewest_shapes(question, shapes.most)
         if fewest > shapes.most:
             return (
                 f"'at most {shapes.most} shapes' cannot be held: however it is played, the chords "
@@ -169,9 +171,10 @@ def _pass(
     return int(best.min())
 
 
-def fewest_shapes(question: Question) -> int:
+def fewest_shapes(question: Question, enough: int | None = None) -> int:
     """No way through has fewer different shapes: every moment has one of the shapes chosen, or no
-    finger down."""
+    finger down. enough: a number that is above this need be no better; None for the best there
+    is time for."""
     needed: set[frozenset[tuple[int, ...]]] = set()
     known: dict[tuple[int, bytes], frozenset[tuple[int, ...]] | None] = {}
     for layer, nodes in zip(question.graph.layers, question.costs.nodes, strict=True):
@@ -185,6 +188,9 @@ def fewest_shapes(question: Question) -> int:
     if not needed:
         return 0
     needed = {one for one in needed if not any(other < one for other in needed)}
+    apart = _apart(needed)
+    if enough is not None and apart > enough:
+        return apart
     model = cp_model.CpModel()
     every = sorted(frozenset().union(*needed))
     taken = {shape: model.new_bool_var("") for shape in every}
@@ -194,12 +200,24 @@ def fewest_shapes(question: Question) -> int:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = SECONDS
+    solver.parameters.max_deterministic_time = MOST_WORK
     solver.parameters.catch_sigint_signal = False
     status = solver.solve(model)
     if status == cp_model.OPTIMAL:
         return round(float(solver.objective_value))
-    return max(1, math.ceil(float(solver.best_objective_bound) - 1e-6))
+    return max(apart, math.ceil(float(solver.best_objective_bound) - 1e-6))
+
+
+def _apart(needed: set[frozenset[tuple[int, ...]]]) -> int:
+    """So many that no two share a shape, each of which needs one of its own; found by taking the
+    smallest first, so perhaps not the most there are."""
+    taken: set[tuple[int, ...]] = set()
+    count = 0
+    for shapes in sorted(needed, key=lambda one: (len(one), sorted(one))):
+        if taken.isdisjoint(shapes):
+            taken |= shapes
+            count += 1
+    return count
 
 
 def _stops(layer: Layer, left: Bools) -> frozenset[tuple[int, ...]] | None:
