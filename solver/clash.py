@@ -73,7 +73,8 @@ def can_be_played(wanted: Wanted) -> bool:
 def clash_of_bars(wanted: Wanted, watch: Watch | None = None) -> Clash | None:
     """Why the tune cannot be played bar by bar; None where it can.
 
-    Raises what ``moments_of`` raises for a tune that asks for nothing, OutOfTime and Stopped.
+    Raises what ``moments_of`` raises for a tune that asks for nothing, TooMuch where not even
+    everything together leaves little enough to look at, OutOfTime and Stopped.
     """
     watch = Watch() if watch is None else watch
     loose = Loose(wanted)
@@ -153,13 +154,17 @@ class _Explaining:
         return [hand, shape, *earlier, [d for d in kept if d.pin is not None]]
 
     def _verified(self, core: list[Demanded]) -> bool:
-        """Once more: none with all of them, some without any one."""
+        """Once more: none with all of them, some without any one; False where it is too much to
+        look at again."""
         fresh = Loose(self.wanted)
-        if fresh.playable(frozenset(core), self.first, self.last):
-            raise AssertionError("a clash that is none")
-        return all(
-            fresh.playable(frozenset(core) - {demand}, self.first, self.last) for demand in core
-        )
+        try:
+            if fresh.playable(frozenset(core), self.first, self.last):
+                raise AssertionError("a clash that is none")
+            return all(
+                fresh.playable(frozenset(core) - {demand}, self.first, self.last) for demand in core
+            )
+        except TooMuch:
+            return False
 
     def _can(self, kept: list[Demanded]) -> bool:
         self.watch.look(Standing("looking for what clashes", self.last, self.last))
