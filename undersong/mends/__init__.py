@@ -7,18 +7,19 @@ solved and checked like any other. So every mend named is sufficient.
 Public: clash_of, mends_of, Mend, Mends.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
 
 from scoring.weights import Weights
 from solver.clash import Clash, can_be_played, clash_of_bars
 from solver.demands import Wanted, demands_in
-from solver.errors import ArrangeError
+from solver.errors import ConditionError, NotFound, NotPlayable, StyleError, Unfulfillable
 from solver.impossible import fewest_shapes, least_and_most
 from solver.loose import Loose, TooMuch
 from solver.result import PROVEN
 from solver.search import Search
-from solver.watch import OutOfTime, Standing, Stopped, Watch
-from undersong.mends.mend import Idea, Mend, Mends
+from solver.watch import OutOfTime, Standing, Watch
+from undersong.mends.mend import Idea, Kind, Mend, Mends, in_order
 from undersong.mends.music import music_ideas
 from undersong.mends.over import Reached, clash_over_tune
 from undersong.mends.settings import setting_ideas
@@ -27,7 +28,7 @@ from undersong.mends.wishes import wish_ideas
 __all__ = ["Mend", "Mends", "clash_of", "mends_of"]
 
 ONE_ANSWER = 6.0
-"""Seconds that the search for one mend's answer may take."""
+"""Seconds that the search for one mend's answer may take, and no more than half of what is left."""
 
 
 def clash_of(search: Search, wanted: Wanted, weights: Weights, watch: Watch) -> Clash | None:
@@ -35,7 +36,10 @@ def clash_of(search: Search, wanted: Wanted, weights: Weights, watch: Watch) -> 
 
     Raises ArrangeError for what is no question of playing, OutOfTime and Stopped.
     """
-    found = clash_of_bars(wanted, watch)
+    try:
+        found = clash_of_bars(wanted, watch)
+    except TooMuch:
+        found = None  # the search will tell
     return clash_over_tune(search, wanted, weights, watch) if found is None else found
 
 
@@ -49,20 +53,42 @@ def mends_of(
     """
     found: list[Mend] = []
     tried, untried = 0, 0
-    for idea in _ideas(wanted, clash, weights, watch, transposed):
+    for idea in _in_turn(_ideas(wanted, clash, weights, watch, transposed)):
+        if any(_is_nearer(mend.idea, idea) for mend in found):
+            continue
         if watch.left <= 0:
             untried += 1
             continue
-        tried += 1
         try:
             mend = _solved(idea, clash, weights, watch)
-        except OutOfTime:
-            untried, tried = untried + 1, tried - 1
+        except (OutOfTime, NotFound):
+            untried += 1
             continue
+        tried += 1
         if mend is not None:
             found.append(mend)
-    found.sort(key=lambda mend: (mend.cost, mend.words))
-    return Mends(_first_of_limits(found), tried, untried)
+    return Mends(in_order(found), tried, untried)
+
+
+def _in_turn(ideas: Iterable[Idea]) -> list[Idea]:
+    """The first of each sort, then the second of each: so little time is enough for some of
+    each."""
+    met: dict[tuple[Kind, int], int] = {}
+    turns = []
+    for idea in ideas:
+        met[idea.of_one_sort] = met.get(idea.of_one_sort, 0) + 1
+        turns.append((met[idea.of_one_sort], idea))
+    return [idea for _, idea in sorted(turns, key=lambda turn: turn[0])]
+
+
+def _is_nearer(found: Idea, other: Idea) -> bool:
+    """Whether the other only loosens the same limit further than need be."""
+    return (
+        found.of_one_sort == other.of_one_sort
+        and found.loosened is not None
+        and other.loosened is not None
+        and found.loosened <= other.loosened
+    )
 
 
 def _ideas(
@@ -70,36 +96,37 @@ def _ideas(
 ) -> Iterator[Idea]:
     if clash.played == (0, 0):
         question = Reached(wanted, weights).question(wanted.conditions)
-        fewest = fewest_shapes(question)
+        shapes = wanted.conditions.shapes
+        most = None if shapes is None else shapes.most
+        fewest = 0 if most is None else fewest_shapes(question, most)
         yield from wish_ideas(wanted, lambda quota: least_and_most(question, quota), fewest)
         return
     yield from wish_ideas(wanted, lambda quota: None, 0)
-    yield from music_ideas(wanted, clash, watch)
     yield from setting_ideas(wanted, transposed)
+    with suppress(OutOfTime):  # what is too late to be thought of is too late to be tried
+        yield from music_ideas(wanted, clash, watch)
 
 
 def _solved(idea: Idea, clash: Clash, weights: Weights, watch: Watch) -> Mend | None:
-    """The idea with its price; None where it does not mend."""
+    """The idea with its price; None where it is proven not to mend.
+
+    Raises Stopped, and OutOfTime or NotFound where it is not known.
+    """
     from undersong.session import Session
 
     watch.look(Standing("looking for mends", 0, 0))
     request = idea.request
+    some = Watch(seconds=min(watch.left / 2, ONE_ANSWER), tell=watch.tell, stop=watch.stop)
     try:
         if clash.played != (0, 0) and not _might(request, clash):
             return None
         session = Session(
             request.tune, instrument=request.instrument, hand=request.hand, style=request.style
         )
-        some = Watch(seconds=min(watch.left, ONE_ANSWER), tell=watch.tell, stop=watch.stop)
         made = session.arrange(weights, request.conditions, watch=some)
-    except (OutOfTime, Stopped):
-        raise
-    except ArrangeError:
+    except (NotPlayable, Unfulfillable, ConditionError, StyleError):
         return None
-    return Mend(
-        idea.kind, idea.words, idea.option, idea.loses, request,
-        made.asked_cost, made.proof.status == PROVEN,
-    )  # fmt: skip
+    return Mend(idea, made.asked_cost, made.proof.status == PROVEN)
 
 
 def _might(request: Wanted, clash: Clash) -> bool:
@@ -111,29 +138,3 @@ def _might(request: Wanted, clash: Clash) -> bool:
         return Loose(request).playable(here, first, last) and can_be_played(request)
     except TooMuch:
         return True  # the search will tell
-
-
-def _first_of_limits(found: list[Mend]) -> tuple[Mend, ...]:
-    """Of the same limit loosened further and further only the tightest that can be held."""
-    kept: list[Mend] = []
-    seen: set[str] = set()
-    order = {id(mend): place for place, mend in enumerate(found)}
-    for mend in sorted(found, key=lambda mend: (_looseness(mend), order[id(mend)])):
-        numbered = mend.kind == "shapes" and mend.option.startswith("--shapes ")
-        if mend.kind in ("ceiling", "highest") or mend.kind.startswith("limit") or numbered:
-            if mend.kind in seen:
-                continue
-            seen.add(mend.kind)
-        kept.append(mend)
-    return tuple(sorted(kept, key=lambda mend: order[id(mend)]))
-
-
-def _looseness(mend: Mend) -> int:
-    """How far the limits of a request are from nothing at all."""
-    conditions = mend.request.conditions
-    shapes = conditions.shapes
-    total = mend.request.style.bass_ceiling + mend.request.style.highest
-    total += 0 if shapes is None else shapes.most or 0
-    for quota in conditions.quotas:
-        total += (quota.most or 0) - (quota.least or 0)
-    return total

@@ -13,14 +13,13 @@ from solver.conditions.bars import Bars
 from solver.conditions.pinned import BassManner
 from solver.conditions.pins import Pin
 from solver.demands import Wanted, demands_in
-from solver.errors import ArrangeError
-from solver.loose import Loose
+from solver.loose import Loose, TooMuch
 from solver.manners import MANNERS
 from solver.refusal import note
 from solver.watch import Watch
 from tune.chord import Chord, pitch_class
 from tune.tune import Bar, Tune
-from undersong.mends.mend import Idea
+from undersong.mends.mend import Idea, Kind
 
 SIMPLER = {
     "7": ("", "seventh"), "maj7": ("", "seventh"), "m7": ("m", "seventh"), "6": ("", "sixth"),
@@ -31,6 +30,8 @@ SIMPLER = {
 
 WITHOUT_THIRD = ("", "m", "sus2", "sus4", "7", "m7", "maj7")
 MOST_CHORDS = 12
+MOST_LOSSES = 3
+"""Chords whose losses are told one by one."""
 
 
 @dataclass(frozen=True)
@@ -66,16 +67,18 @@ def music_ideas(wanted: Wanted, clash: Clash, watch: Watch) -> Iterator[Idea]:
     for index in written[-1:]:
         bar = wanted.tune.bars[index]
         for chord in _chords(wanted.tune, index):
+            if index not in _bars_with(wanted.tune, chord):
+                continue  # it goes on from an earlier bar
             for other in other_chords(chord):
                 yield Idea(
-                    "chord",
+                    Kind.CHORD,
                     f"play {other.chord} for {chord} in bar {bar.number}",
                     "",
                     f"{other.loses} there",
                     replace(wanted, tune=_with(wanted.tune, chord, other.chord, {index})),
                 )
         yield from _manner_ideas(wanted, bar)
-    yield from _everywhere(wanted, watch)
+    yield from _everywhere(wanted, written[-1], watch)
 
 
 def _written(wanted: Wanted, clash: Clash) -> list[int]:
@@ -116,7 +119,7 @@ def _manner_ideas(wanted: Wanted, bar: Bar) -> Iterator[Idea]:
         pin = Pin(Bars(bar.number, bar.number), BassManner(name))
         conditions = replace(wanted.conditions, pins=(*kept, pin))
         yield Idea(
-            "manner there",
+            Kind.MANNER_THERE,
             f"play bar {bar.number} in the bass manner {name}",
             f"--pin '{bar.number}: manner {name}'",
             f"the bass is not {wanted.style.manner} in that bar",
@@ -124,27 +127,51 @@ def _manner_ideas(wanted: Wanted, bar: Bar) -> Iterator[Idea]:
         )
 
 
-def _everywhere(wanted: Wanted, watch: Watch) -> Iterator[Idea]:
-    """Every chord that cannot be played changed, wherever it stands, until the tune can be."""
+def _everywhere(wanted: Wanted, index: int, watch: Watch) -> Iterator[Idea]:
+    """Every chord that cannot be played changed, wherever it stands, until the tune can be; not
+    where that is one chord of that written bar alone, whose mend is the bar's own.
+
+    Raises Stopped, and OutOfTime where the time ends before it is known what to change.
+    """
     now, changes = wanted, dict[Chord, Other]()
     for _ in range(MOST_CHORDS):
         try:
             clash = clash_of_bars(now, watch)
-        except ArrangeError:
+            found = {} if clash is None else _more(now, clash)
+        except TooMuch:
             return
         if clash is None:
             break
-        found = _more(now, clash)
         if not found or any(old in [o.chord for o in changes.values()] for old in found):
             return  # what was changed already would have to be changed again
         changes |= found
         now = _changed(now, found)
     else:
         return
-    if changes:
+    where = [_bars_with(wanted.tune, chord) for chord in changes]
+    if where and where != [[index]]:
         told = ", ".join(f"{other.chord} for {old}" for old, other in changes.items())
-        lost = ", ".join(f"{other.loses} of {old}" for old, other in changes.items())
-        yield Idea("chords", f"play {told}, wherever they stand", "", lost, now)
+        yield Idea(
+            Kind.CHORDS, f"play {told}, wherever they stand", "", _lost_everywhere(changes), now
+        )
+
+
+def _bars_with(tune: Tune, chord: Chord) -> list[int]:
+    """Indices of the written bars in which the chord begins."""
+    return [
+        index
+        for index, bar in enumerate(tune.bars)
+        if any(each.chord == chord for each in bar.chords)
+    ]
+
+
+def _lost_everywhere(changes: Mapping[Chord, Other]) -> str:
+    """What is lost, chord by chord where they are few."""
+    if len(changes) <= MOST_LOSSES:
+        return ", ".join(f"{other.loses} of {old}" for old, other in changes.items())
+    basses = sum(other.loses.endswith(" in the bass") for other in changes.values())
+    what = {0: "a tone", len(changes): "the bass note"}.get(basses, "a tone or the bass note")
+    return f"{what} of {len(changes)} chords"
 
 
 def _changed(now: Wanted, changes: Mapping[Chord, Other]) -> Wanted:

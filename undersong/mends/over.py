@@ -8,8 +8,8 @@ from dataclasses import replace
 
 from scoring.weights import Weights
 from solver.clash import Clash
-from solver.conditions import NONE, Conditions
-from solver.conditions.words import parts_of
+from solver.conditions import Conditions
+from solver.conditions.words import Part, parts_of
 from solver.demands import Wanted
 from solver.errors import NotFound, NotPlayable, Unfulfillable
 from solver.graph import ChoiceGraph, build_graph
@@ -33,44 +33,32 @@ def clash_over_tune(search: Search, wanted: Wanted, weights: Weights, watch: Wat
     Raises OutOfTime and Stopped.
     """
     conditions = replace(wanted.conditions, hardest=None)
-    parts = [part.words for part in parts_of(conditions)]
-    singles = _singles(conditions)
+    parts = parts_of(conditions)
     asked = _Asked(search, wanted, weights, watch)
-    standing = asked(conditions)
+    standing, why = asked(conditions)
     if standing == ANSWER:
         return None
-    kept = list(range(len(parts)))
-    proven = standing == NONE_AT_ALL
-    alone = next((i for i in kept if asked(singles[i]) == NONE_AT_ALL), None)
-    if alone is not None:
-        return Clash((parts[alone],), irreducible=True, proven=True, reason=asked.why)
-    sure = True
-    for index in list(kept):
-        without = [other for other in kept if other != index]
+    if len(parts) == 1 and standing == NONE_AT_ALL:
+        return Clash((parts[0].words,), reason=why)
+    for part in parts:
+        alone, because = asked(part.alone)
+        if alone == NONE_AT_ALL:
+            return Clash((part.words,), reason=because)
+    kept, proven, sure = parts, standing == NONE_AT_ALL, True
+    for part in parts:
+        without = tuple(other for other in kept if other is not part)
         if not without:
             break
-        found = asked(_together(singles, without))
+        found, because = asked(_together(without))
         if found == NONE_AT_ALL:
-            kept, proven = without, True
+            kept, proven, why = without, True, because
         sure = sure and found != UNKNOWN
-    told = tuple(parts[index] for index in kept)
-    return Clash(told, irreducible=proven and sure, proven=proven, reason=asked.why)
+    told = tuple(part.words for part in kept)
+    return Clash(told, irreducible=proven and sure, proven=proven, reason=why)
 
 
-def _singles(conditions: Conditions) -> list[Conditions]:
-    """The conditions one by one, in the order of ``parts_of``."""
-    found: list[Conditions] = []
-    if conditions.alike is not None:
-        found.append(replace(NONE, alike=conditions.alike))
-    if conditions.shapes is not None:
-        found.append(replace(NONE, shapes=conditions.shapes))
-    found += [replace(NONE, quotas=(quota,)) for quota in conditions.quotas]
-    found += [replace(NONE, pins=(pin,)) for pin in conditions.pins]
-    return found
-
-
-def _together(singles: Sequence[Conditions], kept: Sequence[int]) -> Conditions:
-    some = [singles[index] for index in kept]
+def _together(parts: Sequence[Part]) -> Conditions:
+    some = [part.alone for part in parts]
     return Conditions(
         alike=next((one.alike for one in some if one.alike), None),
         shapes=next((one.shapes for one in some if one.shapes), None),
@@ -104,25 +92,24 @@ class Reached:
 
 
 class _Asked:
-    """Whether conditions can be held; why: the last proof in words."""
+    """Whether conditions can be held."""
 
     def __init__(self, search: Search, wanted: Wanted, weights: Weights, watch: Watch) -> None:
         self.search, self.weights, self.watch = search, weights, watch
         self.reached = Reached(wanted, weights)
-        self.why = ""
 
-    def __call__(self, conditions: Conditions) -> str:
+    def __call__(self, conditions: Conditions) -> tuple[str, str]:
+        """ANSWER, NONE_AT_ALL or UNKNOWN, and the proof in words where there is one in words."""
         watch = self.watch
         watch.look(Standing("looking for what clashes", 0, 0))
         try:
             why = proven_impossible(self.reached.question(conditions))
             if why is not None:
-                self.why = why
-                return NONE_AT_ALL
+                return NONE_AT_ALL, why
             some = Watch(seconds=min(watch.left, SECONDS), tell=watch.tell, stop=watch.stop)
             self.search.solve(self.weights, conditions, watch=some)
         except (NotPlayable, Unfulfillable):
-            return NONE_AT_ALL
+            return NONE_AT_ALL, ""
         except (NotFound, OutOfTime):
-            return UNKNOWN
-        return ANSWER
+            return UNKNOWN, ""
+        return ANSWER, ""

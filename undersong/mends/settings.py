@@ -16,7 +16,7 @@ from solver.demands import Wanted
 from solver.manners import MANNERS
 from solver.righthand import right_hands
 from tune.errors import TuneError
-from undersong.mends.mend import Idea
+from undersong.mends.mend import Idea, Kind
 
 EXTRA_FRETS = ("6+", "1+", "8+", "13+")
 HIGHEST_CAPO = 5
@@ -29,15 +29,15 @@ FURTHEST = 8
 
 
 def setting_ideas(wanted: Wanted, transposed: int = 0) -> Iterator[Idea]:
-    """Every change of settings worth trying, near ones first; transposed: semitones that the tune
-    was asked to be moved by already."""
+    """Every change of settings worth trying, near ones first, those that ask more of the hand
+    last; transposed: semitones that the tune was asked to be moved by already."""
     yield from _style_ideas(wanted)
-    yield from _hand_ideas(wanted)
     yield from _fret_ideas(wanted)
     yield from _capo_ideas(wanted)
     yield from _tuning_ideas(wanted)
     yield from _all_strings_ideas(wanted)
     yield from _key_ideas(wanted, transposed)
+    yield from _hand_ideas(wanted)
 
 
 def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
@@ -48,8 +48,8 @@ def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
             request = replace(wanted, style=replace(style, bass_ceiling=style.bass_ceiling + by))
             name = instrument.label(fret)
             yield Idea(
-                "ceiling", f"let the bass go up to fret {name}", f"--bass-ceiling {name}",
-                "the bass may climb higher", request,
+                Kind.CEILING, f"let the bass go up to fret {name}", f"--bass-ceiling {name}",
+                "the bass may climb higher", request, loosened=by,
             )  # fmt: skip
     for by in range(1, FURTHEST + 1):
         fret = instrument.capo + style.highest + by
@@ -57,26 +57,26 @@ def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
             request = replace(wanted, style=replace(style, highest=style.highest + by))
             name = instrument.label(fret)
             yield Idea(
-                "highest", f"let the other strings go up to fret {name}", f"--highest {name}",
-                "the hand may go higher", request,
+                Kind.HIGHEST, f"let the other strings go up to fret {name}", f"--highest {name}",
+                "the hand may go higher", request, loosened=by,
             )  # fmt: skip
     if style.bass_lowest:
         yield Idea(
-            "below", "let other strings sound below the bass", "--bass-above",
+            Kind.BELOW, "let other strings sound below the bass", "--bass-above",
             "the bass is not always the lowest note", replace(
                 wanted, style=replace(style, bass_lowest=False)),
         )  # fmt: skip
     for name, (meaning, _) in MANNERS.items():
         if name != style.manner:
             yield Idea(
-                "manner", f"another bass manner, {name}: {meaning}", f"--bass {name}",
+                Kind.MANNER, f"another bass manner, {name}: {meaning}", f"--bass {name}",
                 f"the bass is no longer {style.manner}",
                 replace(wanted, style=replace(style, manner=name)),
             )  # fmt: skip
     for hand in right_hands():
         if hand.name != style.right_hand.name:
             yield Idea(
-                "right hand", f"another right hand, {hand.name}", f"--right-hand {hand.name}",
+                Kind.RIGHT_HAND, f"another right hand, {hand.name}", f"--right-hand {hand.name}",
                 f"the right hand is no longer {style.right_hand.name}",
                 replace(wanted, style=replace(style, right_hand=hand)),
             )  # fmt: skip
@@ -87,21 +87,22 @@ def _hand_ideas(wanted: Wanted) -> Iterator[Idea]:
     for finger in FINGERS:
         if finger not in hand.may_bar and finger not in hand.not_used:
             yield Idea(
-                "bar", f"let finger {finger} bar", "", "a bar to learn; in a hand file: "
-                f'may_bar = "{_in_order(hand.may_bar + finger)}"',
+                Kind.BAR, f"let finger {finger} bar", "", "a bar to learn; in a hand file: "
+                f'may_bar = "{_in_order(hand.may_bar + finger)}". {CAUTION}',
                 replace(wanted, hand=replace(hand, may_bar=_in_order(hand.may_bar + finger))),
             )  # fmt: skip
     for finger in hand.not_used:
         rest = hand.not_used.replace(finger, "")
         yield Idea(
-            "finger", f"use finger {finger} too", "", "a finger that was to rest; in a hand file: "
-            f'not_used = "{rest}"', replace(wanted, hand=replace(hand, not_used=rest)),
+            Kind.FINGER, f"use finger {finger} too", "", "a finger that was to rest; in a hand "
+            f'file: not_used = "{rest}". {CAUTION}',
+            replace(wanted, hand=replace(hand, not_used=rest)),
         )  # fmt: skip
     span = hand.span_mm + WIDER_MM
     if span <= 320:
         wider = replace(hand, name=f"span {span} mm", span_mm=span, comfortable={}, greatest={})
         yield Idea(
-            "reach", f"only if your hand has it: a span of {span} mm", f"--hand {span}mm",
+            Kind.REACH, f"only if your hand has it: a span of {span} mm", f"--hand {span}mm",
             f"wider stretches. {CAUTION}", replace(wanted, hand=wider),
         )  # fmt: skip
 
@@ -123,7 +124,7 @@ def _fret_ideas(wanted: Wanted) -> Iterator[Idea]:
         name = _preset(made)
         typed = f"--instrument {name}" if name else ""
         yield Idea(
-            "fret", f"an instrument with the extra fret {label}", typed,
+            Kind.FRET, f"an instrument with the extra fret {label}", typed,
             f"needs the fret {label}", replace(wanted, instrument=made),
         )  # fmt: skip
 
@@ -154,7 +155,7 @@ def _capo_ideas(wanted: Wanted) -> Iterator[Idea]:
             continue
         words = f"capo at {fret_label(fret)}" if fret else "no capo"
         yield Idea(
-            "capo", words, f"--capo {fret_label(fret)}",
+            Kind.CAPO, words, f"--capo {fret_label(fret)}",
             "other open strings, frets counted from the nut", replace(wanted, instrument=made),
         )  # fmt: skip
 
@@ -172,7 +173,7 @@ def _tuning_ideas(wanted: Wanted) -> Iterator[Idea]:
             how = _how(by)
             named = " ".join(map(pitch_name, pitches))
             yield Idea(
-                "tuning", f"tune the {instrument.course_name(course)} string {how}: {named}",
+                Kind.TUNING, f"tune the {instrument.course_name(course)} string {how}: {named}",
                 f"--tuning '{named}'", "retuning one string", replace(wanted, instrument=made),
             )  # fmt: skip
 
@@ -198,7 +199,7 @@ def _all_strings_ideas(wanted: Wanted) -> Iterator[Idea]:
             continue
         named = " ".join(map(pitch_name, pitches))
         yield Idea(
-            "tuning", f"{words}: {named}", f"--tuning '{named}'", "retuning several strings",
+            Kind.TUNING, f"{words}: {named}", f"--tuning '{named}'", "retuning several strings",
             replace(wanted, instrument=made),
         )  # fmt: skip
 
@@ -217,7 +218,7 @@ def _key_ideas(wanted: Wanted, transposed: int) -> Iterator[Idea]:
             continue
         count = "1 semitone" if abs(by) == 1 else f"{abs(by)} semitones"
         yield Idea(
-            "key", f"play it in {tune.key}, {count} {'up' if by > 0 else 'down'}",
+            Kind.KEY, f"play it in {tune.key}, {count} {'up' if by > 0 else 'down'}",
             f"--transpose {transposed + by}", "whoever sings or plays along must move too",
             replace(wanted, tune=tune),
         )  # fmt: skip

@@ -12,7 +12,7 @@ from solver.conditions.bars import WHOLE
 from solver.conditions.few_shapes import FewShapes
 from solver.conditions.quota import Quota
 from solver.demands import Wanted
-from undersong.mends.mend import Idea
+from undersong.mends.mend import Idea, Kind
 
 PRICE = 300
 """ms that a price in place of a ban begins with."""
@@ -22,72 +22,82 @@ Reach = Callable[[Quota], tuple[int, int] | None]
 
 
 def wish_ideas(wanted: Wanted, reach: Reach, fewest: int) -> Iterator[Idea]:
-    """One change each; fewest: different shapes that the tune needs at least."""
+    """One change each, what drops a wish altogether first, for it is soonest solved, then the
+    nearest; fewest: different shapes that the tune needs at least."""
     conditions = wanted.conditions
 
-    def idea(kind: str, words: str, option: str, loses: str, changed: Conditions) -> Idea:
+    def idea(kind: Kind, words: str, option: str, loses: str, changed: Conditions) -> Idea:
         return Idea(kind, words, option, loses, replace(wanted, conditions=changed))
 
     for index, pin in enumerate(conditions.pins):
         rest = conditions.pins[:index] + conditions.pins[index + 1 :]
         typed = f"leave out --{'forbid' if pin.forbid else 'pin'} '{pin.text}'"
         yield idea(
-            "pin", f"drop the pin '{pin}'", typed, "that pin", replace(conditions, pins=rest)
+            Kind.PIN, f"drop the pin '{pin}'", typed, "that pin", replace(conditions, pins=rest)
         )
     for index, quota in enumerate(conditions.quotas):
-        rest_of = conditions.quotas[:index], conditions.quotas[index + 1 :]
-        for looser in _looser(quota, reach(quota)):
-            quotas = (*rest_of[0], looser, *rest_of[1])
-            yield idea(
-                f"limit {index}", f"ask for {looser} in place of {quota}", _typed(looser),
-                "the limit asked for", replace(conditions, quotas=quotas),
-            )  # fmt: skip
-        yield idea(
-            f"no limit {index}", f"drop '{quota}'", f"leave out {_typed(quota)}", "that limit",
-            replace(conditions, quotas=rest_of[0] + rest_of[1]),
-        )  # fmt: skip
+        yield from _quota_ideas(index, quota, reach(quota), conditions, idea)
     if conditions.shapes is not None:
         yield from _shape_ideas(conditions.shapes, fewest, conditions, idea)
     if conditions.alike is not None:
         alike = conditions.alike
-        if alike.price is None:
-            yield idea(
-                "alike", f"allow bars that differ, at {PRICE} ms each", f"--alike-price {PRICE}",
-                "some repeats may differ", replace(conditions, alike=Alike(alike.what, PRICE)),
-            )  # fmt: skip
         yield idea(
-            "alike", "let repeats differ", f"leave out --alike {alike.what}",
+            Kind.ALIKE, "let repeats differ", f"leave out --alike {alike.what}",
             "repeats may differ", replace(conditions, alike=None),
         )  # fmt: skip
+        if alike.price is None:
+            yield idea(
+                Kind.ALIKE, f"allow bars that differ, at {PRICE} ms each", f"--alike-price {PRICE}",
+                "some repeats may differ", replace(conditions, alike=Alike(alike.what, PRICE)),
+            )  # fmt: skip
+
+
+Make = Callable[[Kind, str, str, str, Conditions], Idea]
+
+
+def _quota_ideas(
+    index: int, quota: Quota, reach: tuple[int, int] | None, conditions: Conditions, idea: Make
+) -> Iterator[Idea]:
+    before, after = conditions.quotas[:index], conditions.quotas[index + 1 :]
+    dropped = idea(
+        Kind.NO_LIMIT, f"drop '{quota}'", f"leave out {_typed(quota)}", "that limit",
+        replace(conditions, quotas=before + after),
+    )  # fmt: skip
+    yield replace(dropped, which=index)
+    for looser in _looser(quota, reach):
+        made = idea(
+            Kind.LIMIT, f"ask for {looser} in place of {quota}", _typed(looser),
+            "the limit asked for", replace(conditions, quotas=(*before, looser, *after)),
+        )  # fmt: skip
+        further = (looser.most or 0) - (quota.most or 0) + (quota.least or 0) - (looser.least or 0)
+        yield replace(made, which=index, loosened=further)
 
 
 def _shape_ideas(
-    shapes: FewShapes,
-    fewest: int,
-    conditions: Conditions,
-    idea: Callable[[str, str, str, str, Conditions], Idea],
+    shapes: FewShapes, fewest: int, conditions: Conditions, idea: Make
 ) -> Iterator[Idea]:
-    if shapes.most is not None:
-        least = max(shapes.most + 1, fewest)
-        for most in (least, least + 1, least + 3, least + 7, least + 15):
-            yield idea(
-                "shapes", f"allow {most} shapes", f"--shapes {most}",
-                f"{most - shapes.most} more to learn",
-                replace(conditions, shapes=replace(shapes, most=most)),
-            )  # fmt: skip
-    if shapes.known is not None and shapes.price is None:
-        yield idea(
-            "known", f"allow other shapes, at {PRICE} ms each", f"--known-price {PRICE}",
-            "some shapes must be learned",
-            replace(conditions, shapes=replace(shapes, price=PRICE)),
-        )  # fmt: skip
     milder = None if shapes.most is None or shapes.known is None else FewShapes(shapes.most)
     yield idea(
-        "known" if shapes.known is not None else "shapes",
+        Kind.KNOWN if shapes.known is not None else Kind.SHAPES,
         "allow any shapes" if milder is None else "allow shapes that are not known",
         "leave out --known" if shapes.known is not None else "leave out --shapes",
         "more to learn", replace(conditions, shapes=milder),
     )  # fmt: skip
+    if shapes.known is not None and shapes.price is None:
+        yield idea(
+            Kind.KNOWN, f"allow other shapes, at {PRICE} ms each", f"--known-price {PRICE}",
+            "some shapes must be learned",
+            replace(conditions, shapes=replace(shapes, price=PRICE)),
+        )  # fmt: skip
+    if shapes.most is not None:
+        least = max(shapes.most + 1, fewest)
+        for most in (least, least + 1, least + 3, least + 7, least + 15):
+            allowed = idea(
+                Kind.SHAPES, f"allow {most} shapes", f"--shapes {most}",
+                f"{most - shapes.most} more to learn",
+                replace(conditions, shapes=replace(shapes, most=most)),
+            )  # fmt: skip
+            yield replace(allowed, loosened=most - shapes.most)
 
 
 def _looser(quota: Quota, reach: tuple[int, int] | None) -> list[Quota]:
