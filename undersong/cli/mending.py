@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from undersong.mends import Mend, Mends
     from undersong.session import Session
 
-SECONDS = 15.0
+SECONDS = 5.0
 """What looking for mends may take where nobody asked for them by name."""
 
 SHOWN = 5
@@ -50,9 +50,10 @@ def say_mends(mends: Mends, most: int) -> None:
     for mend in shown:
         say(f"mend: {mend}")
     if mends.untried:
+        changes = "1 more change" if mends.untried == 1 else f"{mends.untried} more changes"
         say(
-            f"there was no time to try {mends.untried} more changes; 'undersong mends' with a "
-            "longer --time-limit tries them"
+            f"{changes} could not be tried to the end; 'undersong mends' with a longer "
+            "--time-limit tries them"
         )
     elif not mends.found:
         say(f"none of the {mends.tried} changes that were tried mends it by itself")
@@ -61,10 +62,11 @@ def say_mends(mends: Mends, most: int) -> None:
 @dataclass(frozen=True)
 class Cannot:
     """sentence: why it cannot be arranged; found: what clashes and what mends, None where there
-    was no time, or nothing was found."""
+    was no time, or nothing was found; told: the sentence says already what clashes."""
 
     sentence: str
     found: tuple[Clash, Mends] | None
+    told: bool = False
 
 
 def cannot(
@@ -79,15 +81,36 @@ def cannot(
     from solver.watch import OutOfTime
 
     try:
-        return Cannot(str(error), looked_for(session, conditions, weights, transposed, watch))
+        found = looked_for(session, conditions, weights, transposed, watch)
     except OutOfTime:
         return Cannot(str(error), None)
+    told = found is not None and _is_told(error, found[0], session)
+    return Cannot(str(error), found, told)
+
+
+def _is_told(error: Exception, clash: Clash, session: Session) -> bool:
+    """Whether a clash of one demand says no more than the error does.
+
+    A chord's root or a pin that clashes with nothing else is what a refusal of its bar names; one
+    condition over the whole tune is named where the same proof ended the search.
+    """
+    from solver.errors import NotPlayable
+
+    if len(clash.demands) != 1:
+        return False
+    if not clash.kept:
+        return bool(clash.reason) and clash.reason == str(error)
+    if clash.kept[0].kind not in ("root", "pin") or not isinstance(error, NotPlayable):
+        return False
+    tune = session.tune
+    return clash.bars == (tune.bars[tune.played[error.bar - 1].written].number,)
 
 
 def say_cannot(outcome: Cannot) -> None:
-    """The sentence, what clashes, and the mends."""
+    """The sentence, what clashes where that says more, and the mends."""
     say(outcome.sentence)
     if outcome.found is not None:
         clash, mends = outcome.found
-        say(f"clash: {clash}")
+        if not outcome.told:
+            say(f"clash: {clash}")
         say_mends(mends, SHOWN)
