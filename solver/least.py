@@ -11,7 +11,10 @@ ahead of its head. There are three questions:
 Where a head has several candidates of which none is best for every move, each further one is a
 layer more. Sums are taken in 32 bits, relative to the least that lies ahead, wherever they fit.
 
-Public: Ahead, layered, relative, least_of_rows, least_of_runs.
+A move may be charged less than nothing, so a sum with what cannot be reached may lie a little below
+what marks that; ``whole`` tells both apart once at the end, where there are few numbers left.
+
+Public: Ahead, layered, relative, whole, least_of_rows, least_of_runs.
 """
 
 from collections.abc import Iterator
@@ -74,8 +77,9 @@ def layered(slot: Rows, slots: int, add: Cost, limit: Cost, worst: bool) -> Ahea
 
 
 def relative(ahead: Ahead, most: int, short: bool) -> tuple[Ahead, int]:
-    """(the same in as few bits as hold it with moves of at most ``most`` ms, the base that was
-    taken off every sum); ``short``: the moves themselves are in 32 bits."""
+    """(the same in as few bits as hold it with moves of at most ``most`` ms, either sign, and
+    still tell a way from a dead end; the base that was taken off every sum); ``short``: the moves
+    themselves are in 32 bits."""
     reached = [each[each < FAR] for each in ahead.add]
     base = min((int(each.min()) for each in reached if len(each)), default=0)
     if ahead.worst:
@@ -83,10 +87,17 @@ def relative(ahead: Ahead, most: int, short: bool) -> tuple[Ahead, int]:
     top = max((int(each.max()) for each in reached if len(each)), default=0) - base
     if ahead.worst and ahead.limit:
         top = max([top, *(int(x[x < FAR].max(initial=0)) for x in ahead.limit)])
-    kind, far = (np.int32, SHORT_FAR) if short and top + most < SHORT_FAR else (np.int64, int(FAR))
+    fits = short and top + 2 * most < SHORT_FAR
+    kind, far = (np.int32, SHORT_FAR) if fits else (np.int64, int(FAR))
     add = tuple(np.where(x < FAR, x - base, far).astype(kind) for x in ahead.add)
     limit = ahead.limit and tuple(np.clip(x, -1, far).astype(kind) for x in ahead.limit)
     return Ahead(add, limit, ahead.worst), base
+
+
+def whole(best: Moves, base: int, most: int) -> Cost:
+    """What the best ways cost with the base, FAR where there is none; best: from sums as
+    ``relative`` gave them, with moves of at most ``most`` ms, either sign."""
+    return np.where(best < far_of(best) - most, best.astype(np.int64) + base, FAR)
 
 
 def least_of_rows(moves: Moves, plain: Moves, tails: Rows, heads: Rows, ahead: Ahead) -> Moves:

@@ -24,7 +24,7 @@ from solver.charges import Charge, counted
 from solver.fans import Fan, fan_of
 from solver.labels import LabelWays, label_ways
 from solver.layers import Layer
-from solver.least import Ahead, layered, least_of_rows, least_of_runs, relative
+from solver.least import Ahead, layered, least_of_rows, least_of_runs, relative, whole
 from solver.tables import MoveTables
 
 Charges = tuple[Charge, ...]
@@ -249,14 +249,13 @@ class LinkCost:
         moves = self.moves
         plain = self.plain if ahead.limit is not None and not ahead.worst else moves
         near, base = relative(ahead, self._most, moves.dtype == np.int32)
-        far = far_of(near.add[0])
         if link.starts is not None:
             pair, slot, starts = link.runs
             listed = moves[pair]
             bare = listed if plain is moves else plain[pair]
-            best = least_of_runs(listed, bare, slot, starts, near).astype(np.int64)
+            best = least_of_runs(listed, bare, slot, starts, near)
         else:
-            best = np.full(len(fan.tail), far, np.int64)
+            best = np.full(len(fan.tail), far_of(near.add[0]), near.add[0].dtype)
             for row in range(len(fan.stems) - 1):
                 stems = slice(fan.stems[row], fan.stems[row + 1])
                 slots = slice(fan.slots[row], fan.slots[row + 1])
@@ -264,7 +263,7 @@ class LinkCost:
                     best[stems] = least_of_rows(
                         moves, plain, fan.tail[stems], fan.head[slots], near.part(slots)
                     )
-        return np.where(best < far, best + base, FAR)
+        return whole(best, base, self._most)
 
     def close(self, nodes: Rows, to: Cost, ahead: Ahead, limit: np.int64) -> Close:
         """Every step from ``nodes``, reached at cost ``to``, over a slot from which a way of at
