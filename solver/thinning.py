@@ -123,9 +123,10 @@ def _left_out(ways: Ways, prices: Prices, few: FewShapesFamily, wanted: Shapes) 
 def _used(ways: Ways, prices: Prices, few: FewShapesFamily, kept: Shapes) -> Shapes | None:
     """The shapes that the cheapest way through ``kept`` takes; None where there is no way."""
     narrow = _narrow(prices, few, kept)
-    least, way = ways.cheapest(narrow, ways.onward(narrow))
-    if least >= FAR:
+    on = ways.onward(narrow)
+    if on[0].min() >= FAR:
         return None
+    _, way = ways.cheapest(narrow, on)
     taken = {int(seen[p]) for seen, p in zip(few.seen, way.positions, strict=True)}
     return frozenset(taken - {-1})
 

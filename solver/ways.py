@@ -26,6 +26,9 @@ from solver.passes import Explored
 
 SCALE = 64
 
+NEAR = FAR // 2
+"""Sums beyond it have met FAR on their way, whatever prices below nothing took off them."""
+
 Bools = NDArray[np.bool_]
 
 
@@ -97,34 +100,43 @@ class Ways:
 
     def onward(self, prices: Prices) -> list[Cost]:
         """Per moment (nodes,): the cheapest way on, the node's own price included; of moment 0
-        without the cost of beginning there."""
-        on = [prices.nodes[-1]]
+        without the cost of beginning there. FAR where no way leads on: prices below nothing are
+        never mistaken for one."""
+        on = [np.where(prices.nodes[-1] > NEAR, FAR, prices.nodes[-1])]
         for index in range(len(self.tail) - 1, -1, -1):
             owners, starts = self._tails[index]
             ways = self.cost[index] + prices.steps[index] + on[-1][self.head[index]]
             out = np.full(len(self.nodes[index]), FAR, np.int64)
             if len(owners):
                 out[owners] = np.minimum.reduceat(ways, starts)
-            on.append(np.minimum(out + prices.nodes[index], FAR))
+            out += prices.nodes[index]
+            out[out > NEAR] = FAR
+            on.append(out)
         on.reverse()
         return on
 
     def reached(self, prices: Prices) -> list[Cost]:
-        """Per moment (nodes,): the cheapest way there, the node's own price included."""
-        to = [self.first + prices.nodes[0]]
+        """Per moment (nodes,): the cheapest way there, the node's own price included, FAR where
+        there is none."""
+        begun = self.first + prices.nodes[0]
+        to = [np.where(begun > NEAR, FAR, begun)]
         for index in range(len(self.tail)):
             order, owners, starts = self._heads[index]
             ways = (self.cost[index] + prices.steps[index] + to[-1][self.tail[index]])[order]
             out = np.full(len(self.nodes[index + 1]), FAR, np.int64)
             if len(owners):
                 out[owners] = np.minimum.reduceat(ways, starts)
-            to.append(np.minimum(out + prices.nodes[index + 1], FAR))
+            out += prices.nodes[index + 1]
+            out[out > NEAR] = FAR
+            to.append(out)
         return to
 
     def cheapest(self, prices: Prices, on: list[Cost]) -> "tuple[int, Way]":
-        """(scaled cost, the way) of the cheapest way under the prices; ``on`` as ``onward``."""
+        """(scaled cost, the way) of the cheapest way under the prices; ``on`` as ``onward``, in
+        which some way must lead through."""
         whole = self.first + on[0]
         position = int(np.argmin(whole))
+        assert on[0][position] < FAR, "there must be a way through"
         positions, steps = [position], []
         for index in range(len(self.tail)):
             tail = self.tail[index]

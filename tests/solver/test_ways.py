@@ -85,8 +85,8 @@ def test_sweeps_are_networkx_distances() -> None:
             for position in range(len(ways.nodes[index])):
                 node, own = (index, position), int(prices.nodes[index][position])
                 found_to, found_on = int(swept.to[index][position]), int(swept.on[index][position])
-                assert found_to == to[node] if node in to else found_to > FAR // 2
-                assert found_on == on[node] + own if node in on else found_on > FAR // 2
+                assert found_to == to.get(node, FAR)
+                assert found_on == (on[node] + own if node in on else FAR)
                 dead += node not in to or node not in on
             if index < len(ways.tail):
                 through = swept.through(index).tolist()
@@ -115,6 +115,41 @@ def test_the_cheapest_way_is_one_of_the_cheapest() -> None:
         assert ways.way_of(way.positions) == way
         found += 1
     assert found > 30
+
+
+def test_no_price_below_nothing_leads_through_a_node_that_is_blocked() -> None:
+    """Nor is a cheapest way looked for where none is left."""
+    shut = narrowed = 0
+    for seed in SEEDS:
+        ways = drawn(seed)
+        prices = priced(ways, seed + 3_000)
+        dice = np.random.default_rng(seed)
+        blocked = [dice.random(len(nodes)) < 0.3 for nodes in ways.nodes]
+        narrow = Prices(
+            [np.where(no, FAR, own) for no, own in zip(blocked, prices.nodes, strict=True)],
+            [each - 10_000 for each in prices.steps],
+        )
+        left = {
+            way: work_of(ways, way) + charged_on(narrow, way)
+            for way in every_way(ways)
+            if not any(no[p] for no, p in zip(blocked, way.positions, strict=True))
+        }
+        swept = Swept(ways, narrow)
+        for moment, (to, on) in enumerate(zip(swept.to, swept.on, strict=True)):
+            there = {way.positions[moment] for way in left}
+            found = np.flatnonzero((to < FAR) & (on < FAR)).tolist()
+            assert set(found) == there
+        if left:
+            cost, way = ways.cheapest(narrow, swept.on)
+            assert cost == left[way] == min(left.values())
+            narrowed += len(left) < way_count(ways)
+            continue
+        shut += 1
+        assert swept.least == (ways.first + swept.on[0]).min() - ways.first.min() == FAR
+        with pytest.raises(AssertionError, match="a way through"):
+            ways.cheapest(narrow, swept.on)
+    assert shut > 5
+    assert narrowed > 10
 
 
 def test_a_way_is_found_again_from_its_positions_and_costs_what_its_steps_do() -> None:
