@@ -104,6 +104,7 @@ _SHEET = (
         metavar="N",
         default="60",
         callback=seconds,
+        show_default=True,
         help="Seconds that the search may take; then the best so far comes out.",
     ),
 )
