@@ -44,10 +44,11 @@ class HardestFirst:
         unsure = False
         low, high, best = least, None, None
         ceiling: int | None = least
+        best_ceiling: int | None = None
         while True:
             try:
                 best = self.prove(_under(question, ceiling))
-                high = self.worst_of(best.nodes)
+                high, best_ceiling = self.worst_of(best.nodes), ceiling
             except (Unfulfillable, NotFound) as error:
                 if ceiling is None:
                     raise
@@ -61,10 +62,18 @@ class HardestFirst:
                 break
             ceiling = None if high is None else (low + high) // 2
         assert best is not None, "without a ceiling there is an answer"
-        if not best.optimal and (ceiling is None or high < ceiling):
-            with suppress(OutOfTime, Stopped, NotFound):
-                best = self.prove(_under(question, high))
+        if not best.optimal and high != best_ceiling:
+            best = self._again(question, best, high)
         return replace(best, optimal=best.optimal and not unsure)
+
+    def _again(self, question: Question, best: Found, ceiling: int) -> Found:
+        """The cheaper of an answer met under a higher ceiling and what is found under its own."""
+        with suppress(OutOfTime, Stopped, NotFound):
+            found = self.prove(_under(question, ceiling))
+            bound = max(best.bound, found.bound)
+            cheaper = min(found, best, key=lambda each: (each.cost, not each.optimal))
+            return replace(cheaper, bound=min(bound, cheaper.cost))
+        return best
 
     def _weighed(self, question: Question, least: int, weight: int) -> Found:
         """The ceiling comes down until a lower one cannot pay any more."""

@@ -198,6 +198,36 @@ def test_what_was_not_found_under_a_lower_ceiling_is_not_said_to_be_impossible()
     assert weighed_in.bound == 900 + 2 * LEAST
 
 
+def again(second: object) -> tuple[Found, Told]:
+    """Met unproven without a ceiling, never below its own, and ``second`` under its own."""
+    high = LEAST + 300
+    turns = {0: NEVER, high: second, high + 1: (high, 900, False)}
+    return hardest_first(turns, Hardest())
+
+
+def test_what_was_met_under_a_higher_ceiling_is_proven_under_its_own() -> None:
+    """Though ceilings below it were tried in between, of which the last lies just below."""
+    found, told = again((LEAST + 300, 900, True))
+    assert (found.cost, found.bound, found.optimal) == (900, 900, True)
+    assert told.asked[:2] == [LEAST, None]
+    assert told.asked[-2:] == [LEAST + 299, LEAST + 300]
+
+
+def test_what_is_found_under_its_own_ceiling_counts_only_where_it_is_cheaper() -> None:
+    """But its bound holds either way."""
+    dearer, _ = again((LEAST + 300, 905, False))
+    assert (dearer.cost, dearer.bound, dearer.optimal) == (900, 895, False)
+    cheaper, _ = again((LEAST + 300, 895, False))
+    assert (cheaper.cost, cheaper.bound, cheaper.optimal) == (895, 890, False)
+    nothing, _ = again(FOG)
+    assert (nothing.cost, nothing.bound, nothing.optimal) == (900, 890, False)
+
+
+def test_what_is_met_at_its_own_ceiling_is_not_looked_for_again() -> None:
+    found, told = hardest_first({0: (LEAST, 900, False)}, Hardest())
+    assert (found.cost, found.optimal, told.asked) == (900, False, [LEAST])
+
+
 @pytest.mark.parametrize("hardest", [Hardest(), Hardest(2)])
 @pytest.mark.parametrize("end", [OutOfTime("late"), Stopped("enough")])
 def test_what_was_met_before_the_end_is_handed_over(hardest: Hardest, end: Exception) -> None:
