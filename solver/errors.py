@@ -32,7 +32,8 @@ class NotFound(ArrangeError):  # noqa: N818
 class NotPlayable(ArrangeError):  # noqa: N818  the word a player would use
     """A chord that cannot be played as asked.
 
-    bar: the played bar's number; chord: its symbol.
+    bar: which of ``tune.played`` it is, from 1 (the message has the number as printed); chord:
+    its symbol, empty for a rest.
     """
 
     def __init__(self, message: str, bar: int, chord: str) -> None:

@@ -17,6 +17,7 @@ from solver.layers import Layer, Past, build_layer
 from solver.links import Link, build_link
 from solver.refusal import refuse, unplayable_chord
 from solver.style import Style
+from tune.tune import Tune
 
 Progress = Callable[[str, int, int], None]
 """Called with what is being done, how much of it is done, and how much there is."""
@@ -43,14 +44,16 @@ def build_graph(
     hand: Hand,
     style: Style,
     progress: Progress | None = None,
+    tune: Tune | None = None,
 ) -> ChoiceGraph:
     """The graph of every choice; NotPlayable with bar and chord where a moment has none.
 
     Alike moments (the same but for their place in the tune, with the same past) share one layer.
+    tune: whose printed bar numbers are told; without it bars are counted as played.
     """
     for moment in moments:
         if moment.chord and unplayable_chord(moment.chord, instrument, style):
-            refuse(moment, instrument, style)
+            refuse(moment, instrument, style, tune)
     known_layers: dict[tuple[Moment, Past], Layer] = {}
     known_links: dict[tuple[int, int], Link] = {}
     layers: list[Layer] = []
@@ -63,7 +66,7 @@ def build_graph(
         if (kind, past) not in known_layers:
             layer = build_layer(kind, past, instrument, hand, style)
             if not len(layer):
-                refuse(moment, instrument, style)
+                refuse(moment, instrument, style, tune)
             known_layers[kind, past] = layer
         layers.append(known_layers[kind, past])
         if index:

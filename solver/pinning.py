@@ -72,7 +72,7 @@ def masks_of(
     Raises ConditionError for pins that cannot be on this instrument or contradict one another as
     they stand, NotPlayable, with the bar and the rule, where a moment has no node left.
     """
-    from solver.refuse_pins import refuse_pins
+    from solver.refuse_pins import refuse_pins  # here: it needs what pins ask, from this module
 
     for pin in conditions.pins:
         try:

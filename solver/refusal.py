@@ -1,6 +1,9 @@
 """Why a moment cannot be played, in one sentence with bar, chord and the missing notes.
 
-Public: refuse, refuse_link, unplayable_chord.
+Bars are named as printed, with the time through where the first was well; ``NotPlayable.bar``
+counts them as played.
+
+Public: refuse, refuse_link, bar_named, unplayable_chord, note.
 """
 
 from typing import NoReturn
@@ -10,6 +13,7 @@ from scoring.moment import Moment
 from solver.errors import NotPlayable
 from solver.style import Style
 from tune.chord import Chord, pitch_class
+from tune.tune import Tune
 
 _NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 
@@ -50,8 +54,24 @@ def unplayable_chord(chord: Chord, instrument: Instrument, style: Style) -> str 
     return None
 
 
-def refuse(moment: Moment, instrument: Instrument, style: Style) -> NoReturn:
-    """Raises NotPlayable for a moment that has no state."""
+def bar_named(moment: Moment, tune: Tune | None) -> str:
+    """The moment's bar as printed, such as ``bar 6``, and ``bar 6 (2nd time)`` where it was played
+    before; without the tune the number as played."""
+    if tune is None:
+        return f"bar {moment.bar}"
+    number = tune.bars[moment.written].number
+    played = tune.played[moment.bar - 1]
+    if all(bar.written != played.written for bar in tune.played[: moment.bar - 1]):
+        return f"bar {number}"
+    turn = played.turn
+    ending = "th" if 10 <= turn % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(turn % 10, "th")
+    return f"bar {number} ({turn}{ending} time)"
+
+
+def refuse(
+    moment: Moment, instrument: Instrument, style: Style, tune: Tune | None = None
+) -> NoReturn:
+    """Raises NotPlayable for a moment that has no state; tune: whose printed number is told."""
     chord = moment.chord
     assert chord is not None, "a rest can always be played"
     reason = unplayable_chord(chord, instrument, style)
@@ -68,16 +88,17 @@ def refuse(moment: Moment, instrument: Instrument, style: Style) -> NoReturn:
         lacks = f"; not on this fretboard: {', '.join(missing)}" if missing else ""
         reason = f"no hand shape has a tone of the chord on every string struck{lacks}"
     raise NotPlayable(
-        f"bar {moment.bar}: {chord} cannot be played: {reason}", moment.bar, str(chord)
+        f"{bar_named(moment, tune)}: {chord} cannot be played: {reason}", moment.bar, str(chord)
     )
 
 
-def refuse_link(moments: tuple[Moment, ...], reached: int) -> NoReturn:
-    """Raises NotPlayable where no way leads on from moment ``reached``."""
+def refuse_link(moments: tuple[Moment, ...], reached: int, tune: Tune | None = None) -> NoReturn:
+    """Raises NotPlayable where no way leads on from moment ``reached``; tune: as in ``refuse``."""
     moment = moments[min(reached + 1, len(moments) - 1)]
+    chord = moment.chord or "the rest"
     raise NotPlayable(
-        f"bar {moment.bar}: {moment.chord or 'the rest'} cannot be reached from what comes before "
-        "it as asked; another bass manner or right hand may reach it",
+        f"{bar_named(moment, tune)}: {chord} cannot be reached from what comes before it as asked; "
+        "another bass manner or right hand may reach it",
         moment.bar,
         str(moment.chord or ""),
     )

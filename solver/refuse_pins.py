@@ -26,6 +26,7 @@ from solver.layers import Layer, Past
 from solver.pin_masks import Demand, holds, knows, named_finger
 from solver.pin_reasons import Stage, reason
 from solver.pinning import Masks, beats_of, demands_of, only_known
+from solver.refusal import bar_named
 from solver.style import Style
 from tune.tune import Tune
 
@@ -49,7 +50,7 @@ def refuse_pins(
     demands = demands_of(tune, graph.moments, conditions.pins)
     beats = beats_of(tune, graph.moments)
     where = [
-        f"bar {tune.bars[moment.written].number}, beat {beat}"
+        f"{bar_named(moment, tune)}, beat {beat}"
         for moment, beat in zip(graph.moments, beats, strict=True)
     ]
     for place, pair in _contradictions(demands, instrument):

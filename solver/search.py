@@ -92,7 +92,7 @@ class Search:
             costs = costs.allowed(masks)
         ahead = self._outlook(graph, costs)
         if ahead.bound >= FAR:
-            refuse_link(graph.moments, furthest(graph, costs))
+            refuse_link(graph.moments, furthest(graph, costs), self.tune)
         question = Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart), ahead)
         answered = HardestFirst(
             lambda asked: prove(asked, watch, workers, seed),
@@ -115,7 +115,7 @@ class Search:
             def told(stage: str, done: int, _: int) -> None:
                 watch.look(Standing(stage, moments[done].bar - 1, bars))
 
-            graph = build_graph(moments, self.instrument, self.hand, self.style, told)
+            graph = build_graph(moments, self.instrument, self.hand, self.style, told, self.tune)
             self._graphs[key] = graph
         return self._graphs[key]
 

@@ -10,11 +10,14 @@ import pytest
 from fretboard.hand import Hand
 from fretboard.instrument import Course
 from fretboard.presets import instrument
+from solver.clash import clash_of_bars
+from solver.demands import Wanted
 from solver.errors import NotPlayable
-from solver.refusal import refuse, refuse_link, unplayable_chord
+from solver.refusal import bar_named, refuse, refuse_link, unplayable_chord
 from solver.righthand import right_hand
 from solver.search import search
 from solver.style import Style
+from tests.solver.instances import Instance
 from tests.solver.made import case_of, graph_of
 from tune.chord import parse_chord
 
@@ -118,3 +121,45 @@ def test_a_rest_that_cannot_be_reached_is_called_one() -> None:
     with pytest.raises(NotPlayable, match="bar 2: the rest cannot be reached") as refused:
         refuse_link(moments, 3)
     assert refused.value.chord == ""
+
+
+def coming_back(*bars: str) -> Instance:
+    """The bars played twice, but for the last."""
+    case = case_of(*bars, style=STYLE)
+    *again, last = case.tune.bars
+    again[0] = replace(again[0], repeat_start=True)
+    again[-1] = replace(again[-1], repeat_times=2)
+    return replace(case, tune=replace(case.tune, bars=(*again, last)))
+
+
+def test_bars_are_named_as_printed_and_counted_as_played() -> None:
+    """The fifth bar that sounds is the third on the page, as the clash has it too."""
+    case = coming_back("D", "G", "Eb")
+    with pytest.raises(NotPlayable, match=r"^bar 3: Eb cannot be played") as refused:
+        search(*case.asked)
+    assert refused.value.bar == 5
+    clash = clash_of_bars(Wanted(*case.asked[:4]))
+    assert clash is not None
+    assert clash.bars == (3,)
+
+
+def test_a_bar_that_fails_when_it_comes_back_is_named_with_its_time() -> None:
+    case = coming_back("D", "G", "D")
+    moments = graph_of(case).moments
+    named = list(dict.fromkeys(bar_named(moment, case.tune) for moment in moments))
+    assert named == ["bar 1", "bar 2", "bar 1 (2nd time)", "bar 2 (2nd time)", "bar 3"]
+    last_of_second = max(i for i, moment in enumerate(moments) if moment.bar == 2)
+    with pytest.raises(NotPlayable, match=r"^bar 1 \(2nd time\): D cannot be reached") as refused:
+        refuse_link(moments, last_of_second, case.tune)
+    assert refused.value.bar == 3
+
+
+def test_the_bar_of_a_second_ending_needs_no_time() -> None:
+    """It is played once, though the second time through."""
+    case = case_of("D", "G", "A", style=STYLE)
+    first, one, two = case.tune.bars
+    bars = (first, replace(one, endings=(1,), repeat_times=2), replace(two, endings=(2,)))
+    tune = replace(case.tune, bars=bars)
+    moments = graph_of(replace(case, tune=tune)).moments
+    named = list(dict.fromkeys(bar_named(moment, tune) for moment in moments))
+    assert named == ["bar 1", "bar 2", "bar 1 (2nd time)", "bar 3"]

@@ -82,7 +82,9 @@ class Reached:
         if key not in self._graphs:
             courses = len(wanted.instrument.courses)
             moments = moments_of(wanted.tune, wanted.style, courses, manners)
-            graph = build_graph(moments, wanted.instrument, wanted.hand, wanted.style)
+            graph = build_graph(
+                moments, wanted.instrument, wanted.hand, wanted.style, tune=wanted.tune
+            )
             self._graphs[key] = graph, Costs.of(graph, self.weights)
         graph, costs = self._graphs[key]
         masks = masks_of(
