@@ -277,6 +277,25 @@ def test_the_command_tells_clash_and_mends(tmp_path: Path) -> None:
     assert ended.out.startswith("it can be played as asked")
 
 
+def test_a_clash_is_told_where_the_refusal_says_less(tmp_path: Path) -> None:
+    """The root and the ceiling clash, which the refusal says of the root alone; nothing clashes
+    with a limit that cannot be held by itself."""
+    page = tmp_path / "two.abc"
+    page.write_text(PAGE % '"Bm"', encoding="utf-8")
+    low = run("arrange", str(page), "--bass-ceiling", "4")
+    assert low.code == 1
+    assert "bar 2: Bm cannot be played: the bass string has no B up to fret 4" in low.lines[0]
+    assert "clash: bar 2 cannot be played as asked: (1) " in low.lines[1]
+    limit = run("arrange", str(page), "--at-least", "90 passing")
+    assert limit.code == 1
+    assert "'at least 90 passing' cannot be held: there can be no more than" in limit.lines[0]
+    assert not any("clash: " in line for line in limit.lines)
+    pinned = run("arrange", str(page), "--pin", "2: bass 1")
+    assert pinned.code == 1
+    assert "bar 2" in pinned.lines[0]
+    assert "clash: bar 2 cannot be played as asked: (1) the bass begins on B" in pinned.lines[1]
+
+
 @pytest.mark.slow
 def test_the_bundled_tune_that_is_made_for_another_key() -> None:
     mends = Session("the-vicars-piano").mends()
