@@ -11,6 +11,9 @@ from benchmarks.rows import show
 BENCHMARKS = {
     "alternatives": "what five alternatives take beside one answer",
     "growth": "how seconds and memory of a search grow from 32 to 512 bars",
+    "proof": "a proof under conditions beside a plain model, and beside one pass",
+    "resolve": "how soon a session answers again when one wish changes",
+    "stability": "how many bars hang on whose movement constants one believes",
     "startup": "how soon --help answers, and how long the README's first command takes",
 }
 """Name of the module → what it measures."""

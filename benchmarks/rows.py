@@ -14,12 +14,13 @@ from statistics import median
 @dataclass(frozen=True)
 class Row:
     """name; values: one a run, in ``unit``; target: what their median may not exceed, None for a
-    figure that is only told."""
+    figure that is only told; note: a word more, printed behind."""
 
     name: str
     values: tuple[float, ...]
     unit: str
     target: float | None = None
+    note: str = ""
 
     @property
     def middle(self) -> float:
@@ -39,10 +40,16 @@ def show(rows: Sequence[Row]) -> None:
     for row in rows:
         target = "" if row.target is None else f"{row.target:.3f}"
         verdict = "" if row.target is None else "  met" if row.met else "  MISSED"
+        verdict += f"  ({row.note})" if row.note else ""
         print(
-            f"{row.name:{wide}} {len(row.values):5} {min(row.values):8.3f} {row.middle:8.3f} "
-            f"{max(row.values):8.3f} {target:>8} {row.unit}{verdict}"
+            f"{row.name:{wide}} {len(row.values):5} {_shown(min(row.values))} "
+            f"{_shown(row.middle)} {_shown(max(row.values))} {target:>8} {row.unit}{verdict}"
         )
+
+
+def _shown(value: float) -> str:
+    """A whole number as it is, any other with three places."""
+    return f"{value:8}" if isinstance(value, int) else f"{value:8.3f}"
 
 
 def machine() -> str:
