@@ -16,7 +16,8 @@ from scoring.choice import ROLE_CODE, Bools, Ints
 from scoring.terms import LINE_TERMS
 from scoring.weights import Weights
 from solver.arrays import Cost, Rows
-from solver.layers import APPROACH, PASSING_DOWN, PASSING_UP, RETURN_BY, STRAIGHT, Layer
+from solver.layers import Layer
+from solver.line import APPROACH, COMES, COMES_BY, GOES, STRAIGHT, TARGETS, column
 
 
 @dataclass(frozen=True)
@@ -111,24 +112,12 @@ def _bass_follows(before: Layer, after: Layer) -> Bools:
     up = new.line[None, :] - old.line[:, None]
     known = (old.line >= 0)[:, None]
     going_from, going_to = old.going[:, None], new.going[None, :]
-    allowed = np.ones(up.shape, np.bool_)
-    if after.moment.keeps:
-        allowed &= ~struck | (up == 0)
-    passes = {
-        PASSING_UP: (up >= 1) & (up <= 2),
-        PASSING_DOWN: (up <= -1) & (up >= -2),
-    }
-    followed = np.ones(up.shape, np.bool_)
-    for code, step in passes.items():
-        followed &= (going_from != code) | step
-        followed &= (going_to != code) | (known & step)
-    for code, by in RETURN_BY.items():
-        followed &= (going_from != code) | (up == by)
-        followed &= (going_to != code) | (known & (up == -by))
-    root = np.isin(new.role, [ROLE_CODE["root"], ROLE_CODE["slash bass"]])[None, :]
-    near = (np.abs(up) >= 1) & (np.abs(up) <= 2)
-    lands = np.bool_(after.moment.change) & root & near
-    followed &= (going_from != APPROACH) | lands
+    step = column(up)
+    followed = COMES[going_to, step] & (known | ~np.isin(going_to, list(COMES_BY)))
+    root = np.isin(new.role, [ROLE_CODE[role] for role in TARGETS])[None, :]
+    lands = np.bool_(after.moment.change) & root
+    followed &= GOES[going_from, step] & (lands | (going_from != APPROACH))
     followed &= (going_from == STRAIGHT) | (going_to == STRAIGHT)
-    allowed &= np.where(struck, followed, going_from == going_to)
-    return allowed
+    if after.moment.keeps:
+        followed &= up == 0
+    return np.asarray(np.where(struck, followed, going_from == going_to), np.bool_)

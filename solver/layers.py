@@ -8,7 +8,9 @@ equal answers.
 A foreign bass note binds its neighbours, so its label carries a ``going``: a passing note going up
 or down, a neighbour note that returns by so many semitones, an approach to the next root.
 
-Public: Layer, Labels, Past, build_layer, and the going codes.
+The rules of the bass line are in ``solver.line``.
+
+Public: Layer, Labels, Past, build_layer.
 """
 
 from collections.abc import Iterator
@@ -35,12 +37,9 @@ from scoring.moment import ROLES, Moment
 from scoring.terms import STAND_TERMS
 from scoring.weights import Weights
 from solver.arrays import Rows
+from solver.line import COMES_BY, STRAIGHT, ways_on
 from solver.shapes import bass_roles, shapes_at
 from solver.style import Style
-
-STRAIGHT, PASSING_UP, PASSING_DOWN, APPROACH = 0, 1, 2, 7
-RETURN_BY = {3: -2, 4: -1, 5: 1, 6: 2}
-"""Neighbour codes → semitones back to the note that it decorates."""
 
 
 @dataclass(frozen=True)
@@ -180,15 +179,12 @@ def _bass_states(
 
 def _goings(role: str, pitch: int, moment: Moment, past: Past) -> list[int]:
     """The ways on for a bass note of that role, where the line before allows them."""
-    if role == "passing":
-        ups = {pitch - 1, pitch - 2} & past.lines
-        downs = {pitch + 1, pitch + 2} & past.lines
-        return [PASSING_UP] * bool(ups) + [PASSING_DOWN] * bool(downs)
-    if role == "neighbour":
-        return [code for code, by in RETURN_BY.items() if pitch + by in past.lines]
-    if role == "approach":
-        return [APPROACH] * moment.leads
-    return [STRAIGHT]
+    lines = past.lines
+    return [
+        going
+        for going in ways_on(role, moment.leads)
+        if going not in COMES_BY or any(pitch - by in lines for by in COMES_BY[going])
+    ]
 
 
 def _heard_states(moment: Moment, past: Past, sounding: int) -> list[int]:

@@ -24,7 +24,8 @@ from fretboard.instrument import Instrument
 from scoring.moment import FOREIGN, ROLES, Moment, Strokes
 from solver.conditions.pinned import BassNote, BassRole, Hands, OneString, Shape
 from solver.conditions.wording import SILENT
-from solver.layers import RETURN_BY, Past
+from solver.layers import Past
+from solver.line import RETURN_BY
 from solver.pin_masks import Demand, named_finger
 from solver.refusal import note
 from solver.shapes import bass_roles
