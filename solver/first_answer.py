@@ -8,7 +8,7 @@ nothing else is met, hard ties are fixed bar by bar (``solver.ties``).
 Public: first_answer.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
@@ -38,19 +38,24 @@ First = tuple[int, tuple[int, ...]]
 
 
 def first_answer(
-    question: Question, families: Sequence[Family], values: Sequence[Values], way: Way
+    question: Question,
+    families: Sequence[Family],
+    values: Sequence[Values],
+    way: Way,
+    going: Callable[[], bool] = lambda: True,
 ) -> First | None:
-    """The cheapest of what is found, None for nothing; way: the cheapest charged one."""
+    """The cheapest of what is found, None for nothing; way: the cheapest charged one; going: asked
+    now and then whether there is time for more."""
     found = list(_steep(question, families, values))
     few = next((f for f in families if isinstance(f, FewShapesFamily)), None)
     if few is not None:
-        spread = spread_prices(question, few)
+        spread = spread_prices(question, few, going)
         others = frozenset() if spread is None else spread.shapes
         met = None if spread is None else _judged(question, spread.nodes)
-        thin = thinned(question, families, values, way, others)
+        thin = thinned(question, families, values, way, others) if going() else None
         found += [each for each in (met, thin) if each is not None]
     alike = question.conditions.alike
-    if not found and alike is not None and alike.price is None:
+    if not found and alike is not None and alike.price is None and going():
         nodes = fixed_bar_by_bar(question)
         judged = None if nodes is None else _judged(question, nodes)
         if judged is not None:

@@ -205,7 +205,7 @@ class _Search:
         self._look("looking for a first answer")
         prices = charged(families, values, ways)
         way = ways.cheapest(prices, ways.onward(prices))[1]
-        first = first_answer(self.question, families, values, way)
+        first = first_answer(self.question, families, values, way, self._going)
         if first is not None and (self.best is None or first[0] < self.best[0]):
             log.debug("a first answer at %d", first[0])
             self.best, self.way = first, None
@@ -213,6 +213,10 @@ class _Search:
             why = proven_impossible(self.question)
             if why is not None:
                 raise Unfulfillable(why)
+
+    def _going(self) -> bool:
+        """Whether the watch lets the search go on."""
+        return self.watch.left > 0 and not self.watch.stop.stopped
 
     def _deepen(self, ways: Ways, families: list[Family], values: list[Values]) -> bool:
         """Gap after gap, until the best within reach of the bundle is proven; whether the bundle

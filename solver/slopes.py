@@ -9,7 +9,7 @@ Public: spread_prices, Met.
 """
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -43,10 +43,12 @@ class Met:
     shapes: frozenset[int]
 
 
-def spread_prices(question: Question, few: FewShapesFamily) -> Met | None:
-    """The best way met that has no more shapes than
-    may be; None where none was. Where only their number counts, prices are put on all shapes, each
-    twice the last, until few enough are used."""
+def spread_prices(
+    question: Question, few: FewShapesFamily, going: Callable[[], bool] = lambda: True
+) -> Met | None:
+    """The best way met that has no more shapes than may be; None where none was. Where only their
+    number counts, prices are put on all shapes, each twice the last, until few enough are used;
+    going: asked before each whether there is time for it."""
     if few.wish.price is not None:
         met = list(_spread(question, few, few.fees // SCALE))
         return min(
@@ -54,6 +56,8 @@ def spread_prices(question: Question, few: FewShapesFamily) -> Met | None:
         )
     best: Met | None = None
     for fee in FEES:
+        if not going():
+            break
         met = list(_spread(question, few, np.full(len(few.shapes), fee, np.int64)))
         enough = [each for each in met if _few_enough(few, each)]
         best = min([*enough, *([best] if best else [])], default=None, key=lambda met: met.cost)
