@@ -16,7 +16,7 @@ import numpy as np
 
 from solver.arrays import Rows
 from solver.constraints.few_shapes import FewShapesFamily
-from solver.passes import Costs, TooWide, explore, outlook
+from solver.one_way import one_cheapest
 from solver.question import Question
 from solver.ways import SCALE
 
@@ -26,17 +26,19 @@ BEGIN = 6
 """How often a shape is thought to be used before anything is known."""
 
 ROOM = 200_000
+"""Steps of equally cheap ways that are looked at."""
 
 MOST = 1_000_000
 """A charge (ms) that is as good as forbidding."""
 
 FEES = tuple(50 << turn for turn in range(9))
-"""Prices (ms) for every shape, in turn, where only their number counts."""
+"""Prices (ms) put on every shape, in turn, until they are few enough."""
 
 
 @dataclass(frozen=True)
 class Met:
-    """A way: cost: ms asked; nodes: the layers' own; shapes: the numbers of those it uses."""
+    """A way: cost: ms of its work and its shapes' own prices, no other condition looked at; nodes:
+    the layers' own; shapes: the numbers of those it uses."""
 
     cost: int
     nodes: tuple[int, ...]
@@ -46,22 +48,19 @@ class Met:
 def spread_prices(
     question: Question, few: FewShapesFamily, going: Callable[[], bool] = lambda: True
 ) -> Met | None:
-    """The best way met that has no more shapes than may be; None where none was. Where only their
-    number counts, prices are put on all shapes, each twice the last, until few enough are used;
-    going: asked before each whether there is time for it."""
-    if few.wish.price is not None:
-        met = list(_spread(question, few, few.fees // SCALE))
-        return min(
-            (each for each in met if _few_enough(few, each)), default=None, key=lambda met: met.cost
-        )
+    """The best way met that has no more shapes than may be; None where none was. Where the shapes'
+    own prices alone do not lead to few enough, as where they have none, more is put on all shapes,
+    each time twice the last, until they do; going: asked before each whether there is time."""
+    most = few.wish.most
+    own = few.fees // SCALE
     best: Met | None = None
-    for fee in FEES:
+    for more in FEES if few.wish.price is None else (0, *FEES):
         if not going():
             break
-        met = list(_spread(question, few, np.full(len(few.shapes), fee, np.int64)))
+        met = list(_spread(question, few, own + more))
         enough = [each for each in met if _few_enough(few, each)]
         best = min([*enough, *([best] if best else [])], default=None, key=lambda met: met.cost)
-        if enough and len(met[-1].shapes) < (few.wish.most or 0):
+        if enough and (most is None or len(met[-1].shapes) < most):
             break
     return best
 
@@ -75,7 +74,7 @@ def _spread(question: Question, few: FewShapesFamily, prices: Rows) -> Iterator[
         charge = np.minimum(fees // np.maximum(often, 1), MOST)
         layers = zip(question.graph.layers, few.numbers, strict=True)
         extra = [charge[numbers[layer.shape]] for layer, numbers in layers]
-        found = _cheapest(question, question.costs.priced(extra))
+        found = one_cheapest(question.graph, question.costs.priced(extra), ROOM)
         if found is None:
             return
         nodes, work = found
@@ -100,25 +99,3 @@ def _shapes(question: Question, few: FewShapesFamily, nodes: tuple[int, ...]) ->
         int(numbers[layer.shape[node]])
         for layer, numbers, node in zip(layers, few.numbers, nodes, strict=True)
     ]
-
-
-def _cheapest(question: Question, costs: Costs) -> tuple[tuple[int, ...], int] | None:
-    """(layers' nodes, true ms) of one of the cheapest ways."""
-    ahead = outlook(question.graph, costs)
-    try:
-        explored = explore(question.graph, costs, ahead, ahead.bound, ROOM)
-    except TooWide:
-        return None
-    if not len(explored.nodes[0]):
-        return None
-    at, nodes = 0, [int(explored.nodes[0][0])]
-    work = int(explored.first[0])
-    steps: zip[tuple[Rows, Rows, Rows]] = zip(
-        explored.tail, explored.head, explored.true, strict=True
-    )
-    for index, (tail, head, true) in enumerate(steps):
-        step = int(np.flatnonzero(tail == at)[0])
-        at = int(head[step])
-        work += int(true[step])
-        nodes.append(int(explored.nodes[index + 1][at]))
-    return tuple(nodes), work

@@ -14,7 +14,8 @@ from scoring.choice import Bools
 from solver.arrays import FAR, Rows
 from solver.conditions.alike import classes_of
 from solver.constraints.alike import hands_of
-from solver.passes import Costs, TooWide, explore, outlook
+from solver.one_way import one_cheapest
+from solver.passes import Costs, outlook
 from solver.question import Question
 
 MOST_PATTERNS = 3
@@ -29,19 +30,19 @@ def fixed_bar_by_bar(question: Question) -> tuple[int, ...] | None:
     """The layers' nodes of a way that keeps the hard ties, None where this finds none."""
     ties = _Ties(question)
     costs = question.costs
-    way = _cheapest(question, costs)
+    way = _nodes(question, costs)
     for group in ties.by_bar():
         if way is None:
             return None
         fixed = _fixed(question, costs, ties, group, way)
         if fixed is None:  # with nothing left to ring from before, bars are alike more easily
             quiet = costs.allowed(ties.quiet(question, group))
-            way = _cheapest(question, quiet)
+            way = _nodes(question, quiet)
             fixed = None if way is None else _fixed(question, quiet, ties, group, way)
         if fixed is None:
             return None
         costs = fixed
-        way = _cheapest(question, costs)
+        way = _nodes(question, costs)
     return way
 
 
@@ -116,18 +117,7 @@ class _Ties:
             yield pattern
 
 
-def _cheapest(question: Question, costs: Costs) -> tuple[int, ...] | None:
+def _nodes(question: Question, costs: Costs) -> tuple[int, ...] | None:
     """The layers' nodes of one of the cheapest ways."""
-    ahead = outlook(question.graph, costs)
-    if ahead.bound >= FAR:
-        return None
-    try:
-        explored = explore(question.graph, costs, ahead, ahead.bound, ROOM)
-    except TooWide:
-        return None
-    at = 0
-    nodes = [int(explored.nodes[0][at])]
-    for index, (tail, head) in enumerate(zip(explored.tail, explored.head, strict=True)):
-        at = int(head[np.flatnonzero(tail == at)[0]])
-        nodes.append(int(explored.nodes[index + 1][at]))
-    return tuple(nodes)
+    found = one_cheapest(question.graph, costs, ROOM)
+    return None if found is None else found[0]
