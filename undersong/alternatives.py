@@ -224,8 +224,8 @@ class _Ends:
 
     def all_dearer(self) -> str:
         return (
-            f"whatever else differs from all of these in {self._bars} or more costs over "
-            f"{self.limit - self.best.asked_cost} ms more than the best, which is beyond "
+            f"nothing that costs at most {self.limit - self.best.asked_cost} ms more than the best "
+            f"differs from all of these in {self._bars} or more, so the rest lies beyond "
             f"{self.within} %; that is proven"
         )
 

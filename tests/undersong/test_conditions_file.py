@@ -33,7 +33,7 @@ from undersong.cli.conditions import ConditionsAsked, condition_options, conditi
 from undersong.conditions_file import KEYS, beside, read_wishes
 
 STANDARD = instrument()
-NOTHING = ConditionsAsked(*[None] * 5, (), (), (), (), None, None)
+NOTHING = ConditionsAsked(*[None] * 5, (), (), (), (), (), None, None)
 
 
 def asked_by(text: str, folder: Path) -> Conditions:
@@ -239,7 +239,9 @@ def test_no_option_asks_nothing() -> None:
 
 
 def test_frets_in_options_may_be_counted_from_the_capo() -> None:
-    asked = ConditionsAsked(None, None, None, "1-0-0", None, (), (), ("1: bass 1",), (), None, None)
+    asked = ConditionsAsked(
+        None, None, None, "1-0-0", None, (), (), ("1: bass 1",), (), (), None, None
+    )
     found = conditions_of(asked, "harrow-lane", STANDARD.with_capo(5), from_capo=True)
     assert found.pins == (Pin(Bars(1, 1), OneString(0, 3, 7)),)
     assert found.shapes == FewShapes(known=(LearnedShape((7, None, None)),))
