@@ -144,7 +144,7 @@ def judged(asked: Conditioned, seed: int) -> str:
     else:
         assert found.end == DEARER
         if follows is None:
-            assert "whatever else" in found.why
+            assert "the rest lies beyond" in found.why
             return NO_MORE
         assert any(
             100 * new > (100 + within) * old for new, old in zip(follows, limit, strict=True)
