@@ -46,7 +46,11 @@ NARROW_WIDTHS = (20, 40, 80)
 more, and a bundle of few steps needs no multipliers."""
 
 FEW_STEPS = 3_000
-"""Steps up to which a narrow bundle is given to CP-SAT as it is."""
+"""Steps up to which a narrow bundle is given to CP-SAT as it is, and a narrow gap before there is
+any answer to begin with."""
+
+FEW_SECONDS = 5.0
+"""How long CP-SAT may take over that."""
 
 EVERYTHING = 1 << 50
 """More ms than any way costs."""
@@ -189,6 +193,10 @@ class _Search:
             if found.best is not None:
                 self._offer(found.best[0], ways, found.best[1])
             self._raise(min(-(-found.bound // SCALE), ways.covers + 1))
+            if families and not self._close:
+                self._deepen(ways, families, self.values, FEW_STEPS)
+                if self.proven:
+                    return
             self._begin(ways, families, found.values)
             empty = self._deepen(ways, families, self.values)
         else:
@@ -199,8 +207,7 @@ class _Search:
     def _begin(self, ways: Ways, families: list[Family], values: list[Values]) -> None:
         """A first answer, where none was met yet, or one far above the bound."""
         self.begun += 1
-        close = self.best is not None and self.best[0] - self.bound <= NEAR
-        if not families or close or self.begun & (self.begun - 1):  # in rounds 1, 2, 4, 8 …
+        if not families or self._close or self.begun & (self.begun - 1):  # in rounds 1, 2, 4, 8 …
             return
         self._look("looking for a first answer")
         prices = charged(families, values, ways)
@@ -218,9 +225,20 @@ class _Search:
         """Whether the watch lets the search go on."""
         return self.watch.left > 0 and not self.watch.stop.stopped
 
-    def _deepen(self, ways: Ways, families: list[Family], values: list[Values]) -> bool:
-        """Gap after gap, until the best within reach of the bundle is proven; whether the bundle
-        was found to hold no answer at all."""
+    @property
+    def _close(self) -> bool:
+        """Whether the best answer met is good enough for CP-SAT to begin with."""
+        return self.best is not None and self.best[0] - self.bound <= NEAR
+
+    def _deepen(
+        self,
+        ways: Ways,
+        families: list[Family],
+        values: list[Values],
+        few: int | None = None,
+    ) -> bool:
+        """Gap after gap, until the best within reach of the bundle is proven, or a gap keeps more
+        than ``few`` steps; whether the bundle was found to hold no answer at all."""
         swept = Swept(ways, charged(families, values, ways))
         start = swept.least + sum(f.given(v) for f, v in zip(families, values, strict=True))
         adds = [partial(f.add, values=v) for f, v in zip(families, values, strict=True)]
@@ -233,14 +251,17 @@ class _Search:
         for gap in self._gaps(start, reach):
             self._look("proving")
             kept = kept_graph(swept, gap, surcharges)
+            if few is not None and kept.number_of_edges() > few:
+                return False
             if kept.number_of_edges() == without and gap != reach:
                 continue  # the same steps as those of which it is known that they hold no answer
             log.debug("gap %.1f keeps %d steps", gap / SCALE, kept.number_of_edges())
             if kept.number_of_edges() == len(ways.first) + len(ways):
                 gap = reach  # nothing is left out
             draft = draft_model(kept, len(ways.nodes) - 1, [one_way.add, *adds])
+            seconds = self.watch.left if few is None else min(self.watch.left, FEW_SECONDS)
             solved = solve_model(
-                draft, self.watch.left, self.workers, self.seed, self._hint(ways), self.watch.stop
+                draft, seconds, self.workers, self.seed, self._hint(ways), self.watch.stop
             )
             within = (start + gap) // SCALE + 1  # what is left out costs at least that much
             if solved.status == "INFEASIBLE":

@@ -230,6 +230,7 @@ def faked(monkeypatch, best: int, *answers: Solved) -> list[Draft]:
 
     monkeypatch.setattr(proving, "solve_model", fake)
     monkeypatch.setattr(proving, "asked", cost)
+    monkeypatch.setattr(proving, "FEW_STEPS", -1)
     monkeypatch.setattr(proving, "ascend", blind(proving.ascend))
     monkeypatch.setattr(proving, "first_answer", lambda *_: None)
     return asked
@@ -360,6 +361,7 @@ def test_seeds_and_workers_change_nothing_in_hundreds(part: int) -> None:
 
 def test_once_nothing_is_left_out_nothing_wider_is_asked(monkeypatch) -> None:
     """That there is no answer is proven once, however many gaps there still are."""
+    monkeypatch.setattr(proving, "FEW_STEPS", -1)
     sizes = []
 
     def counted(draft: Draft, *rest):
