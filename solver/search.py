@@ -84,16 +84,12 @@ class Search:
         """
         begun = time.perf_counter()
         watch = Watch() if watch is None else watch
-        graph = self._graph(manners_of(self.tune, conditions.pins), watch)
-        watch.look(Standing("weighing", 0, graph.moments[-1].bar))
-        costs = self._weighed(graph, weights)
-        masks = masks_of(graph, self.tune, conditions, self.instrument, self.hand, self.style)
-        if any(mask is not None for mask in masks):
-            costs = costs.allowed(masks)
+        whole = self.question(weights, conditions, apart, watch)
+        graph, costs = whole.graph, whole.costs
         ahead = self._outlook(graph, costs)
         if ahead.bound >= FAR:
             refuse_link(graph.moments, furthest(graph, costs), self.tune)
-        question = Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart), ahead)
+        question = replace(whole, ahead=ahead)
         answered = HardestFirst(
             lambda asked: prove(asked, watch, workers, seed),
             lambda nodes: self._worst_of(graph, nodes, weights),
@@ -104,6 +100,26 @@ class Search:
         spent = time.perf_counter() - begun
         log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)
         return _answer(graph, found, spent)
+
+    def question(
+        self,
+        weights: Weights,
+        conditions: Conditions,
+        apart: Sequence[Apart] = (),
+        watch: Watch | None = None,
+    ) -> Question:
+        """What ``solve`` would have to prove: the graph with its costs, pins applied.
+
+        Raises what ``solve`` raises but for what only proving tells.
+        """
+        watch = Watch() if watch is None else watch
+        graph = self._graph(manners_of(self.tune, conditions.pins), watch)
+        watch.look(Standing("weighing", 0, graph.moments[-1].bar))
+        costs = self._weighed(graph, weights)
+        masks = masks_of(graph, self.tune, conditions, self.instrument, self.hand, self.style)
+        if any(mask is not None for mask in masks):
+            costs = costs.allowed(masks)
+        return Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart))
 
     def _graph(self, manners: Mapping[int, str], watch: Watch) -> ChoiceGraph:
         key = tuple(sorted(manners.items()))

@@ -15,8 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from solver.arrays import Rows
+from solver.cheapest import one_cheapest
 from solver.constraints.few_shapes import FewShapesFamily
-from solver.one_way import one_cheapest
 from solver.question import Question
 from solver.ways import SCALE
 

@@ -12,9 +12,9 @@ import numpy as np
 
 from scoring.choice import Bools
 from solver.arrays import FAR, Rows
+from solver.cheapest import one_cheapest
 from solver.conditions.alike import classes_of
 from solver.constraints.alike import hands_of
-from solver.one_way import one_cheapest
 from solver.passes import Costs, outlook
 from solver.question import Question
 

@@ -34,10 +34,9 @@ def looked_for(
 ) -> tuple[Clash, Mends] | None:
     """What clashes and what mends, as far as the time allows; None where nothing was found to
     clash. Raises Stopped, and OutOfTime where not even the clash was found."""
-    from solver.watch import Watch as NewWatch
     from undersong.mends import mends_of
 
-    some = NewWatch(seconds=min(watch.left, seconds), tell=watch.tell, stop=watch.stop)
+    some = watch.within(seconds)
     clash = session.clash(conditions, weights, some)
     if clash is None:
         return None

@@ -21,7 +21,7 @@ from solver.search import Search
 from solver.watch import OutOfTime, Standing, Watch
 from undersong.mends.mend import Idea, Kind, Mend, Mends, in_order
 from undersong.mends.music import music_ideas
-from undersong.mends.over import Reached, clash_over_tune
+from undersong.mends.over import clash_over_tune
 from undersong.mends.settings import setting_ideas
 from undersong.mends.wishes import wish_ideas
 
@@ -95,7 +95,8 @@ def _ideas(
     wanted: Wanted, clash: Clash, weights: Weights, watch: Watch, transposed: int
 ) -> Iterator[Idea]:
     if clash.played == (0, 0):
-        question = Reached(wanted, weights).question(wanted.conditions)
+        search = Search(wanted.tune, wanted.instrument, wanted.hand, wanted.style)
+        question = search.question(weights, wanted.conditions)
         shapes = wanted.conditions.shapes
         most = None if shapes is None else shapes.most
         fewest = 0 if most is None else fewest_shapes(question, most)
@@ -116,7 +117,7 @@ def _solved(idea: Idea, clash: Clash, weights: Weights, watch: Watch) -> Mend | 
 
     watch.look(Standing("looking for mends", 0, 0))
     request = idea.request
-    some = Watch(seconds=min(watch.left / 2, ONE_ANSWER), tell=watch.tell, stop=watch.stop)
+    some = watch.within(min(watch.left / 2, ONE_ANSWER))
     try:
         if clash.played != (0, 0) and not _might(request, clash):
             return None

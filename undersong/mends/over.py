@@ -1,6 +1,6 @@
 """Clashes between conditions over the whole tune, found by solving without each of them.
 
-Public: clash_over_tune, Reached.
+Public: clash_over_tune.
 """
 
 from collections.abc import Sequence
@@ -12,12 +12,7 @@ from solver.conditions import Conditions
 from solver.conditions.words import Part, parts_of
 from solver.demands import Wanted
 from solver.errors import NotFound, NotPlayable, Unfulfillable
-from solver.graph import ChoiceGraph, build_graph
 from solver.impossible import proven_impossible
-from solver.moments import moments_of
-from solver.passes import Costs
-from solver.pinning import manners_of, masks_of
-from solver.question import Question
 from solver.search import Search
 from solver.watch import OutOfTime, Standing, Watch
 
@@ -34,7 +29,7 @@ def clash_over_tune(search: Search, wanted: Wanted, weights: Weights, watch: Wat
     """
     conditions = replace(wanted.conditions, hardest=None)
     parts = parts_of(conditions)
-    asked = _Asked(search, wanted, weights, watch)
+    asked = _Asked(search, weights, watch)
     standing, why = asked(conditions)
     if standing == ANSWER:
         return None
@@ -67,49 +62,21 @@ def _together(parts: Sequence[Part]) -> Conditions:
     )
 
 
-class Reached:
-    """The graph under some conditions' pins, for proofs that need no search."""
-
-    def __init__(self, wanted: Wanted, weights: Weights) -> None:
-        self.wanted, self.weights = wanted, weights
-        self._graphs: dict[tuple[tuple[int, str], ...], tuple[ChoiceGraph, Costs]] = {}
-
-    def question(self, conditions: Conditions) -> Question:
-        """Raises NotPlayable where a moment has nothing left."""
-        wanted = self.wanted
-        manners = manners_of(wanted.tune, conditions.pins)
-        key = tuple(sorted(manners.items()))
-        if key not in self._graphs:
-            courses = len(wanted.instrument.courses)
-            moments = moments_of(wanted.tune, wanted.style, courses, manners)
-            graph = build_graph(
-                moments, wanted.instrument, wanted.hand, wanted.style, tune=wanted.tune
-            )
-            self._graphs[key] = graph, Costs.of(graph, self.weights)
-        graph, costs = self._graphs[key]
-        masks = masks_of(
-            graph, wanted.tune, conditions, wanted.instrument, wanted.hand, wanted.style
-        )
-        return Question(wanted.tune, graph.moments, graph, costs.allowed(masks), conditions)
-
-
 class _Asked:
     """Whether conditions can be held."""
 
-    def __init__(self, search: Search, wanted: Wanted, weights: Weights, watch: Watch) -> None:
+    def __init__(self, search: Search, weights: Weights, watch: Watch) -> None:
         self.search, self.weights, self.watch = search, weights, watch
-        self.reached = Reached(wanted, weights)
 
     def __call__(self, conditions: Conditions) -> tuple[str, str]:
         """ANSWER, NONE_AT_ALL or UNKNOWN, and the proof in words where there is one in words."""
         watch = self.watch
         watch.look(Standing("looking for what clashes", 0, 0))
         try:
-            why = proven_impossible(self.reached.question(conditions))
+            why = proven_impossible(self.search.question(self.weights, conditions, watch=watch))
             if why is not None:
                 return NONE_AT_ALL, why
-            some = Watch(seconds=min(watch.left, SECONDS), tell=watch.tell, stop=watch.stop)
-            self.search.solve(self.weights, conditions, watch=some)
+            self.search.solve(self.weights, conditions, watch=watch.within(SECONDS))
         except (NotPlayable, Unfulfillable):
             return NONE_AT_ALL, ""
         except (NotFound, OutOfTime):
