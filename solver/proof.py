@@ -18,7 +18,7 @@ from functools import partial
 
 import numpy as np
 
-from solver.arrays import FAR
+from solver.arrays import FAR, Cost
 from solver.ascent import ascend, asked, charged
 from solver.constraints import one_way
 from solver.errors import NotFound, Unfulfillable
@@ -26,7 +26,7 @@ from solver.family import Family, Values
 from solver.first_answer import first_answer
 from solver.impossible import proven_impossible
 from solver.laid_out import lay_out
-from solver.model import Draft, Solved, draft_model, hold_to, lowest_number, solve_model
+from solver.model import Adds, Draft, Solved, draft_model, hold_to, lowest_number, solve_model
 from solver.passes import Outlook, TooWide, explore, outlook
 from solver.prune import kept_graph
 from solver.question import Found, Question
@@ -67,6 +67,34 @@ SMALL = 200_000
 """Pairs of shapes up to which a graph may be explored as a whole."""
 
 log = logging.getLogger("undersong.solver")
+
+
+@dataclass
+class _Laid:
+    """A bundle under its best multipliers, ready to be pruned. start: the bound (scaled); adds:
+    what CP-SAT is given; without: how many steps are known to hold no answer, -1 for none (kept
+    graphs are nested, so fewer hold none either)."""
+
+    ways: Ways
+    families: list[Family]
+    values: list[Values]
+    swept: Swept
+    start: int
+    adds: list[Adds]
+    surcharges: list[Sequence[Cost]]
+    without: int = -1
+
+    @classmethod
+    def of(cls, ways: Ways, families: list[Family], values: list[Values]) -> "_Laid":
+        pairs = list(zip(families, values, strict=True))
+        swept = Swept(ways, charged(families, values, ways))
+        start = swept.least + sum(family.given(own) for family, own in pairs)
+        extras = [family.surcharge(own) for family, own in pairs]
+        return cls(
+            ways, families, values, swept, start,
+            [partial(family.add, values=own) for family, own in pairs],
+            [extra for extra in extras if extra is not None],
+        )  # fmt: skip
 
 
 def prove(question: Question, watch: Watch, workers: int = 1, seed: int = 1) -> Found:
@@ -193,26 +221,26 @@ class _Search:
             if found.best is not None:
                 self._offer(found.best[0], ways, found.best[1])
             self._raise(min(-(-found.bound // SCALE), ways.covers + 1))
-            if families and not self._close:
-                self._deepen(ways, families, self.values, FEW_STEPS)
-                if self.proven:
-                    return
-            self._begin(ways, families, found.values)
-            empty = self._deepen(ways, families, self.values)
+            laid = _Laid.of(ways, families, found.values)
+            empty = bool(families) and not self._close and self._deepen(laid, FEW_STEPS)
+            if not self.proven:
+                self._begin(laid)
+                empty = empty or self._deepen(laid)
         else:
             self._raise(ways.covers + 1)
             empty = True
         self.none = empty and everything
 
-    def _begin(self, ways: Ways, families: list[Family], values: list[Values]) -> None:
+    def _begin(self, laid: "_Laid") -> None:
         """A first answer, where none was met yet, or one far above the bound."""
         self.begun += 1
-        if not families or self._close or self.begun & (self.begun - 1):  # in rounds 1, 2, 4, 8 …
+        if (
+            not laid.families or self._close or self.begun & (self.begun - 1)
+        ):  # in rounds 1, 2, 4, 8 …
             return
         self._look("looking for a first answer")
-        prices = charged(families, values, ways)
-        way = ways.cheapest(prices, ways.onward(prices))[1]
-        first = first_answer(self.question, families, values, way, self._going)
+        way = laid.ways.cheapest(laid.swept.prices, laid.swept.on)[1]
+        first = first_answer(self.question, laid.families, laid.values, way, self._going)
         if first is not None and (self.best is None or first[0] < self.best[0]):
             log.debug("a first answer at %d", first[0])
             self.best, self.way = first, None
@@ -230,35 +258,24 @@ class _Search:
         """Whether the best answer met is good enough for CP-SAT to begin with."""
         return self.best is not None and self.best[0] - self.bound <= NEAR
 
-    def _deepen(
-        self,
-        ways: Ways,
-        families: list[Family],
-        values: list[Values],
-        few: int | None = None,
-    ) -> bool:
+    def _deepen(self, laid: "_Laid", few: int | None = None) -> bool:
         """Gap after gap, until the best within reach of the bundle is proven, or a gap keeps more
         than ``few`` steps; whether the bundle was found to hold no answer at all."""
-        swept = Swept(ways, charged(families, values, ways))
-        start = swept.least + sum(f.given(v) for f, v in zip(families, values, strict=True))
-        adds = [partial(f.add, values=v) for f, v in zip(families, values, strict=True)]
-        extras = [f.surcharge(v) for f, v in zip(families, values, strict=True)]
-        surcharges = [extra for extra in extras if extra is not None]
+        ways, start = laid.ways, laid.start
         reach = ways.covers * SCALE - start
         if reach < 0:
             return False
-        without = -1
         for gap in self._gaps(start, reach):
             self._look("proving")
-            kept = kept_graph(swept, gap, surcharges)
+            kept = kept_graph(laid.swept, gap, laid.surcharges)
             if few is not None and kept.number_of_edges() > few:
                 return False
-            if kept.number_of_edges() == without and gap != reach:
-                continue  # the same steps as those of which it is known that they hold no answer
+            if kept.number_of_edges() <= laid.without and gap != reach:
+                continue  # no more steps than those of which it is known that they hold no answer
             log.debug("gap %.1f keeps %d steps", gap / SCALE, kept.number_of_edges())
             if kept.number_of_edges() == len(ways.first) + len(ways):
                 gap = reach  # nothing is left out
-            draft = draft_model(kept, len(ways.nodes) - 1, [one_way.add, *adds])
+            draft = draft_model(kept, len(ways.nodes) - 1, [one_way.add, *laid.adds])
             seconds = self.watch.left if few is None else min(self.watch.left, FEW_SECONDS)
             solved = solve_model(
                 draft, seconds, self.workers, self.seed, self._hint(ways), self.watch.stop
@@ -268,11 +285,14 @@ class _Search:
                 self._raise(min(within, ways.covers + 1))
                 if gap == reach:
                     return True
-                without = kept.number_of_edges()
+                laid.without = kept.number_of_edges()
                 continue
             if solved.positions:
                 way = ways.way_of(solved.positions)
-                cost = asked(families, ways, way) or 0
+                counted = asked(laid.families, ways, way)
+                if counted is None:
+                    raise RuntimeError("the solver's answer breaks a condition that it was given")
+                cost = counted
                 self._offer(cost, ways, way)
             if solved.status != "OPTIMAL":
                 least = -(-(start + solved.bound) // SCALE)
@@ -281,7 +301,7 @@ class _Search:
                 return False
             self._raise(min(cost, within, ways.covers + 1))
             if solved.excess <= gap and cost <= ways.covers:
-                self._settle(draft, solved, swept, ways)
+                self._settle(draft, solved, cost, laid.swept)
                 return False
         return False
 
@@ -294,9 +314,8 @@ class _Search:
                 return [need]
         return [gap * SCALE for gap in GAPS if gap * SCALE < need] + [need]
 
-    def _settle(self, draft: Draft, solved: Solved, swept: Swept, ways: Ways) -> None:
-        """Takes the first of the best answers, which then is proven."""
-        cost = self.best[0] if self.best else 0
+    def _settle(self, draft: Draft, solved: Solved, cost: int, swept: Swept) -> None:
+        """Takes the first of the best answers, which cost so many ms and then are proven."""
         if self.question.chain_only:
             positions: tuple[int, ...] | None = first_best(draft.kept, draft.last)
         else:
@@ -312,7 +331,8 @@ class _Search:
             positions = first_allowed(choices, partial(self._lowest, draft))
         if positions is not None:
             nodes = tuple(
-                int(nodes[position]) for nodes, position in zip(ways.nodes, positions, strict=True)
+                int(nodes[position])
+                for nodes, position in zip(swept.ways.nodes, positions, strict=True)
             )
             self.best, self.way, self.proven = (cost, nodes), None, True
 

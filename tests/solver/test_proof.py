@@ -28,7 +28,7 @@ from solver.righthand import right_hand
 from solver.search import search
 from solver.style import Style
 from solver.watch import OutOfTime, Standing, Stopped, Watch
-from solver.ways import Prices, Way, Ways
+from solver.ways import Prices, Swept, Way, Ways
 from tests.solver.brute import Page
 from tests.solver.bundled import bundle_of, question_of
 from tests.solver.conditioned import Conditioned, tiny_conditioned
@@ -284,7 +284,7 @@ def test_an_optimum_further_off_than_the_gap_is_not_taken_for_proven(monkeypatch
     assert sizes[0] < sizes[2]
 
 
-def settled(self, draft: Draft, solved: Solved, swept, ways: Ways) -> None:
+def settled(self, draft: Draft, solved: Solved, cost: int, swept: Swept) -> None:
     """Takes the solver's own answer."""
     self.proven = True
 
