@@ -18,7 +18,7 @@ from ortools.sat.python import cp_model
 
 from solver.arrays import Rows
 from solver.conditions.alike import classes_of
-from solver.constraints.alike import hands_of
+from solver.constraints.alike import class_hands
 from solver.constraints.few_shapes import numbered
 from solver.passes import Explored
 from solver.question import Question
@@ -99,10 +99,11 @@ def _alike(
     alike, layers = question.conditions.alike, question.graph.layers
     assert alike is not None
     assert alike.price is None
-    hands, begun = hands_of(layers), hands_of(layers, struck_only=True)
+    classes = classes_of(question.tune, question.moments, alike.what)
+    hands = class_hands(layers, classes)
     first: dict[int, dict[int, list[cp_model.IntVar]]] = {}
-    for moment, number in enumerate(classes_of(question.tune, question.moments, alike.what)):
-        own = (hands if number else begun)[moment][layers[moment].shape][explored.nodes[moment]]
+    for moment, number in enumerate(classes):
+        own = hands[moment][layers[moment].shape][explored.nodes[moment]]
         here = _by(own[heads[moment]], into[moment])
         there = first.setdefault(number, here)
         if there is not here:

@@ -10,18 +10,19 @@ Public: proven_impossible, least_and_most, fewest_shapes.
 """
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from ortools.sat.python import cp_model
 
 from scoring.choice import Bools, Ints
-from scoring.counts import barred, passing
 from scoring.difficulty import step_difficulty, stretch_difficulty
 from scoring.move import Move
 from scoring.weights import DEFAULTS, Weights
 from solver.arrays import FAR, Cost
 from solver.charges import Charge
 from solver.conditions.quota import Quota
+from solver.counted import counts_of_nodes, where_counted
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
 from solver.links import Link
@@ -64,41 +65,33 @@ def proven_impossible(question: Question) -> str | None:
 def least_and_most(question: Question, quota: Quota) -> tuple[int, int] | None:
     """No way through has less, or more, of what the quota counts; None where that is too much to
     count."""
-    bars = quota.bars.of(question.tune)
-    where = [moment.written in bars for moment in question.moments]
+    where = where_counted(quota, question.tune, question.moments)
     if quota.what == "hard":
         return _by_shapes(question, quota.above or 0, where)
-    return _by_costs(question, quota.what, where)
+    return _by_costs(question, quota, where)
 
 
-def _by_costs(question: Question, what: str, where: list[bool]) -> tuple[int, int]:
+def _by_costs(question: Question, quota: Quota, where: Sequence[bool]) -> tuple[int, int]:
     """Exact: the counts are the only costs."""
     graph = question.graph
+    counts = counts_of_nodes(quota, graph.layers, where)
     bare = Costs.of(graph, Weights.of(dict.fromkeys(DEFAULTS, 0)))
     ends = []
     for sign in (1, -1):
         extra = [
-            np.where(nodes < FAR, sign * _of_nodes(graph, index, what, where), FAR)
-            for index, nodes in enumerate(question.costs.nodes)
+            np.where(nodes < FAR, 0 if own is None else sign * own, FAR)
+            for own, nodes in zip(counts, question.costs.nodes, strict=True)
         ]
         costs = bare.priced(extra)
-        if what != "passing":
-            costs = costs.charged([(Charge(what, sign),) if there else () for there in where[1:]])
+        if quota.what != "passing":
+            costs = costs.charged(
+                [(Charge(quota.what, sign),) if there else () for there in where[1:]]
+            )
         ends.append(sign * outlook(graph, costs).bound)
     return ends[0], ends[1]
 
 
-def _of_nodes(graph: ChoiceGraph, index: int, what: str, where: list[bool]) -> Cost:
-    """(nodes of a layer,): what each counts by itself."""
-    layer = graph.layers[index]
-    if where[index] and what == "passing":
-        return passing(layer.labels.role[layer.label]).astype(np.int64)
-    if where[index] and what == "barred" and not index:
-        return barred(layer.shapes)[layer.shape].astype(np.int64)
-    return np.zeros(len(layer), np.int64)
-
-
-def _by_shapes(question: Question, above: int, where: list[bool]) -> tuple[int, int] | None:
+def _by_shapes(question: Question, above: int, where: Sequence[bool]) -> tuple[int, int] | None:
     """A pass over shapes, bars' memory of being hard with them."""
     graph = question.graph
     links = {id(link): link for link in graph.links}
@@ -141,7 +134,7 @@ def _flags(link: Link, above: int) -> Bools:
 def _pass(
     graph: ChoiceGraph,
     above: int,
-    where: list[bool],
+    where: Sequence[bool],
     flags: dict[int, Bools],
     allowed: dict[int, Bools],
     there: list[Bools],

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from scoring.counts import barred, barred_anew, passing, shifts
+from scoring.counts import barred_anew, shifts
 from scoring.difficulty import step_difficulty, stretch_difficulty
 from scoring.moment import Moment
 from scoring.move import Move
@@ -25,12 +25,16 @@ from solver.conditions.quota import Quota
 from solver.constraints.alike import AlikeFamily
 from solver.constraints.few_shapes import FewShapesFamily
 from solver.constraints.quotas import QuotaFamily, Whole
+from solver.counted import counts_of_nodes, where_counted
 from solver.family import Family
 from solver.question import Apart, Question
 from solver.ways import Ways
 from tune.tune import Tune
 
 Bools = NDArray[np.bool_]
+
+_OF_MOVES: dict[str, Callable[[Move], Bools]] = {"shifts": shifts, "barred": barred_anew}
+"""What is counted of moves → what counts it."""
 
 
 def lay_out(ways: Ways, question: Question) -> tuple[Ways, list[Family]]:
@@ -89,52 +93,32 @@ class _Bundle:
     def ends(self, moment: int) -> bool:
         return moment == len(self.moments) - 1 or self.begins(moment + 1)
 
-    def within(self, quota: Quota) -> list[bool]:
-        """Per moment: whether the quota counts there."""
-        bars = quota.bars.of(self.tune)
-        return [moment.written in bars for moment in self.moments]
-
     def counted(self, ways: Ways, quota: Quota) -> QuotaFamily:
         """Shifts, bars laid anew, or passing notes."""
-        where = self.within(quota)
-        nodes: list[Rows | None] = [None] * len(where)
-        steps: list[Rows | None] = [None] * (len(where) - 1)
-        if quota.what == "passing":
-            for index, here in enumerate(where):
-                layer = ways.layers[index]
-                if here:
-                    role = layer.labels.role[layer.label[ways.nodes[index]]]
-                    nodes[index] = passing(role).astype(np.intp)
-        else:
-            count = shifts if quota.what == "shifts" else barred_anew
-            if where[0] and quota.what == "barred":
-                nodes[0] = barred(ways.layers[0].shapes.take(ways.shape(0))).astype(np.intp)
-            for index in range(len(steps)):
-                if where[index + 1]:
-                    found = self._of_steps(ways, index, count)
-                    steps[index] = found.astype(np.intp)
         whole = self._whole(ways, quota)
-        return QuotaFamily(ways, tuple(nodes), tuple(steps), quota.least, quota.most, whole)
+        nodes = tuple(
+            None if counts is None else counts[own]
+            for counts, own in zip(whole.nodes, ways.nodes, strict=True)
+        )
+        steps: list[Rows | None] = [None] * len(ways.tail)
+        if quota.what in _OF_MOVES:
+            for index in range(len(steps)):
+                if whole.where[index + 1]:
+                    found = self._of_steps(ways, index, _OF_MOVES[quota.what])
+                    steps[index] = found.astype(np.intp)
+        return QuotaFamily(ways, nodes, tuple(steps), quota.least, quota.most, whole)
 
     def _whole(self, ways: Ways, quota: Quota) -> Whole:
         """How the whole graph counts it; of hard bars each hard moment counts its share."""
-        where = tuple(self.within(quota))
-        nodes: list[Rows | None] = [None] * len(where)
-        shares: tuple[int, ...] = ()
+        where = where_counted(quota, self.tune, self.moments)
+        nodes = tuple(counts_of_nodes(quota, ways.layers, where))
         if quota.what == "passing":
-            for index, layer in enumerate(ways.layers):
-                if where[index]:
-                    nodes[index] = passing(layer.labels.role[layer.label]).astype(np.intp)
-            return Whole(Charge("", 0), where, tuple(nodes))
-        first = ways.layers[0]
-        if quota.what == "barred" and where[0]:
-            nodes[0] = barred(first.shapes)[first.shape].astype(np.intp)
+            return Whole(Charge("", 0), where, nodes)
+        shares: tuple[int, ...] = ()
         if quota.what == "hard":
-            stretched = stretch_difficulty(first.shapes) > (quota.above or 0)
-            nodes[0] = stretched[first.shape].astype(np.intp) if where[0] else None
             sizes = Counter(moment.bar for moment in self.moments)
             shares = tuple(sizes[moment.bar] for moment in self.moments)
-        return Whole(Charge(quota.what, 0, quota.above or 0), where, tuple(nodes), shares)
+        return Whole(Charge(quota.what, 0, quota.above or 0), where, nodes, shares)
 
     def remember_hard(self, ways: Ways, quota: Quota) -> Ways:
         """Remembers whether the bar has been hard so far."""
@@ -154,7 +138,8 @@ class _Bundle:
 
     def hard_bars(self, ways: Ways, quota: Quota, bit: int) -> QuotaFamily:
         """Bars that become hard within the quota's range."""
-        where = self.within(quota)
+        whole = self._whole(ways, quota)
+        where = whole.where
         bits = [(memory >> bit) & 1 for memory in ways.memory]
         nodes: list[Rows | None] = [None] * len(where)
         nodes[0] = bits[0] if where[0] else None
@@ -164,7 +149,6 @@ class _Bundle:
             if not self.begins(index + 1):
                 fresh = fresh & ~bits[index][tail]
             steps.append(fresh if where[index + 1] else None)
-        whole = self._whole(ways, quota)
         return QuotaFamily(ways, tuple(nodes), tuple(steps), quota.least, quota.most, whole)
 
     def remember_same(self, ways: Ways, other: Apart) -> Ways:

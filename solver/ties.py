@@ -14,7 +14,7 @@ from scoring.choice import Bools
 from solver.arrays import FAR, Rows
 from solver.cheapest import one_cheapest
 from solver.conditions.alike import classes_of
-from solver.constraints.alike import hands_of
+from solver.constraints.alike import class_hands
 from solver.passes import Costs, outlook
 from solver.question import Question
 
@@ -76,14 +76,13 @@ class _Ties:
         alike, layers = question.conditions.alike, question.graph.layers
         assert alike is not None
         classes = classes_of(question.tune, question.moments, alike.what)
-        every, begun = hands_of(layers), hands_of(layers, struck_only=True)
+        hands = class_hands(layers, classes)
         groups: dict[int, list[int]] = defaultdict(list)
         for moment, number in enumerate(classes):
             groups[number].append(moment)
         self.members = {n: group for n, group in groups.items() if len(group) > 1}
         self.hands: list[Rows] = [
-            (begun if number == 0 else every)[moment][layer.shape]
-            for moment, (number, layer) in enumerate(zip(classes, layers, strict=True))
+            own[layer.shape] for own, layer in zip(hands, layers, strict=True)
         ]
         self.bars = [moment.bar for moment in question.moments]
 

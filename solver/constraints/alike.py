@@ -47,8 +47,7 @@ class AlikeFamily:
         price: int | None,
     ) -> None:
         self.ways, self.moments, self.price = ways, moments, price
-        every, begun = hands_of(ways.layers), hands_of(ways.layers, struck_only=True)
-        self.whole = [begun[m] if n == 0 else every[m] for m, n in enumerate(classes)]
+        self.whole = class_hands(ways.layers, classes)
         self.ties: list[Tie] = []
         keys: list[Rows] = []
         first: dict[int, int] = {}
@@ -189,7 +188,14 @@ def _taken(draft: Draft, moment: int, hands: Rows) -> dict[int, list[Linear]]:
     return taken
 
 
-def hands_of(layers: Sequence[Layer], struck_only: bool = False) -> list[Rows]:
+def class_hands(layers: Sequence[Layer], classes: Sequence[int]) -> list[Rows]:
+    """Per moment (shapes of its layer,): a number for the hands by which its class is compared; in
+    the class of the tune's first moment only strings that are struck count."""
+    every, begun = _hands_of(layers), _hands_of(layers, struck_only=True)
+    return [begun[m] if number == 0 else every[m] for m, number in enumerate(classes)]
+
+
+def _hands_of(layers: Sequence[Layer], struck_only: bool = False) -> list[Rows]:
     """Per moment (shapes of its layer,): a number for its hands, the same in every layer."""
     different = {id(layer): layer.shapes for layer in layers}
     rows = []
