@@ -17,7 +17,7 @@ from solver.ascent import asked
 from solver.constraints.few_shapes import FewShapesFamily
 from solver.family import Family, Values
 from solver.laid_out import lay_out
-from solver.passes import TooWide, explore, outlook
+from solver.passes import Costs, TooWide, explore, outlook
 from solver.question import Question
 from solver.slopes import spread_prices
 from solver.sums import charged_costs
@@ -68,15 +68,26 @@ def _judged(question: Question, nodes: Sequence[int]) -> First | None:
     only = [
         np.arange(len(layer)) == n for layer, n in zip(question.graph.layers, nodes, strict=True)
     ]
-    costs = question.costs.allowed(only)
+    return _cheapest_asked(question, question.costs.allowed(only))
+
+
+def _cheapest_asked(question: Question, costs: Costs) -> First | None:
+    """The truly cheapest of the ways that are cheapest under ``costs``, by all that is asked; None
+    where it breaks a condition, where there is none, or too many."""
     ahead = outlook(question.graph, costs)
-    explored = explore(question.graph, costs, ahead, ahead.bound)
+    if ahead.bound >= FAR:
+        return None
+    try:
+        explored = explore(question.graph, costs, ahead, ahead.bound, ROOM)
+    except TooWide:
+        return None
     ways, families = lay_out(Ways.of(question.graph.layers, explored), question)
     if not len(ways.first):
         return None
     prices = Prices.none(ways)
-    cost = asked(families, ways, ways.cheapest(prices, ways.onward(prices))[1])
-    return None if cost is None else (cost, tuple(nodes))
+    way = ways.cheapest(prices, ways.onward(prices))[1]
+    cost = asked(families, ways, way)
+    return None if cost is None else (cost, ways.layer_nodes(way))
 
 
 def _steep(
@@ -87,19 +98,6 @@ def _steep(
             family.carried(family.lawful(np.where(own > 0, np.maximum(own, LEAST), own) * factor))
             for family, own in zip(families, values, strict=True)
         ]
-        costs = charged_costs(question, families, steep)
-        ahead = outlook(question.graph, costs)
-        if ahead.bound >= FAR:
-            return
-        try:
-            explored = explore(question.graph, costs, ahead, ahead.bound, ROOM)
-        except TooWide:
-            continue
-        ways, new = lay_out(Ways.of(question.graph.layers, explored), question)
-        if not len(ways.first):
-            continue
-        prices = Prices.none(ways)
-        cheapest = ways.cheapest(prices, ways.onward(prices))[1]
-        cost = asked(new, ways, cheapest)
-        if cost is not None:
-            yield cost, ways.layer_nodes(cheapest)
+        found = _cheapest_asked(question, charged_costs(question, families, steep))
+        if found is not None:
+            yield found

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fretboard.hand import CAUTION
-from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
-from undersong.cli.conditions import ConditionsAsked, condition_options, conditions_of
+from undersong.cli.asked import Asked
+from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, naming, say
 from undersong.cli.kinds import whole
+from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, sheet_options, tune_options
 from undersong.cli.output import options_of
 from undersong.cli.searching import watched
@@ -84,8 +85,6 @@ def _percent(context: click.Context, param: click.Parameter, text: str | None) -
 @condition_options
 def command(**options: Any) -> None:
     """Find more ways to play a tune, each the best that is different enough."""
-    from undersong.session import Session
-
     wanted = ConditionsAsked.taken_from(options)
     count, within, differ = (options.pop(name) for name in ("count", "within", "differ"))
     ideas, folder, kinds = (options.pop(name) for name in ("by_idea", "folder", "kinds"))
@@ -93,15 +92,11 @@ def command(**options: Any) -> None:
     if ideas:
         _refuse_beside_ideas(count, within, differ)
     pages = _Pages(asked, folder, kinds)
-    instrument, hand, wishes = instrument_of(asked), hand_of(asked), weights_of(asked)
-    style = style_of(asked, instrument.capo)
-    tune = tune_of(asked)
-    conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
-    for notice in dict.fromkeys(tune.notices):
-        say(f"note: {notice}")
+    begun = opened(asked, wanted)
+    session, wishes, conditions = begun.session, begun.weights, begun.conditions
+    tune = session.tune
     if conditions.alike is None and len(tune.played) > len(tune.bars):
         say("note: a repeat may differ one time only; with --alike repeats whole bars differ")
-    session = Session(tune, instrument=instrument, hand=hand, style=style)
     if ideas:
         answer = watched(
             lambda watch: session.by_idea(wishes, conditions, watch=watch), asked.time_limit

@@ -5,10 +5,11 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fretboard.hand import CAUTION
-from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
-from undersong.cli.conditions import ConditionsAsked, condition_options, conditions_of
+from undersong.cli.asked import Asked
+from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import ANSWER, UNPROVEN, say
 from undersong.cli.mending import Cannot, cannot, say_cannot
+from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, sheet_options, tune_options
 from undersong.cli.output import check_targets, put_out
 from undersong.cli.searching import watched
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from solver.conditions import Conditions
     from solver.result import Arrangement
     from solver.watch import Watch
-    from undersong.session import Session
+    from undersong.session import Price, Session
 
 
 @click.command(
@@ -40,18 +41,12 @@ def command(**options: Any) -> None:
     from solver.errors import NotFound, NotPlayable, Unfulfillable
     from solver.result import PROVEN
     from solver.watch import OutOfTime
-    from undersong.session import Price, Session
 
     wanted = ConditionsAsked.taken_from(options)
     asked = Asked(**options)
     check_targets(asked)
-    instrument, hand, wishes = instrument_of(asked), hand_of(asked), weights_of(asked)
-    style = style_of(asked, instrument.capo)
-    tune = tune_of(asked)
-    conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
-    for notice in dict.fromkeys(tune.notices):
-        say(f"note: {notice}")
-    session = Session(tune, instrument=instrument, hand=hand, style=style)
+    begun = opened(asked, wanted)
+    session, wishes, conditions = begun.session, begun.weights, begun.conditions
 
     def work(watch: "Watch") -> "tuple[Arrangement, tuple[Price, ...]] | Cannot":
         try:

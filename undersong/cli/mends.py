@@ -5,11 +5,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fretboard.hand import CAUTION
-from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
-from undersong.cli.conditions import ConditionsAsked, condition_options, conditions_of
+from undersong.cli.asked import Asked
+from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import ANSWER
 from undersong.cli.kinds import whole
 from undersong.cli.mending import looked_for, say_mends
+from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, sheet_options, tune_options
 from undersong.cli.searching import watched
 
@@ -33,15 +34,10 @@ if TYPE_CHECKING:
 @condition_options
 def command(most: int, **options: Any) -> None:
     """Say what clashes where a tune cannot be played as asked, and the cheapest changes."""
-    from undersong.session import Session
-
     wanted = ConditionsAsked.taken_from(options)
     asked = Asked(to=(), **options)
-    instrument, hand, weights = instrument_of(asked), hand_of(asked), weights_of(asked)
-    style = style_of(asked, instrument.capo)
-    tune = tune_of(asked)
-    conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
-    session = Session(tune, instrument=instrument, hand=hand, style=style)
+    begun = opened(asked, wanted)
+    session, weights, conditions = begun.session, begun.weights, begun.conditions
 
     def work(watch: "Watch") -> "tuple[Clash, Mends] | None":
         return looked_for(session, conditions, weights, asked.transpose, watch, asked.time_limit)

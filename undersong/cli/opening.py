@@ -1,0 +1,41 @@
+"""What every command that solves a tune begins with: the options become a session and its wishes.
+
+Public: Opened, opened.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
+from undersong.cli.conditions import ConditionsAsked, conditions_of
+from undersong.cli.endings import say
+
+if TYPE_CHECKING:
+    from scoring.weights import Weights
+    from solver.conditions import Conditions
+    from undersong.session import Session
+
+
+@dataclass(frozen=True)
+class Opened:
+    """session: the tune, instrument, hand and style that were asked for; the rest as asked."""
+
+    session: Session
+    weights: Weights
+    conditions: Conditions
+
+
+def opened(asked: Asked, wanted: ConditionsAsked) -> Opened:
+    """Says on stderr what of the tune could not be used. Raises Refused, or the rooms' own errors,
+    one sentence each."""
+    from undersong.session import Session
+
+    instrument, hand, weights = instrument_of(asked), hand_of(asked), weights_of(asked)
+    style = style_of(asked, instrument.capo)
+    tune = tune_of(asked)
+    conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
+    for notice in dict.fromkeys(tune.notices):
+        say(f"note: {notice}")
+    return Opened(Session(tune, instrument=instrument, hand=hand, style=style), weights, conditions)
