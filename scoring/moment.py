@@ -5,7 +5,9 @@ bass may take); a choice (``scoring.choice``) says what is done there.
 
 Bass roles: a degree of the chord (``root``, ``third``, ``fifth``, …), ``slash bass`` for the note
 after a chord symbol's slash, ``alternate fourth`` in the manner that swings between root and
-fourth, and the notes foreign to the chord: ``passing``, ``neighbour``, ``approach``.
+fourth, ``octave`` for the root an octave above the lowest, and the notes foreign to the chord:
+``passing``, ``neighbour``, ``approach``. Where the instrument plays the melody too: ``drone`` for
+the open bass string whatever the chord, ``melody`` for a melody note that the bass string carries.
 
 Public: Moment, ROLES, FOREIGN.
 """
@@ -27,7 +29,10 @@ ROLES = (
     "seventh",
     "ninth",
     "alternate fourth",
+    "octave",
     *FOREIGN,
+    "drone",
+    "melody",
 )
 
 Strokes = tuple[bool, ...]
@@ -48,7 +53,10 @@ class Moment:
     completeness is judged here; damped: the bass note is damped soon after; strikes: the right
     hand's choices, as asked first; plays: courses that this right hand plays at all; roles: what
     the bass may be when struck; fallback: what it may be instead, at a price; scale: pitch
-    classes that foreign notes are taken from.
+    classes that foreign notes are taken from. texture: what the player is doing
+    (``solver.style.TEXTURES``); melody: the pitch of the melody note that sounds throughout, None
+    for none or where the instrument does not play it; sings: that note begins here; breath: the
+    bass should fall silent here.
     """
 
     bar: int
@@ -73,6 +81,10 @@ class Moment:
     roles: frozenset[str]
     fallback: frozenset[str] = frozenset()
     scale: frozenset[int] = frozenset()
+    texture: str = "song"
+    melody: int | None = None
+    sings: bool = False
+    breath: bool = False
 
     @property
     def eighths(self) -> int:
@@ -81,8 +93,10 @@ class Moment:
 
     def role_pitch_class(self, role: str) -> int | None:
         """The pitch class of a role that belongs to the chord; None for foreign notes."""
-        if self.chord is None or role in FOREIGN:
+        if self.chord is None or role in (*FOREIGN, "drone", "melody"):
             return None
+        if role == "octave":
+            return self.chord.degrees["root"]
         if role == "slash bass":
             return self.chord.bass_pitch_class
         if role == "alternate fourth":

@@ -24,8 +24,8 @@ from solver.conditions.pins import Pin, manners_of
 from solver.errors import ConditionError
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
-from solver.moments import spans_of
 from solver.pin_masks import Demand, holds, knows
+from solver.spans import spans_of
 from solver.style import Style
 from tune.tune import Tune
 

@@ -1,9 +1,10 @@
 """Style: how the player wants the tune played, apart from what it costs her.
 
-Public: Style.
+Public: Style, TEXTURES.
 """
 
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from solver.errors import StyleError
 from solver.manners import MANNERS
@@ -11,13 +12,25 @@ from solver.righthand import RightHand, right_hand
 
 OCTAVE = 12
 
+TEXTURES: MappingProxyType[str, str] = MappingProxyType(
+    {
+        "song": "chords with a moving bass, under a voice or another instrument",
+        "solo": "the melody on top, chords and bass fitted around it",
+        "bass": "one bass note at a time, for playing bass in a group",
+        "drone": "the melody on one string, the others open and ringing",
+    }
+)
+"""Name → meaning."""
+
 
 @dataclass(frozen=True)
 class Style:
     """manner: the bass manner, a key of ``MANNERS``; right_hand: the pattern struck; no_chord:
     ``rest`` or ``carry`` (the chord before goes on); bass_ceiling and highest: the highest fret
     of the bass string and of the others, in semitones above the open string (or capo);
-    bass_lowest: no string may sound below the bass (else that has a price).
+    bass_lowest: no string may sound below the bass (else that has a price). texture: what the
+    player is doing, a key of ``TEXTURES``; melody_highest: the highest fret of a string that
+    carries the melody; graces: grace notes are played.
     """
 
     manner: str = "alternating"
@@ -26,6 +39,9 @@ class Style:
     bass_ceiling: int = OCTAVE
     highest: int = OCTAVE + 5
     bass_lowest: bool = True
+    texture: str = "song"
+    melody_highest: int = 3 * OCTAVE
+    graces: bool = False
 
     def __post_init__(self) -> None:
         if self.manner not in MANNERS:
@@ -36,6 +52,10 @@ class Style:
             raise StyleError(
                 f"where no chord is, the bass can rest or carry, not {self.no_chord!r}"
             )
-        for name in ("bass_ceiling", "highest"):
+        if self.texture not in TEXTURES:
+            raise StyleError(
+                f"there is no texture {self.texture!r}; the names are {', '.join(TEXTURES)}"
+            )
+        for name in ("bass_ceiling", "highest", "melody_highest"):
             if not 0 <= getattr(self, name) <= 36:
                 raise StyleError(f"{name} must lie between 0 and 36 semitones")

@@ -9,7 +9,7 @@ weights_in, fret_in.
 from typing import Any
 
 from fretboard.frets import fret_label, fret_semitones
-from fretboard.hand import FINGERS, Hand, Movement
+from fretboard.hand import FINGERS, Hand, Movement, Reach
 from fretboard.instrument import Course, Instrument
 from fretboard.tuning import pitch_name
 from scoring.weights import Weights
@@ -67,7 +67,7 @@ def _course_in(node: Node) -> Course:
 
 
 def hand_out(hand: Hand) -> dict[str, Any]:
-    def reach(table: dict[tuple[int, int], int]) -> dict[str, int]:
+    def reach(table: Reach) -> dict[str, int]:
         return {FINGERS[a] + FINGERS[b]: table[a, b] for a, b in sorted(table)}
 
     return {
@@ -75,6 +75,7 @@ def hand_out(hand: Hand) -> dict[str, Any]:
         "span_mm": hand.span_mm,
         "may_bar": hand.may_bar,
         "not_used": hand.not_used,
+        "noter": hand.noter,
         "movement": {name: getattr(hand.movement, name) for name in _MOVEMENT},
         "comfortable": reach(hand.comfortable),
         "greatest": reach(hand.greatest),
@@ -83,7 +84,7 @@ def hand_out(hand: Hand) -> dict[str, Any]:
 
 def hand_in(node: Node) -> Hand:
     node.object(
-        "name", "span_mm", "may_bar", "not_used", "movement", "comfortable", "greatest"
+        "name", "span_mm", "may_bar", "not_used", "noter", "movement", "comfortable", "greatest"
     )  # fmt: skip
     numbers = node["movement"].object(*_MOVEMENT)
     values = {name: numbers[name].whole() for name in _MOVEMENT}
@@ -92,6 +93,7 @@ def hand_in(node: Node) -> Hand:
         "span_mm": node["span_mm"].whole(),
         "may_bar": node["may_bar"].text(),
         "not_used": node["not_used"].text(),
+        "noter": node["noter"].flag(),
         "movement": numbers.made(lambda: Movement(**values)),
         "comfortable": _reach_in(node["comfortable"]),
         "greatest": _reach_in(node["greatest"]),
@@ -103,6 +105,12 @@ def _reach_in(node: Node) -> dict[tuple[int, int], int]:
     pairs = [(a, b) for a in range(len(FINGERS)) for b in range(a + 1, len(FINGERS))]
     node.object(*(FINGERS[a] + FINGERS[b] for a, b in pairs))
     return {(a, b): node[FINGERS[a] + FINGERS[b]].whole() for a, b in pairs}
+
+
+_STYLE = (
+    "manner", "right_hand", "no_chord", "bass_ceiling", "highest", "bass_lowest", "texture",
+    "melody_highest", "graces",
+)  # fmt: skip
 
 
 def style_out(style: Style) -> dict[str, Any]:
@@ -128,11 +136,14 @@ def style_out(style: Style) -> dict[str, Any]:
         "bass_ceiling": style.bass_ceiling,
         "highest": style.highest,
         "bass_lowest": style.bass_lowest,
+        "texture": style.texture,
+        "melody_highest": style.melody_highest,
+        "graces": style.graces,
     }
 
 
 def style_in(node: Node) -> Style:
-    node.object("manner", "right_hand", "no_chord", "bass_ceiling", "highest", "bass_lowest")
+    node.object(*_STYLE)
     parts: dict[str, Any] = {
         "manner": node["manner"].text(),
         "right_hand": _right_hand_in(node["right_hand"]),
@@ -140,6 +151,9 @@ def style_in(node: Node) -> Style:
         "bass_ceiling": node["bass_ceiling"].whole(),
         "highest": node["highest"].whole(),
         "bass_lowest": node["bass_lowest"].flag(),
+        "texture": node["texture"].text(),
+        "melody_highest": node["melody_highest"].whole(),
+        "graces": node["graces"].flag(),
     }
     return node.made(lambda: Style(**parts))
 

@@ -3,12 +3,14 @@
 A string's line is drawn solid while the string sounds and dotted while it is silent, so that a
 glance shows how long a note is held. Finger letters are the trade's (T I M R P, from memory).
 
-Public: Signs, ASCII, DRAWN, ROLE_SIGNS, ROLE_WORDS, FINGER_WORDS, plain, ordinal.
+Public: Signs, ASCII, DRAWN, ROLE_SIGNS, ROLE_WORDS, FINGER_WORDS, finger_words, plain, ordinal.
 """
 
 import unicodedata
 from dataclasses import dataclass
 from types import MappingProxyType
+
+from fretboard.hand import FINGERS, NOTER, Hand
 
 
 @dataclass(frozen=True)
@@ -39,9 +41,12 @@ ROLE_SIGNS: MappingProxyType[str, str] = MappingProxyType(
         "seventh": "7",
         "ninth": "9",
         "alternate fourth": "4t",
+        "octave": "8",
         "passing": "p",
         "neighbour": "n",
         "approach": "a",
+        "drone": "d",
+        "melody": "m",
     }
 )
 """What stands for each bass role (``scoring.moment.ROLES``)."""
@@ -54,6 +59,9 @@ ROLE_WORDS: MappingProxyType[str, str] = MappingProxyType(
         "passing": "passing note",
         "neighbour": "neighbour note",
         "approach": "approach to the next root",
+        "octave": "the root, an octave up",
+        "drone": "open string, whatever the chord",
+        "melody": "melody note on the bass string",
     }
 )
 """What the legend says of a role, where it is not the role's own name."""
@@ -81,6 +89,11 @@ def plain(text: str, unicode: bool = False) -> str:
         kept = (char for char in split if not unicodedata.combining(char))
         text = "".join(kept).translate(_ALIKE).encode("ascii", "replace").decode("ascii")
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def finger_words(hand: Hand) -> dict[str, str]:
+    """Letter → word for what the hand stops strings with."""
+    return {NOTER: "noter"} if hand.noter else dict(zip(FINGERS, FINGER_WORDS, strict=True))
 
 
 def ordinal(number: int) -> str:
