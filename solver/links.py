@@ -7,19 +7,20 @@ make room; so the memory of a long tune with many chords stays bounded. Measured
 on three courses: a search of 512 bars of 20 chords at random, a bass note a beat, held 730 MiB at
 its peak, Python and its libraries' 100 among them.
 
-Public: Link, LinkCost, Close, Shelf, build_link, spread.
+Public: Link, LinkCost, Close, Shelf, Charges, Bans, build_link, spread.
 """
 
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import Any
 
 import numpy as np
 
 from scoring.choice import Bools, Ints
 from solver.arrays import FAR, Cost, Moves, Rows, far_of, fits_short
+from solver.bans import Ban, banned
 from solver.charges import Charge, counted
 from solver.fans import Fan, fan_of
 from solver.labels import LabelWays, label_ways
@@ -28,6 +29,7 @@ from solver.least import Ahead, layered, least_of_rows, least_of_runs, relative,
 from solver.tables import MoveTables
 
 Charges = tuple[Charge, ...]
+Bans = tuple[Ban, ...]
 
 CROWDED = 0.2
 """Share of allowed pairs from which on a whole matrix is faster than a list."""
@@ -44,13 +46,25 @@ class Shelf:
         self.held = 0
         self._kept: OrderedDict[tuple[object, ...], tuple[Any, Link]] = OrderedDict()
 
-    def moves(self, link: "Link", tables: MoveTables, charges: Charges = ()) -> Moves:
-        """What ``link.moves`` gives, and each charge's price where it counts, from the shelf if
-        it is there."""
-        key = (*link.told_apart(tables), tables.key, charges)
+    def moves(
+        self, link: "Link", tables: MoveTables, charges: Charges = (), bans: Bans = ()
+    ) -> Moves:
+        """What ``link.moves`` gives, each charge's price where it counts, and what marks the
+        unreachable where a ban forbids the move; from the shelf if it is there."""
+        key = (*link.told_apart(tables), tables.key, charges, bans)
+        if bans:
+            return np.asarray(self._get(key, link, lambda: self._left(link, tables, charges, bans)))
         if not charges:
             return np.asarray(self._get(key, link, lambda: link.moves(tables)))
         return np.asarray(self._get(key, link, lambda: self._charged(link, tables, charges)))
+
+    def _left(self, link: "Link", tables: MoveTables, charges: Charges, bans: Bans) -> Moves:
+        left = self.moves(link, tables, charges).copy()
+        for ban in bans:
+            key = (*link.told_apart(tables), ban)
+            forbidden = self._get(key, link, partial(link.forbidden, tables, ban))
+            np.copyto(left, far_of(left), where=forbidden)
+        return left
 
     def _charged(self, link: "Link", tables: MoveTables, charges: Charges) -> Moves:
         plain = self.moves(link, tables)
@@ -144,12 +158,21 @@ class Link:
 
     def counts(self, tables: MoveTables, charge: Charge) -> Bools:
         """(tails, heads) or (pairs,): which moves the charge counts."""
-        pairs = None
-        if self.starts is not None and self.head is not None:
-            tail = np.repeat(np.arange(len(self.before.shapes)), np.diff(self.starts))
-            pairs = tail, self.head.astype(np.intp)
         shapes, moment = (self.before.shapes, self.after.shapes), self.before.moment
-        return counted(charge, tables.states, *shapes, moment.ms, moment.damped, pairs)
+        return counted(charge, tables.states, *shapes, moment.ms, moment.damped, self._listed)
+
+    def forbidden(self, tables: MoveTables, ban: Ban) -> Bools:
+        """(tails, heads) or (pairs,): which moves the ban forbids."""
+        shapes, moment = (self.before.shapes, self.after.shapes), self.before.moment
+        return banned(ban, tables.states, *shapes, moment.ms, moment.damped, self._listed)
+
+    @property
+    def _listed(self) -> tuple[Rows, Rows] | None:
+        """(tail, head) of each pair of a list; None for a matrix."""
+        if self.starts is None or self.head is None:
+            return None
+        tail = np.repeat(np.arange(len(self.before.shapes)), np.diff(self.starts))
+        return tail, self.head.astype(np.intp)
 
     def told_apart(self, tables: MoveTables) -> tuple[int, ...]:
         """Links for which this is the same have the same moves."""
@@ -178,22 +201,25 @@ class Close:
 @dataclass(frozen=True)
 class LinkCost:
     """A link's costs: lines: (labels before, labels after) what the bass line's step costs; the
-    moves are on the shelf; charges: ms more for moves that count."""
+    moves are on the shelf; charges: ms more for moves that count; bans: on moves that may not be.
+    """
 
     link: Link
     tables: MoveTables
     lines: Cost
     shelf: Shelf
     charges: Charges = ()
+    bans: Bans = ()
 
     @property
     def moves(self) -> Moves:
-        """(tails, heads) or (pairs,): ms of every move with its charges."""
-        return self.shelf.moves(self.link, self.tables, self.charges)
+        """(tails, heads) or (pairs,): ms of every move with its charges; what is banned cannot be
+        reached."""
+        return self.shelf.moves(self.link, self.tables, self.charges, self.bans)
 
     @property
     def plain(self) -> Moves:
-        """The same without the charges."""
+        """The same without the charges, and what is banned at its ms."""
         return self.shelf.moves(self.link, self.tables)
 
     @cached_property
@@ -277,7 +303,8 @@ class LinkCost:
             slot = fan.slot_of[row[at], link.head[pair]].astype(np.intp)
             near = slot >= 0
             at, pair, slot = at[near], pair[near], slot[near]
-            near = to[at] + moves[pair] + reach[slot] <= limit
+            listed = moves[pair]
+            near = (to[at] + listed + reach[slot] <= limit) & (listed < far_of(moves))
             at, slot = at[near], slot[near]
             where: tuple[Rows, ...] = (pair[near],)
         else:

@@ -1,0 +1,147 @@
+"""Limits: hard caps that each moment holds by itself, as a pupil's level sets them.
+
+Each can be looked at where the hand stands, or at the move that leads there, so that nothing over
+the tune is tied together. Percents are those of ``scoring.difficulty``.
+
+Public: Limits, BarLimit, MOST_PERCENT.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, fields, replace
+from itertools import pairwise
+from typing import Any
+
+from fretboard.frets import fret_label
+from solver.conditions.pinned import HIGHEST
+from solver.errors import ConditionError
+
+MOST_PERCENT = 1000
+
+FINGERS = 5
+
+
+@dataclass(frozen=True, order=True)
+class BarLimit:
+    """bar: the played bar's number, from 1; most: percent, the greatest rating that it may have."""
+
+    bar: int
+    most: int = field(compare=False)
+
+    def __post_init__(self) -> None:
+        if self.bar < 1:
+            raise ConditionError(f"limits: bars are counted from 1, as played, not from {self.bar}")
+        _within(f"the rating of played bar {self.bar}", self.most, MOST_PERCENT)
+
+    def __str__(self) -> str:
+        return f"no more than {self.most} % in played bar {self.bar}"
+
+
+@dataclass(frozen=True)
+class Limits:
+    """None for no limit. fingers: how many may be down at once; reach: the widest stretch, in
+    percent of the greatest that the two fingers have; time: the greatest share of its time, in
+    percent, that a move may need; fret: the highest fret of any string, in semitones above the nut;
+    barred: whether a finger may lie across strings; bars: the greatest rating of single bars, each
+    time through by itself, each bar once."""
+
+    fingers: int | None = None
+    reach: int | None = None
+    time: int | None = None
+    fret: int | None = None
+    barred: bool = True
+    bars: tuple[BarLimit, ...] = ()
+
+    def __post_init__(self) -> None:
+        for name, words, most in (
+            ("fingers", "the fingers down at once", FINGERS),
+            ("reach", "the widest stretch", MOST_PERCENT),
+            ("time", "the share of time", MOST_PERCENT),
+            ("fret", "the highest fret", HIGHEST),
+        ):
+            _within(words, getattr(self, name), most)
+        ordered = tuple(sorted(self.bars))
+        for before, after in pairwise(ordered):
+            if before == after:
+                raise ConditionError(
+                    f"limits: played bar {after.bar} has two limits; keep the lower"
+                )
+        object.__setattr__(self, "bars", ordered)
+        if self == Limits():
+            raise ConditionError("limits: say what is limited")
+
+    @classmethod
+    def of(
+        cls,
+        fingers: int | None = None,
+        reach: int | None = None,
+        time: int | None = None,
+        fret: int | None = None,
+        barred: bool = True,
+        bars: tuple[BarLimit, ...] = (),
+    ) -> "Limits | None":
+        """The same, None where nothing is limited."""
+        limited = (fingers, reach, time, fret) != (None,) * 4 or not barred or bars
+        return cls(fingers, reach, time, fret, barred, bars) if limited else None
+
+    @classmethod
+    def joined(cls, parts: "Sequence[Limits]") -> "Limits | None":
+        """All of some ``parts`` together; None for none."""
+        values: dict[str, Any] = {}
+        for part in parts:
+            for each in fields(cls):
+                value = getattr(part, each.name)
+                if each.name != "bars" and value != each.default:
+                    values[each.name] = value
+        return cls.of(**values, bars=tuple(limit for part in parts for limit in part.bars))
+
+    @property
+    def parts(self) -> "tuple[Limits, ...]":
+        """Each limit by itself, those of bars one by one."""
+        own = [
+            Limits(**{each.name: getattr(self, each.name)})
+            for each in fields(Limits)
+            if each.name != "bars" and getattr(self, each.name) != each.default
+        ]
+        return (*own, *(Limits(bars=(limit,)) for limit in self.bars))
+
+    def without(self, part: "Limits") -> "Limits | None":
+        """All but one of ``parts``; None where nothing is left."""
+        return Limits.joined([other for other in self.parts if other != part])
+
+    def with_bars(self, bars: tuple[BarLimit, ...]) -> "Limits | None":
+        """With other limits of bars."""
+        if bars:
+            return replace(self, bars=bars)
+        return Limits.of(self.fingers, self.reach, self.time, self.fret, self.barred)
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """Each limit as a player would say it."""
+        out = []
+        if self.fingers is not None:
+            fingers = "1 finger" if self.fingers == 1 else f"{self.fingers} fingers"
+            out.append(f"at most {fingers} down at once" if self.fingers else "no finger down")
+        if self.reach is not None:
+            out.append(f"no stretch above {self.reach} % of the hand's greatest")
+        if self.time is not None:
+            out.append(f"no move that needs more than {self.time} % of its time")
+        if self.fret is not None:
+            out.append(f"no fret above {fret_label(self.fret)}")
+        if not self.barred:
+            out.append("no finger laid across strings")
+        out += [str(limit) for limit in self.bars]
+        return tuple(out)
+
+    def __str__(self) -> str:
+        own = self.words
+        if len(self.bars) > 1:
+            spread = sorted({limit.most for limit in self.bars})
+            percents = f"{spread[0]} %" if len(spread) == 1 else f"{spread[0]} to {spread[-1]} %"
+            told = f"no more than {percents} in each of {len(self.bars)} bars"
+            own = (*own[: -len(self.bars)], told)
+        return ", ".join(own)
+
+
+def _within(what: str, value: int | None, most: int) -> None:
+    if value is not None and not 0 <= value <= most:
+        raise ConditionError(f"limits: {what} must lie between 0 and {most}, not {value}")

@@ -1,0 +1,89 @@
+"""Limits at work: which nodes of each layer they leave, and which moves they forbid.
+
+Nothing here reaches over the tune: what is left is searched as it always is.
+
+Public: limited, node_masks, step_bans.
+"""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from scoring.choice import Bools, Shapes
+from scoring.counts import barred
+from scoring.difficulty import MOST, stretch_difficulty
+from scoring.moment import Moment
+from solver.bans import Ban
+from solver.conditions.limits import Limits
+from solver.errors import ConditionError
+from solver.graph import ChoiceGraph
+from solver.links import Bans, LinkCost
+from solver.passes import Costs
+
+
+def limited(costs: Costs, graph: ChoiceGraph, limits: Limits) -> Costs:
+    """The costs without the nodes and the moves that the limits rule out.
+
+    Raises ConditionError for a bar that is not played.
+    """
+    known: dict[tuple[int, Bans], LinkCost] = {}
+    links = []
+    for link, bans in zip(costs.links, step_bans(graph.moments, limits), strict=True):
+        key = id(link), bans
+        if key not in known:
+            known[key] = replace(link, bans=(*link.bans, *bans)) if bans else link
+        links.append(known[key])
+    return replace(costs, links=tuple(links)).allowed(node_masks(graph, limits))
+
+
+def node_masks(graph: ChoiceGraph, limits: Limits) -> tuple[Bools | None, ...]:
+    """(nodes,) a layer: which hold the limits that a moment holds by itself; None for all. The
+    first moment is reached for free: only what it is to hold it counts in its rating."""
+    made: dict[int, Bools | None] = {}
+    out: list[Bools | None] = []
+    for layer in graph.layers:
+        if id(layer) not in made:
+            left = _shapes_left(layer.shapes, limits)[layer.shape]
+            made[id(layer)] = None if left.all() else left
+        out.append(made[id(layer)])
+    most = _most(limits).get(graph.moments[0].bar)
+    if most is not None:
+        first = graph.layers[0]
+        easy = (stretch_difficulty(first.shapes) <= most)[first.shape]
+        out[0] = easy if out[0] is None else out[0] & easy
+    return tuple(out)
+
+
+def step_bans(moments: Sequence[Moment], limits: Limits) -> tuple[Bans, ...]:
+    """For each link the bans on its moves, which belong to the moments that they arrive at."""
+    bars = {moment.bar for moment in moments}
+    strange = next((limit.bar for limit in limits.bars if limit.bar not in bars), None)
+    if strange is not None:
+        raise ConditionError(
+            f"limits: nothing is struck in played bar {strange}; the tune has {max(bars)} bars as "
+            "played"
+        )
+    hurried = () if limits.time is None else (Ban("hurried", limits.time),)
+    most = _most(limits)
+    return tuple(
+        (*hurried, Ban("hard", most[moment.bar])) if most.get(moment.bar, MOST) < MOST else hurried
+        for moment in moments[1:]
+    )
+
+
+def _most(limits: Limits) -> dict[int, int]:
+    return {limit.bar: limit.most for limit in limits.bars}
+
+
+def _shapes_left(shapes: Shapes, limits: Limits) -> Bools:
+    left = np.ones(len(shapes), np.bool_)
+    if limits.fingers is not None:
+        left &= (shapes.finger_fret >= 0).sum(axis=1) <= limits.fingers
+    if limits.reach is not None:
+        left &= stretch_difficulty(shapes) <= limits.reach
+    if limits.fret is not None:
+        left &= (shapes.finger_fret <= limits.fret).all(axis=1)
+    if not limits.barred:
+        left &= ~barred(shapes)
+    return left
