@@ -30,13 +30,15 @@ from solver.tables import MoveTables
 @dataclass(frozen=True)
 class Costs:
     """nodes[i]: (nodes of layer i,) what each costs; links[i]: the costs of link i; shared where
-    the layers are. own: the nodes' own ms where prices were added to ``nodes``, else empty; most:
-    what a step and its head's own ms may cost (the first moment: its own ms), None for anything.
+    the layers are. own: the nodes' own ms where prices were added to ``nodes``, else empty; work:
+    the same where wishes at a price were added to the own ms, without them; most: what a step and
+    its head's work may cost (the first moment: its work), None for anything.
     """
 
     nodes: tuple[Cost, ...]
     links: tuple[LinkCost, ...]
     own: tuple[Cost, ...] = ()
+    work: tuple[Cost, ...] = ()
     most: int | None = None
 
     @classmethod
@@ -59,8 +61,13 @@ class Costs:
 
     @property
     def true(self) -> tuple[Cost, ...]:
-        """The nodes' own ms."""
+        """The nodes' own ms, wishes at a price included."""
         return self.own or self.nodes
+
+    @property
+    def worked(self) -> tuple[Cost, ...]:
+        """The nodes' own ms of work: what counts in a moment's own cost."""
+        return self.work or self.true
 
     def priced(self, extra: Sequence[Cost | None]) -> "Costs":
         """With ``extra[i]`` (nodes of layer i,) ms, of either sign or FAR, added to the nodes."""
@@ -69,6 +76,15 @@ class Costs:
             for own, more in zip(self.nodes, extra, strict=True)
         )
         return replace(self, nodes=nodes, own=self.true)
+
+    def wished(self, extra: Sequence[Cost | None]) -> "Costs":
+        """With ``extra[i]`` (nodes of layer i,) ms that an answer owes for its nodes, but that no
+        ceiling on single steps sees."""
+        own = tuple(
+            true if more is None else true + more
+            for true, more in zip(self.true, extra, strict=True)
+        )
+        return replace(self.priced(extra), own=own, work=self.worked)
 
     def allowed(self, masks: Sequence[Bools | None]) -> "Costs":
         """With only those nodes for which ``masks[i]`` (nodes of layer i,) is true."""
@@ -97,7 +113,7 @@ class Costs:
     def first(self) -> Cost:
         """(nodes of the first layer,): what each costs, FAR where it may not begin."""
         nodes = self.nodes[0]
-        return nodes if self.most is None else np.where(self.true[0] <= self.most, nodes, FAR)
+        return nodes if self.most is None else np.where(self.worked[0] <= self.most, nodes, FAR)
 
 
 def may_begin(layer: Layer) -> Bools:
@@ -131,7 +147,7 @@ def outlook(graph: ChoiceGraph, costs: Costs) -> Outlook:
     on = [costs.nodes[-1] if graph.links else costs.first]
     known: dict[tuple[int, bytes, int], Cost] = {}
     for index in range(len(graph.links) - 1, -1, -1):
-        link, own = costs.links[index], costs.true[index + 1]
+        link, own = costs.links[index], costs.worked[index + 1]
         base = on[-1].min()
         ahead = np.where(on[-1] < FAR, on[-1] - base, FAR)
         key = (id(link), _digest(ahead), 0 if costs.most is None else id(own))
@@ -148,9 +164,9 @@ def worst(graph: ChoiceGraph, costs: Costs) -> int:
     """The least possible value of the costliest step of a whole way: its move, its bass line's
     step and its head's own ms, or the first moment's own ms; FAR when there is no way.
 
-    Prices count for nothing here, but nodes that they forbid stay forbidden.
+    Prices and wishes count for nothing here, but nodes that they forbid stay forbidden.
     """
-    nodes = [np.where(n < FAR, t, FAR) for n, t in zip(costs.nodes, costs.true, strict=True)]
+    nodes = [np.where(n < FAR, w, FAR) for n, w in zip(costs.nodes, costs.worked, strict=True)]
     free = {id(link): replace(link, charges=()) if link.charges else link for link in costs.links}
     known: dict[tuple[int, bytes, bytes], Cost] = {}
     on = np.where(nodes[-1] < FAR, np.int64(0), FAR)
@@ -249,8 +265,9 @@ def _steps(
     head = link.link.fan.node[close.entry]
     step = close.move + link.line[close.entry]
     near = to[close.at] + step + on[head] <= top
-    true = close.plain + link.line[close.entry] + costs.true[index + 1][head]
+    plain = close.plain + link.line[close.entry]
+    true = plain + costs.true[index + 1][head]
     if costs.most is not None:
-        near &= true <= costs.most
+        near &= plain + costs.worked[index + 1][head] <= costs.most
     cost = step + costs.nodes[index + 1][head]
     return close.at[near], head[near], cost[near], true[near]

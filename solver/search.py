@@ -23,6 +23,7 @@ from solver.conditions import NONE, Conditions
 from solver.graph import ChoiceGraph, build_graph
 from solver.hardest import HardestFirst
 from solver.moments import moments_of
+from solver.nearness import check_near, near_prices
 from solver.passes import Costs, Outlook, furthest, outlook
 from solver.pinning import manners_of, masks_of
 from solver.proof import prove
@@ -116,6 +117,9 @@ class Search:
         graph = self._graph(manners_of(self.tune, conditions.pins), watch)
         watch.look(Standing("weighing", 0, graph.moments[-1].bar))
         costs = self._weighed(graph, weights)
+        if conditions.near is not None:
+            check_near(conditions.near, self.instrument, graph.moments)
+            costs = costs.wished(near_prices(graph, conditions.near))
         masks = masks_of(graph, self.tune, conditions, self.instrument, self.hand, self.style)
         if any(mask is not None for mask in masks):
             costs = costs.allowed(masks)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
 from solver.conditions.hardest import Hardest
+from solver.conditions.near import Near
 from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
 
@@ -18,13 +19,14 @@ from solver.conditions.quota import Quota
 class Conditions:
     """alike: repeats with the same hands; shapes: how many, which; quotas: how often something
     may or must be; pins: what is fixed or forbidden, and where; hardest: the worst moment comes
-    before, or into, the sum."""
+    before, or into, the sum; near: frets to be as close to as can be."""
 
     alike: Alike | None = None
     shapes: FewShapes | None = None
     quotas: tuple[Quota, ...] = ()
     pins: tuple[Pin, ...] = ()
     hardest: Hardest | None = None
+    near: Near | None = None
 
     @property
     def reach_over_the_tune(self) -> bool:

@@ -14,6 +14,7 @@ from scoring.moment import Moment
 from solver.conditions import Conditions
 from solver.conditions.alike import classes_of
 from solver.conditions.few_shapes import FewShapes, LearnedShape, learned
+from solver.conditions.near import strings_apart
 from tune.tune import Tune
 
 
@@ -24,14 +25,18 @@ def extra_cost(
     choices: Sequence[Choice],
     bill: Bill,
 ) -> int:
-    """ms beyond the work itself: bars that differ, shapes that are not known, and the hardest
-    moment where it has a weight; conditions without a price add nothing."""
+    """ms beyond the work itself: bars that differ, shapes that are not known, strings that have
+    other frets than they should be near to, and the hardest moment where it has a weight;
+    conditions without a price add nothing."""
     total = 0
-    alike, shapes, hardest = conditions.alike, conditions.shapes, conditions.hardest
+    alike, shapes = conditions.alike, conditions.shapes
+    hardest, near = conditions.hardest, conditions.near
     if alike and alike.price:
         total += alike.price * len(differing_bars(tune, moments, choices, alike.what))
     if shapes and shapes.price:
         total += shapes.price * len(other_shapes(shapes, choices))
+    if near:
+        total += near.price * len(strings_apart(near, moments, choices))
     if hardest and hardest.weight:
         total += hardest.weight * max(map(bill.at, range(len(moments))), default=0)
     return total

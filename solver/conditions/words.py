@@ -41,6 +41,9 @@ def parts_of(conditions: Conditions) -> tuple[Part, ...]:
         add(str(pin), replace(NONE, pins=(pin,)), replace(conditions, pins=others))
     if hardest is not None:
         add(_hardest(hardest), replace(NONE, hardest=hardest), replace(conditions, hardest=None))
+    if conditions.near is not None:
+        near = conditions.near
+        add(str(near), replace(NONE, near=near), replace(conditions, near=None))
     return tuple(parts)
 
 

@@ -21,6 +21,7 @@ from scoring.moment import Moment
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
+from solver.conditions.near import Near
 from solver.conditions.pins import Pin, manners_of
 from solver.conditions.quota import Quota
 from solver.moments import moments_of
@@ -28,6 +29,7 @@ from tests.solver.instances import Instance
 from tests.solver.oracles import Book, choice_key
 from tune.tune import Tune
 from undersong.check.conditions import (
+    frets_off,
     hands,
     known_shape,
     lies_across_anew,
@@ -154,6 +156,8 @@ class Page:
                 holds &= count <= quota.most
         for pin in conditions.pins:
             holds &= self._pinned(pin)
+        if conditions.near:
+            extra += conditions.near.price * self._off(conditions.near)
         if conditions.hardest and conditions.hardest.weight is not None:
             extra += conditions.hardest.weight * self.cost.max(axis=1)
         return holds, extra
@@ -170,6 +174,20 @@ class Page:
             ]
             left &= np.array(fits, np.bool_)[self.standing[:, index]]
         return left
+
+    def _off(self, near: Near) -> Rows:
+        """How many strings have other frets than are named, in each sequence."""
+        total = np.zeros(len(self.standing), np.int64)
+        for row in near.rows:
+            for index, moment in enumerate(self.book.moments):
+                there = (moment.bar, moment.offset) == (row.bar, row.offset)
+                if there and moment.chord is not None and len(total):
+                    off = [
+                        frets_off(row.frets, standing.choice.grip.frets)
+                        for standing in self.book.standings[index]
+                    ]
+                    total += np.array(off, np.int64)[self.standing[:, index]]
+        return total
 
     def _differs(self, alike: Alike) -> Rows:
         """How many bars have other hands than those that they should be played like."""

@@ -9,6 +9,7 @@ from solver.conditions import Conditions
 from solver.family import Family
 from solver.graph import ChoiceGraph, build_graph
 from solver.laid_out import lay_out
+from solver.nearness import near_prices
 from solver.passes import Costs, explore, outlook
 from solver.pinning import masks_of
 from solver.question import Apart, Question
@@ -81,7 +82,10 @@ def question_of(case: Instance, conditions: Conditions, apart: tuple[Apart, ...]
     moments = moments_asked(case, conditions)
     graph = build_graph(moments, case.instrument, case.hand, case.style)
     masks = masks_of(graph, case.tune, conditions, case.instrument, case.hand, case.style)
-    costs = Costs.of(graph, case.weights).allowed(masks)
+    costs = Costs.of(graph, case.weights)
+    if conditions.near is not None:
+        costs = costs.wished(near_prices(graph, conditions.near))
+    costs = costs.allowed(masks)
     return Question(case.tune, moments, graph, costs, conditions, apart)
 
 

@@ -3,11 +3,11 @@
 What is asked is drawn with an eye on the case: limits lie about what its free optimum has, known
 shapes are mostly ones that it can play. Each is made from a seed alone and always the same.
 
-Public: Conditioned, tiny_conditioned, small_conditioned, conditions_for.
+Public: Conditioned, tiny_conditioned, small_conditioned, conditions_for, near_for.
 """
 
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from scoring.choice import Choice
@@ -18,6 +18,7 @@ from solver.conditions.alike import COMES_AGAIN, Alike
 from solver.conditions.bars import WHOLE, Bars
 from solver.conditions.few_shapes import FewShapes, LearnedShape
 from solver.conditions.hardest import Hardest
+from solver.conditions.near import Near, Placed
 from solver.conditions.pinned import (
     Barred,
     BassManner,
@@ -99,13 +100,32 @@ def conditions_for(
     families = ("alike", "shapes", "quotas", "pins", "hardest")
     wanted = set(dice.sample(families, dice.choice((1, 1, 2, 2, 3, 4))))
     pins = _pins(dice, case, free, book) if "pins" in wanted and free else ()
-    return Conditions(
+    made = Conditions(
         alike=_alike(dice) if "alike" in wanted else None,
         shapes=_shapes(dice, case, book, free) if "shapes" in wanted else None,
         quotas=_quotas(dice, case, free, book.moments) if "quotas" in wanted else (),
         pins=manner + pins,
         hardest=_hardest(dice) if "hardest" in wanted else None,
     )
+    if free and dice.random() < 0.35:
+        return replace(made, near=near_for(dice, book))
+    return made
+
+
+def near_for(dice: random.Random, book: Book) -> Near | None:
+    """Frets of standings here and there, some strings unnamed, some silent, some nowhere."""
+    rows = {}
+    for index, moment in enumerate(book.moments):
+        if dice.random() < 0.4:
+            continue
+        choice = dice.choice(book.standings[index]).choice
+        frets = [
+            dice.choice((fret, fret, fret, None, -1, dice.randint(0, 12)))
+            for fret in choice.grip.frets
+        ]
+        offset = moment.offset + dice.choice((0, 0, 0, 0, 0, 1))
+        rows[moment.bar, offset] = Placed(moment.bar, offset, tuple(frets))
+    return Near(tuple(rows.values()), dice.choice(PRICES)) if rows else None
 
 
 def _alike(dice: random.Random) -> Alike:

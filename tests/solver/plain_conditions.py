@@ -21,6 +21,7 @@ from scoring.move import Move
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
+from solver.conditions.near import Near
 from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
 from solver.graph import build_graph
@@ -30,6 +31,7 @@ from tests.solver.full_graph import explicit_graph
 from tests.solver.instances import Instance
 from tests.solver.plain_model import Place, Plain, plain_best
 from undersong.check.conditions import (
+    frets_off,
     hands,
     known_shape,
     lies_across_anew,
@@ -70,6 +72,10 @@ def asked_of(
     return _Asked(case, conditions, moments, choices).state
 
 
+def _off(frets: tuple[int | None, ...], choice: Choice) -> int:
+    return frets_off(frets, choice.grip.frets)
+
+
 class _Asked:
     def __init__(
         self,
@@ -95,6 +101,8 @@ class _Asked:
                 plain.model.add(count <= quota.most)
         for pin in asked.pins:
             self._pin(plain, pin)
+        if asked.near:
+            self._near(plain, asked.near)
         if asked.hardest:
             self._hardest(plain, asked.hardest.weight)
 
@@ -126,6 +134,16 @@ class _Asked:
                     differs[bar] = plain.model.new_bool_var("")
                 plain.model.add(here.get(name, 0) - there.get(name, 0) <= differs[bar])
         plain.extra += [(alike.price or 0) * other for other in differs.values()]
+
+    def _near(self, plain: Plain, near: Near) -> None:
+        named = {(row.bar, row.offset): row.frets for row in near.rows}
+        for index, moment in enumerate(self.moments):
+            frets = named.get((moment.bar, moment.offset))
+            if frets is None or moment.chord is None:
+                continue
+            key = partial(_off, frets)
+            for many, passes in self._by(plain, index, key).items():
+                plain.extra.append(near.price * many * passes)  # type: ignore[operator]
 
     def _shapes(self, plain: Plain, shapes: FewShapes) -> None:
         used: dict[Hashable, Any] = {}

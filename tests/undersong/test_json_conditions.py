@@ -14,6 +14,7 @@ from solver.conditions.alike import COMES_AGAIN, Alike
 from solver.conditions.bars import Bars
 from solver.conditions.few_shapes import FewShapes, LearnedShape
 from solver.conditions.hardest import Hardest
+from solver.conditions.near import Near, Placed
 from solver.conditions.pinned import (
     Barred,
     BassManner,
@@ -102,6 +103,14 @@ def pins(draw: st.DrawFn) -> Pin:
 
 
 @st.composite
+def nears(draw: st.DrawFn) -> Near:
+    places = draw(st.sets(st.tuples(st.integers(1, 99), st.integers(0, 999)), min_size=1))
+    frets = st.tuples(*[st.none() | st.integers(-1, 24)] * 3)
+    rows = tuple(Placed(bar, 2520 * part, draw(frets)) for bar, part in places)
+    return Near(rows, draw(st.integers(0, 1_000_000)))
+
+
+@st.composite
 def asked(draw: st.DrawFn) -> Conditions:
     """Conditions by chance; nobody would ask for them."""
     return Conditions(
@@ -110,6 +119,7 @@ def asked(draw: st.DrawFn) -> Conditions:
         tuple(draw(st.lists(quotas(), max_size=3))),
         tuple(draw(st.lists(pins(), max_size=2))),
         draw(st.none() | st.builds(Hardest, st.none() | st.integers(1, 1000))),
+        draw(st.none() | nears()),
     )
 
 
@@ -202,6 +212,7 @@ def document_with(path: str, value: Any) -> str:
         (Quota("hard", 0, 2, 150, Bars(1, 2)),),
         (Pin(Bars(2, 2), BassRole("root")),),
         Hardest(2),
+        Near((Placed(1, 0, (0, None, -1)),), 40),
     )
     document = json.loads(to_json(with_conditions(SHORT, everything)))
     place: Any = document
@@ -238,6 +249,11 @@ BROKEN = [
     ("conditions pins 0 beat", 0, "conditions.pins[0]: beats are counted from 1"),
     ("conditions hardest weight", 0, "conditions.hardest: the hardest moment can weigh 1 to"),
     ("conditions hardest", "del", 'conditions: "hardest" is missing here'),
+    ("conditions near price", 1_000_001, "conditions.near: near: the price of a string that"),
+    ("conditions near rows", [], "conditions.near: near: name some frets to be near to"),
+    ("conditions near rows 0 frets 0", "H", "conditions.near.rows[0].frets[0]: "),
+    ("conditions near rows 0 offset", 1, "conditions.near.rows[0].offset: this must be quarter"),
+    ("conditions near rows 0 bar", 0, "near.rows[0].bar: this must be a whole number from 1"),
     ("conditions wish", 1, 'conditions: "wish" is unknown here'),
     ("conditions", None, "conditions: this must be an object, not null"),
     ("conditions", "del", 'cost: "asked" is unknown here'),
@@ -273,6 +289,8 @@ def test_the_schema_knows_every_condition() -> None:
         ("conditions shapes price", -1),
         ("conditions shapes known 0 fingers 1", "X"),
         ("conditions pins 0 bars", "del"),
+        ("conditions near price", -1),
+        ("conditions near rows 0 frets 0", "-"),
         ("conditions wish", 1),
     ],
 )

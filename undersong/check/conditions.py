@@ -5,10 +5,11 @@ that the bill counts, difficulty is ``scoring.difficulty``'s, as the cost is ``s
 That the hardest moment is as easy as can be is the proof's word and cannot be checked here; its
 price can.
 
-Public: conditions_true, conditions_cost, hands, pupil_shape, lies_across_anew, places_again.
+Public: conditions_true, conditions_cost, frets_off, hands, pupil_shape, lies_across_anew,
+places_again.
 """
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import fields
 
 from fretboard.grip import Grip
@@ -20,6 +21,7 @@ from scoring.moment import Moment
 from solver.conditions.alike import Alike
 from solver.conditions.bars import Bars
 from solver.conditions.few_shapes import FewShapes
+from solver.conditions.near import Near
 from solver.conditions.quota import Quota
 from solver.result import Arrangement
 from tune.tune import Tune
@@ -59,9 +61,25 @@ def conditions_cost(arrangement: Arrangement) -> int:
         total += asked.alike.price * len({arrangement.moments[index].bar for index, _ in pairs})
     if asked.shapes and asked.shapes.price is not None:
         total += asked.shapes.price * len(_unknown(arrangement, asked.shapes))
+    if asked.near:
+        total += asked.near.price * _off_the_frets_named(arrangement, asked.near)
     if asked.hardest and asked.hardest.weight is not None:
         bill = arrangement.bill
         total += asked.hardest.weight * max(bill.at(n) for n in range(len(arrangement.moments)))
+    return total
+
+
+def frets_off(named: Iterable[int | None], frets: Iterable[int]) -> int:
+    """How many strings have another fret than is named; None names none."""
+    return sum(want not in (None, have) for want, have in zip(named, frets, strict=True))
+
+
+def _off_the_frets_named(arrangement: Arrangement, near: Near) -> int:
+    total = 0
+    for row in near.rows:
+        for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True):
+            if (moment.bar, moment.offset) == (row.bar, row.offset) and moment.chord is not None:
+                total += frets_off(row.frets, choice.grip.frets)
     return total
 
 

@@ -16,11 +16,18 @@ from solver.conditions.alike import Alike
 from solver.conditions.bars import Bars
 from solver.conditions.few_shapes import FewShapes, LearnedShape
 from solver.conditions.hardest import Hardest
+from solver.conditions.limits import BarLimit, Limits
+from solver.conditions.near import Near, Placed
 from solver.conditions.pin_text import read_pinned
 from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
+from solver.conditions.wording import SILENT
+from tune.time import quarters
 from undersong.sheet.json_node import Node
 from undersong.sheet.json_settings import fret_in
+
+_SELDOM = ("near", "limits")
+"""Keys that are left out where nothing is asked."""
 
 
 def conditions_out(asked: Conditions) -> dict[str, Any]:
@@ -48,18 +55,24 @@ def conditions_out(asked: Conditions) -> dict[str, Any]:
             for pin in asked.pins
         ],
         "hardest": {"weight": hardest.weight} if hardest else None,
+        **({"near": _near_out(asked.near)} if asked.near else {}),
+        **({"limits": _limits_out(asked.limits)} if asked.limits else {}),
     }
 
 
 def conditions_in(node: Node, instrument: Instrument) -> Conditions:
     """What was asked; instrument: the one that the pins speak of."""
-    node.object("alike", "shapes", "quotas", "pins", "hardest")
+    near, limits = (isinstance(node.value, dict) and key in node.value for key in _SELDOM)
+    seldom = [*["near"] * near, *["limits"] * limits]
+    node.object("alike", "shapes", "quotas", "pins", "hardest", *seldom)
     parts: dict[str, Any] = {
         "alike": node["alike"].maybe(_alike_in),
         "shapes": node["shapes"].maybe(_shapes_in),
         "quotas": tuple(_quota_in(quota) for quota in node["quotas"].items()),
         "pins": tuple(_pin_in(pin, instrument) for pin in node["pins"].items()),
         "hardest": node["hardest"].maybe(_hardest_in),
+        "near": node["near"].maybe(_near_in) if near else None,
+        "limits": node["limits"].maybe(_limits_in) if limits else None,
     }
     return node.made(lambda: Conditions(**parts))
 
@@ -136,6 +149,71 @@ def _hardest_in(node: Node) -> Hardest:
     node.object("weight")
     weight = node["weight"].maybe(Node.whole)
     return node.made(lambda: Hardest(weight))
+
+
+def _near_out(near: Near) -> dict[str, Any]:
+    rows = [
+        {
+            "bar": row.bar,
+            "offset": str(quarters(row.offset)),
+            "frets": [_fret_out(fret) for fret in row.frets],
+        }
+        for row in near.rows
+    ]
+    return {"price": near.price, "rows": rows}
+
+
+def _fret_out(fret: int | None) -> str | None:
+    """x for a silent string, null where nothing is said."""
+    if fret is None:
+        return None
+    return "x" if fret == SILENT else fret_label(fret)
+
+
+def _near_in(node: Node) -> Near:
+    node.object("price", "rows")
+    price = node["price"].whole()
+    rows = tuple(_placed_in(row) for row in node["rows"].items())
+    return node.made(lambda: Near(rows, price))
+
+
+def _placed_in(node: Node) -> Placed:
+    node.object("bar", "offset", "frets")
+    bar, offset = node["bar"].whole(1), node["offset"].ticks()
+    frets = tuple(fret.maybe(_named_fret_in) for fret in node["frets"].items())
+    return node.made(lambda: Placed(bar, offset, frets))
+
+
+def _named_fret_in(node: Node) -> int:
+    return SILENT if node.value == "x" else fret_in(node)
+
+
+def _limits_out(limits: Limits) -> dict[str, Any]:
+    return {
+        "fingers": limits.fingers,
+        "reach": limits.reach,
+        "time": limits.time,
+        "fret": None if limits.fret is None else fret_label(limits.fret),
+        "barred": limits.barred,
+        "bars": [{"bar": limit.bar, "most": limit.most} for limit in limits.bars],
+    }
+
+
+def _limits_in(node: Node) -> Limits:
+    node.object("fingers", "reach", "time", "fret", "barred", "bars")
+    parts: dict[str, Any] = {
+        **{name: node[name].maybe(Node.whole) for name in ("fingers", "reach", "time")},
+        "fret": node["fret"].maybe(fret_in),
+        "barred": node["barred"].flag(),
+        "bars": tuple(_bar_limit_in(limit) for limit in node["bars"].items()),
+    }
+    return node.made(lambda: Limits(**parts))
+
+
+def _bar_limit_in(node: Node) -> BarLimit:
+    node.object("bar", "most")
+    bar, most = node["bar"].whole(), node["most"].whole()
+    return node.made(lambda: BarLimit(bar, most))
 
 
 def _bars_out(bars: Bars) -> dict[str, Any]:
