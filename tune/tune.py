@@ -3,7 +3,7 @@
 All positions and lengths are ticks (see ``tune.time``). A tune is frozen and checks itself when
 it is made; whatever is wrong raises TuneError with the bar's number.
 
-Public: Tune, Bar, ChordChange, Note, PlayedBar.
+Public: Tune, Bar, ChordChange, Note, PlayedBar, and what chords are: GIVEN, PROPOSED, DRONE.
 """
 
 from dataclasses import dataclass, field, replace
@@ -16,6 +16,9 @@ from tune.errors import Place, TuneError
 from tune.key import Key, transposed_name
 from tune.played import PlayedBar, unfold
 from tune.time import QUARTER, Metre, Tempo
+
+GIVEN, PROPOSED, DRONE = "given", "proposed", "drone"
+CHORDS_ARE = (GIVEN, PROPOSED, DRONE)
 
 
 @dataclass(frozen=True)
@@ -110,7 +113,8 @@ class Tune:
 
     title, composer, source (where it was taken from), licence: free text; key, metre, tempo: at
     the start; bars: as written; notices: what a reader could not use, for the user to know (no
-    part of the tune's identity).
+    part of the tune's identity); chords_are: where its chords come from, GIVEN with the tune,
+    PROPOSED by this program for the melody, or a DRONE on the tonic laid under it.
     """
 
     title: str
@@ -122,12 +126,15 @@ class Tune:
     source: str = ""
     licence: str = ""
     notices: tuple[str, ...] = field(default=(), compare=False)
+    chords_are: str = GIVEN
 
     def __post_init__(self) -> None:
         if not self.title.strip():
             raise TuneError("the tune has no title")
         if not self.bars:
             raise TuneError("the tune has no bars")
+        if self.chords_are not in CHORDS_ARE:
+            raise TuneError(f"chords are {', '.join(CHORDS_ARE)}, not {self.chords_are!r}")
         if len(self.bars) > 4096:
             raise TuneError("the tune has more than 4096 bars")
         unfold(self.bars)

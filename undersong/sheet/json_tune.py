@@ -11,7 +11,7 @@ from typing import Any
 from tune.chord import Chord, parse_chord
 from tune.key import Key
 from tune.time import Metre, Tempo, quarters
-from tune.tune import Bar, ChordChange, Note, Tune
+from tune.tune import GIVEN, Bar, ChordChange, Note, Tune
 from undersong.sheet.json_node import Node
 
 _METRE = re.compile(r"(\d{1,2})/(\d{1,2})")
@@ -27,21 +27,25 @@ def tune_out(tune: Tune) -> dict[str, Any]:
         "metre": str(tune.metre),
         "tempo": _tempo_out(tune.tempo),
         "notices": list(tune.notices),
+        **({} if tune.chords_are == GIVEN else {"chords_are": tune.chords_are}),
         "bars": [_bar_out(bar) for bar in tune.bars],
     }
 
 
 def tune_in(node: Node) -> Tune:
+    said = isinstance(node.value, dict) and "chords_are" in node.value
     node.object(
-        "title", "composer", "source", "licence", "key", "metre", "tempo", "notices", "bars"
+        "title", "composer", "source", "licence", "key", "metre", "tempo", "notices",
+        *["chords_are"] * said, "bars",
     )  # fmt: skip
     bars = tuple(_bar_in(bar) for bar in node["bars"].items())
     title, composer = node["title"].text(), node["composer"].text()
     source, licence = node["source"].text(), node["licence"].text()
     key, metre, tempo = _key_in(node["key"]), metre_in(node["metre"]), _tempo_in(node["tempo"])
     notices = node["notices"].texts()
+    chords_are = node["chords_are"].text() if said else GIVEN
     return node.made(
-        lambda: Tune(title, key, metre, tempo, bars, composer, source, licence, notices)
+        lambda: Tune(title, key, metre, tempo, bars, composer, source, licence, notices, chords_are)
     )
 
 

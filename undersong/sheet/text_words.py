@@ -11,6 +11,8 @@ from solver.conditions import NONE
 from solver.conditions.words import parts_of
 from solver.manners import MANNERS
 from solver.result import PROVEN, Arrangement
+from tune.readers.chart.fields import ORIGINS
+from tune.tune import GIVEN
 from undersong.sheet.folding import Folding, WrittenOut
 from undersong.sheet.text_bar import Reading, tempo_words
 from undersong.sheet.text_signs import FINGER_WORDS, ROLE_SIGNS, ROLE_WORDS, ordinal, plain
@@ -32,6 +34,9 @@ def header(reading: Reading, folding: Folding) -> list[str]:
         reading,
         {
             "Tune": f"{tune.key}, {tune.metre}, {tempo_words(tune.tempo)}",
+        }
+        | _chords(reading)
+        | {
             "Tuning": f"{_tuning(reading)} (bass to melody), {_capo(reading)}",
             "Instrument": f"{arrangement.instrument.name}",
             "Bass": f"{style.manner}: {MANNERS[style.manner][0]}",
@@ -74,6 +79,12 @@ def _asked(reading: Reading) -> dict[str, str]:
     """What was asked of the whole tune, one thing after another; nothing where nothing was."""
     parts = parts_of(reading.arrangement.conditions)
     return {"Asked": "; ".join(part.words for part in parts)} if parts else {}
+
+
+def _chords(reading: Reading) -> dict[str, str]:
+    """Where the chords come from, if not with the tune."""
+    origin = reading.arrangement.tune.chords_are
+    return {} if origin == GIVEN else {"Chords": ORIGINS[origin]}
 
 
 def _tuning(reading: Reading) -> str:

@@ -17,7 +17,7 @@ from tune.readers.chart.section import Section, close
 from tune.readers.chart.write import write_chart
 from tune.readers.usual import usual_tempo
 from tune.time import Metre, Tempo
-from tune.tune import Bar, ChordChange, Tune
+from tune.tune import GIVEN, Bar, ChordChange, Tune
 
 __all__ = ["read_chart", "write_chart"]
 
@@ -110,6 +110,8 @@ def _say(reading: _Reading, name: str, value: str, number: int) -> None:
     reading.said[name] = (value, number)
     if name == "metre":
         reading.metre = fields.read_metre(value)
+    elif name == "chords":
+        fields.read_origin(value)  # used when all is read; find bad words here
     elif name == "key":
         reading.key = fields.read_key(value)
     elif name == "tempo" and reading.bars and reading.metre is not None:
@@ -248,4 +250,5 @@ def _finished(reading: _Reading) -> Tune:
         source=said.get("source", ""),
         licence=said.get("licence", ""),
         notices=() if reading.opening else (untold,),
+        chords_are=fields.read_origin(said["chords"]) if "chords" in said else GIVEN,
     )

@@ -1,16 +1,17 @@
 """A tune's chords written as a chart that ``read_chart`` reads back.
 
-Kept: head, bars, chords, sections, repeats, endings, changes of key, metre and tempo. Bars are
-numbered afresh when they are read. A melody cannot be kept, and the chart says so in a remark.
+Kept: head, where the chords come from, bars, chords, sections, repeats, endings, changes of key,
+metre and tempo. Bars are numbered afresh when they are read. A melody cannot be kept, and the
+chart says so in a remark.
 
 Public: write_chart.
 """
 
 from tune.errors import Place, TuneError
-from tune.readers.chart.fields import length_text
+from tune.readers.chart.fields import ORIGINS, length_text
 from tune.readers.chart.row import may_share
 from tune.time import Metre, Tempo
-from tune.tune import Bar, Tune
+from tune.tune import GIVEN, Bar, Tune
 
 BARS_A_LINE = 4
 MOST_SYMBOLS = 64
@@ -33,6 +34,8 @@ def write_chart(tune: Tune) -> str:
         f"metre: {first.metre}",
         f"tempo: {_tempo(tune.tempo, first.metre)}",
     ]
+    if tune.chords_are != GIVEN:
+        lines.append(f"chords: {ORIGINS[tune.chords_are]}")
     if any(note.midi is not None for bar in tune.bars for note in bar.notes):
         lines.append("# The melody is left out: a chart holds chords alone.")
     last, row = first, ""

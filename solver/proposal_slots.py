@@ -1,0 +1,250 @@
+"""From a tune to the places where a proposed chord may begin, and what is sung above each.
+
+A bar of an even number of felt beats has two places, its beginning and its half; one of an odd
+number has its beginning and the beat after the longer half (the third beat in 3/4); a very short
+bar, or any bar where a change a bar is asked for, has one. A pickup waits for the first such place
+after it, and short bars that complete one another count as one bar.
+
+Chords are chosen as written, so that repeats stay repeats: each slot follows the one before it
+where the tune is first played (a second ending follows the bar before the first ending), and where
+a repeat leads back to a slot from another one, that is a join.
+
+A section that divides by four has phrases of four bars, and eight-bar sections within a longer
+one; in others a phrase ends with a long note.
+
+Public: Layout, layout, HALF_BAR, BAR.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from scoring.harmony import END, PHRASE, SECTION, Slot, Sung
+from tune.errors import TuneError
+from tune.time import QUARTER, Metre
+from tune.tune import Bar, Note, Tune
+
+HALF_BAR, BAR = "half-bar", "bar"
+_SHORTEST = 2 * QUARTER
+"""A bar that is shorter is not parted."""
+_STEP = 2
+"""Semitones that are still a step."""
+
+
+@dataclass(frozen=True)
+class Layout:
+    """slots, in an order in which each stands after the one it follows; places: (index of the
+    written bar, tick in it) of each; comes_after, joins: indices into ``slots``, as ``bill`` takes
+    them."""
+
+    slots: tuple[Slot, ...]
+    places: tuple[tuple[int, int], ...]
+    comes_after: tuple[int | None, ...]
+    joins: tuple[tuple[int, int], ...]
+
+
+def layout(tune: Tune, per: str = HALF_BAR) -> Layout:
+    """The slots of ``tune``; per: a change at most each HALF_BAR or each BAR."""
+    if per not in (HALF_BAR, BAR):
+        raise TuneError(f"chords change at most each {HALF_BAR} or {BAR}, not each {per!r}")
+    offsets = _offsets(tune.bars)
+    places = [
+        (index, tick)
+        for index, bar in enumerate(tune.bars)
+        for tick in _places(bar, offsets[index], per, first=index == 0)
+    ] or [(0, 0)]
+    after, joins, order = _played(tune, [index for index, _ in places])
+    closes = _closes(tune, places, offsets)
+    sung = _sung(tune, places, offsets)
+    new = {old: at for at, old in enumerate(order)}
+    slots = tuple(
+        Slot(
+            tune.bars[places[old][0]].key,
+            tuple(sung[old]),
+            bar_starts=places[old][1] + offsets[places[old][0]] == 0,
+            opens=at == 0,
+            close=closes.get(old, 0),
+        )
+        for at, old in enumerate(order)
+    )
+    followed = (after[old] for old in order)
+    return Layout(
+        slots,
+        tuple(places[old] for old in order),
+        tuple(None if last is None else new[last] for last in followed),
+        tuple((new[source], new[target]) for source, target in joins),
+    )
+
+
+def _half(metre: Metre) -> int:
+    """Ticks from a bar's beginning to its half, the longer part first; 0 for no half."""
+    if metre.bar < _SHORTEST or metre.felt_beats == 1:
+        return 0
+    return (metre.felt_beats + 1) // 2 * metre.beat
+
+
+def _offsets(bars: Sequence[Bar]) -> list[int]:
+    """How far into the metre's bar each bar begins: more than nothing for a pickup and for what
+    completes a short bar before it."""
+    offsets: list[int] = []
+    for index, bar in enumerate(bars):
+        lacks = bar.metre.bar - bar.length
+        last = bars[index - 1] if index else None
+        completes = (
+            last is None
+            or (last.metre == bar.metre and offsets[-1] == 0 and last.length == lacks)
+            or (last.metre == bar.metre and last.length < lacks and 4 * bar.length < bar.metre.bar)
+        )
+        pickup = last is not None or len(bars) > 1
+        offsets.append(lacks if lacks > 0 and completes and pickup else 0)
+    return offsets
+
+
+def _places(bar: Bar, offset: int, per: str, first: bool) -> Iterator[int]:
+    """The ticks in the bar where a chord may begin."""
+    half = _half(bar.metre) if per == HALF_BAR else 0
+    if offset == 0 or (offset < half and not first):
+        yield 0
+    if half and 0 < half - offset < bar.length:
+        yield half - offset
+
+
+def _played(
+    tune: Tune, bar_of: Sequence[int]
+) -> tuple[list[int | None], list[tuple[int, int]], list[int]]:
+    """For each place the one it follows; the joins; the places in the order they are first met."""
+    in_bar: dict[int, list[int]] = {}
+    for place, index in enumerate(bar_of):
+        in_bar.setdefault(index, []).append(place)
+    after: list[int | None] = [place - 1 if place else None for place in range(len(bar_of))]
+    joins: list[tuple[int, int]] = []
+    order: list[int] = []
+    met: set[int] = set()
+    last: int | None = None
+    for played in tune.played:
+        for place in in_bar.get(played.written, ()):
+            if place not in met:
+                met.add(place)
+                order.append(place)
+                after[place] = last
+            elif last is not None and after[place] != last and (last, place) not in joins:
+                joins.append((last, place))
+            last = place
+    for place in range(len(bar_of)):
+        if place not in met:  # a bar that is never played
+            order.append(place)
+            after[place] = order[order.index(place) - 1] if order[0] != place else None
+    return after, joins, order
+
+
+def _closes(
+    tune: Tune, places: Sequence[tuple[int, int]], offsets: Sequence[int]
+) -> dict[int, int]:
+    """What closes with which place."""
+    bars = tune.bars
+    ends: dict[int, int] = {}
+    first = 0
+    for index in range(1, len(bars) + 1):
+        if index == len(bars) or _begins(bars, index):
+            _section(bars, offsets, range(first, index), ends)
+            first = index
+    ends[tune.played[-1].written] = END
+    closes: dict[int, int] = {}
+    for index, close in ends.items():
+        before = [place for place, (bar, _) in enumerate(places) if bar <= index]
+        if before:
+            closes[before[-1]] = max(close, closes.get(before[-1], 0))
+    return closes
+
+
+def _begins(bars: Sequence[Bar], index: int) -> bool:
+    """Whether a section begins with that bar; endings belong to what they end."""
+    bar, last = bars[index], bars[index - 1]
+    if bar.section or bar.repeat_start:
+        return True
+    if bar.endings:
+        return not last.endings and last.repeat_times > 1
+    return bool(last.endings) or last.repeat_times > 1
+
+
+def _section(
+    bars: Sequence[Bar], offsets: Sequence[int], within: range, ends: dict[int, int]
+) -> None:
+    """Marks the ends of a section and of its phrases in ``ends``, by written bar."""
+    last = within[-1]
+    ends[last] = SECTION
+    for index in within:
+        ending = bars[index].endings
+        if ending and (index == last or bars[index + 1].endings != ending):
+            ends[index] = SECTION
+    firsts = [index for index in within if bars[index].endings in ((), _first_of(bars, within))]
+    whole = [index for index in firsts if offsets[index] == 0]
+    if len(whole) % 4 == 0:
+        for count in range(4, len(whole), 4):
+            eight = count % 8 == 0 and len(whole) % 8 == 0
+            ends.setdefault(whole[count - 1], SECTION if eight else PHRASE)
+        return
+    marked = within[0] - 1
+    for index in whole[:-2]:
+        if index - marked >= 2 and _rests(bars[index]):
+            ends.setdefault(index, PHRASE)
+            marked = index
+
+
+def _first_of(bars: Sequence[Bar], within: range) -> tuple[int, ...]:
+    return next((bars[index].endings for index in within if bars[index].endings), ())
+
+
+def _rests(bar: Bar) -> bool:
+    """Whether the bar ends with a note or a rest of half a bar or more."""
+    notes = [note for note in bar.notes if not note.grace]
+    return bool(notes) and 2 * notes[-1].length >= bar.metre.bar
+
+
+def _sung(
+    tune: Tune, places: Sequence[tuple[int, int]], offsets: Sequence[int]
+) -> list[list[Sung]]:
+    """The melody over each place, up to the next; what stands before the first is left out."""
+    notes = [
+        (index, note) for index, bar in enumerate(tune.bars) for note in bar.notes if not note.grace
+    ]
+    leapt = _leaps([note for _, note in notes])
+    sung: list[list[Sung]] = [[] for _ in places]
+    for (index, note), leaps in zip(notes, leapt, strict=True):
+        if note.midi is None:
+            continue
+        bar, offset = tune.bars[index], offsets[index]
+        inside = [place for place, (at, _) in enumerate(places) if at == index]
+        before = [place for place, (at, _) in enumerate(places) if at < index][-1:]
+        cuts = [0, *(places[place][1] for place in inside if places[place][1] > 0), bar.length]
+        owners = inside if inside and places[inside[0]][1] == 0 else [*(before or [None]), *inside]
+        for owner, (start, stop) in zip(owners, pairwise(cuts), strict=True):
+            begin, end = max(start, note.tick), min(stop, note.tick + note.length)
+            if owner is not None and begin < end:
+                length = 200 * (end - begin) // bar.metre.bar
+                strength = _strength(begin + offset, bar.metre)
+                sung[owner].append(Sung(note.midi % 12, length, strength, leaps))
+    return sung
+
+
+def _strength(at: int, metre: Metre) -> int:
+    """4 at the bar's beginning, 3 at the half of an even bar, 2 on other beats, 1 between."""
+    if at == 0:
+        return 4
+    if at == _half(metre) and metre.felt_beats % 2 == 0:
+        return 3
+    return 2 if at % metre.beat == 0 else 1
+
+
+def _leaps(notes: Sequence[Note]) -> list[bool]:
+    """Whether the melody leaves each note by more than a step, or falls silent after it.
+
+    A note that is struck again is left where the last of them is.
+    """
+    found = [True] * len(notes)
+    for index in range(len(notes) - 2, -1, -1):
+        here, there = notes[index].midi, notes[index + 1].midi
+        if here is None or there is None:
+            continue
+        found[index] = found[index + 1] if here == there else abs(here - there) > _STEP
+    return found
