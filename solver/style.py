@@ -1,6 +1,6 @@
 """Style: how the player wants the tune played, apart from what it costs her.
 
-Public: Style, TEXTURES.
+Public: Style, TEXTURES, usual_manner.
 """
 
 from dataclasses import dataclass, field
@@ -59,3 +59,8 @@ class Style:
         for name in ("bass_ceiling", "highest", "melody_highest"):
             if not 0 <= getattr(self, name) <= 36:
                 raise StyleError(f"{name} must lie between 0 and 36 semitones")
+
+
+def usual_manner(texture: str) -> str:
+    """The bass manner where the player names none: a drone's bass is held."""
+    return "held" if texture == "drone" else "alternating"

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 class Asked:
     """The options by their names; None where the player said nothing.
 
-    bass_ceiling, highest: semitones above the nut, or above the capo with ``from_capo``.
+    bass_ceiling, highest, melody_highest: semitones above the nut, or above the capo with
+    ``from_capo``; octave: bars as typed, and by how many octaves their melody is moved.
     """
 
     tune: str
@@ -38,11 +39,16 @@ class Asked:
     capo: str
     scale: str | None
     hand: str
-    bass: str
+    texture: str
+    chords: str
+    octave: tuple[tuple[str, int], ...]
+    graces: bool
+    bass: str | None
     right_hand: str
     no_chord: str
     bass_ceiling: int | None
     highest: int | None
+    melody_highest: int | None
     bass_above: bool
     weights: str | None
     weight: tuple[tuple[str, int], ...]
@@ -55,7 +61,7 @@ class Asked:
 
 
 def tune_of(asked: Asked) -> Tune:
-    """The tune, transposed and at the tempo asked for."""
+    """The tune with the chords, in the key and octave and at the tempo asked for."""
     from tune.readers import FORMS
     from undersong.api import read_tune
 
@@ -64,10 +70,33 @@ def tune_of(asked: Asked) -> Tune:
     tune = read_tune(asked.tune, asked.choose, asked.form)
     with naming(f"--transpose {asked.transpose}"):
         tune = tune.transposed(asked.transpose)
+    for bars, octaves in asked.octave:
+        tune = _moved(tune, bars, octaves)
+    if asked.chords != "given":
+        tune = _with_chords(tune, asked.chords)
     if asked.tempo is None:
         return tune
     with naming(f"--tempo {asked.tempo}"):
         return tune.at_tempo(asked.tempo)
+
+
+def _moved(tune: Tune, bars: str, octaves: int) -> Tune:
+    from solver.conditions.bars import Bars
+    from tune.octaves import by_octaves
+
+    with naming("--octave"):
+        return by_octaves(tune, Bars.parse(bars).of(tune), octaves)
+
+
+def _with_chords(tune: Tune, chords: str) -> Tune:
+    """The tune with the chords that were asked for instead of its own."""
+    from undersong.api import propose_chords, with_drone
+
+    makers = {"proposed": propose_chords, "drone": with_drone}
+    if chords not in makers:
+        raise Refused(f"--chords: write given, proposed or drone, not {chords!r}")
+    with naming("--chords"):
+        return makers[chords](tune)
 
 
 def instrument_of(asked: Asked) -> Instrument:
@@ -91,25 +120,38 @@ def hand_of(asked: Asked) -> Hand:
         return hand(asked.hand)
 
 
-def style_of(asked: Asked, capo: int) -> Style:
-    """The style; capo: where it sits, in semitones, for frets that are counted from the nut."""
+def style_of(asked: Asked, tune: Tune, instrument: Instrument) -> Style:
+    """The style; tune, instrument: for what follows from them where nothing was said."""
     from solver.righthand import right_hand
-    from solver.style import Style
+    from solver.style import Style, usual_manner
 
+    manner = usual_manner(asked.texture) if asked.bass is None else asked.bass
+    with naming("--texture"):
+        Style(texture=asked.texture, manner=usual_manner(asked.texture))
     with naming("--bass"):
-        Style(manner=asked.bass)
+        Style(texture=asked.texture, manner=manner)
     with naming("--right-hand"):
         pattern = right_hand(asked.right_hand)
     with naming("--no-chord"):
         Style(no_chord=asked.no_chord)
-    counted_from = 0 if asked.from_capo else capo
+    counted_from = 0 if asked.from_capo else instrument.capo
+    ceiling = Style.bass_ceiling
+    if asked.texture == "bass":
+        from solver.bass_part import usual_bass_ceiling
+
+        ceiling = usual_bass_ceiling(tune, instrument)
     return Style(
-        manner=asked.bass,
+        manner=manner,
         right_hand=pattern,
         no_chord=asked.no_chord,
-        bass_ceiling=_limit("--bass-ceiling", asked.bass_ceiling, Style.bass_ceiling, counted_from),
+        bass_ceiling=_limit("--bass-ceiling", asked.bass_ceiling, ceiling, counted_from),
         highest=_limit("--highest", asked.highest, Style.highest, counted_from),
+        melody_highest=_limit(
+            "--melody-highest", asked.melody_highest, Style.melody_highest, counted_from
+        ),
         bass_lowest=not asked.bass_above,
+        texture=asked.texture,
+        graces=asked.graces,
     )
 
 

@@ -3,7 +3,7 @@
 Each maker gives a function of (context, parameter, text) for an option's ``callback``; text None
 (the player said nothing) stays None.
 
-Public: whole, seconds, fret, weights.
+Public: whole, seconds, fret, weights, octaves.
 """
 
 from collections.abc import Callable
@@ -74,6 +74,23 @@ def weights(
             raise Refused(f"{_option(param)}: {name} is given twice; give it once")
         prices[name] = number
     return tuple(prices.items())
+
+
+def octaves(
+    _: click.Context, param: click.Parameter, texts: tuple[str, ...]
+) -> tuple[tuple[str, int], ...]:
+    """``BARS=N`` each: which bars, and by how many octaves, -3 to 3 and not 0."""
+    moves = []
+    for text in texts:
+        bars, equals, number = (part.strip() for part in text.partition("="))
+        by = _number(number)
+        if not equals or not bars or by is None or by == 0 or abs(by) > 3:
+            raise Refused(
+                f"{_option(param)}: write bars and 1 to 3 octaves up or down, such as 5-8=-1, "
+                f"not {text!r}"
+            )
+        moves.append((bars, by))
+    return tuple(moves)
 
 
 def _number(text: str) -> int | None:

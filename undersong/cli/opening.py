@@ -33,8 +33,8 @@ def opened(asked: Asked, wanted: ConditionsAsked) -> Opened:
     from undersong.session import Session
 
     instrument, hand, weights = instrument_of(asked), hand_of(asked), weights_of(asked)
-    style = style_of(asked, instrument.capo)
     tune = tune_of(asked)
+    style = style_of(asked, tune, instrument)
     conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
     for notice in dict.fromkeys(tune.notices):
         say(f"note: {notice}")

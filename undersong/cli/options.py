@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 import click
 
-from undersong.cli.kinds import fret, seconds, weights, whole
+from undersong.cli.kinds import fret, octaves, seconds, weights, whole
 
 TUNE_IS = (
     "TUNE is a file (.abc, .musicxml, .xml, .mxl, .chart, .txt), - for standard input, or a "
@@ -51,11 +51,34 @@ _TUNE = (
         "A preference, not medical advice.",
     ),
     click.option(
+        "--texture",
+        metavar="NAME",
+        default="song",
+        show_default=True,
+        help="song: chords and a moving bass under a voice; solo: the melody on top of them; bass: "
+        "one bass note at a time; drone: the melody on one string, the others open.",
+    ),
+    click.option(
+        "--chords",
+        metavar="given|proposed|drone",
+        default="given",
+        show_default=True,
+        help="The tune's own chords, chords that Undersong proposes for the melody, or the key's "
+        "open fifth throughout.",
+    ),
+    click.option(
+        "--octave",
+        metavar="BARS=N",
+        multiple=True,
+        callback=octaves,
+        help="Play the melody of some bars octaves higher, or lower, such as 5-8=-1 or all=1; may "
+        "be given again.",
+    ),
+    click.option("--graces", is_flag=True, help="Solo, drone: play the grace notes too."),
+    click.option(
         "--bass",
         metavar="MANNER",
-        default="alternating",
-        show_default=True,
-        help="'undersong manners' lists them.",
+        help="'undersong manners' lists them.  [default: alternating, with a drone held]",
     ),
     click.option(
         "--right-hand",
@@ -75,6 +98,12 @@ _TUNE = (
         "--bass-ceiling", metavar="FRET", callback=fret, help="Highest fret of the bass string."
     ),
     click.option("--highest", metavar="FRET", callback=fret, help="Highest fret of the others."),
+    click.option(
+        "--melody-highest",
+        metavar="FRET",
+        callback=fret,
+        help="Solo, drone: highest fret of the string that has the melody.",
+    ),
     click.option("--bass-above", is_flag=True, help="Let others sound below the bass, at a price."),
     click.option(
         "--weights", metavar="FILE", help="A TOML file of weights, such as high-bass = 20."
