@@ -22,6 +22,7 @@ from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
 from solver.graph import ChoiceGraph, build_graph
 from solver.hardest import HardestFirst
+from solver.limiting import limited
 from solver.moments import moments_of
 from solver.nearness import check_near, near_prices
 from solver.passes import Costs, Outlook, furthest, outlook
@@ -29,6 +30,7 @@ from solver.pinning import manners_of, masks_of
 from solver.proof import prove
 from solver.question import Apart, Found, Question
 from solver.refusal import refuse_link
+from solver.refuse_limits import refuse_limits
 from solver.style import Style
 from solver.watch import Standing, Watch
 from tune.tune import Tune
@@ -89,6 +91,9 @@ class Search:
         graph, costs = whole.graph, whole.costs
         ahead = self._outlook(graph, costs)
         if ahead.bound >= FAR:
+            if conditions.limits is not None:
+                free = self.question(weights, replace(conditions, limits=None), (), watch)
+                refuse_limits(graph, free.costs, conditions.limits, self.tune)
             refuse_link(graph.moments, furthest(graph, costs), self.tune)
         question = replace(whole, ahead=ahead)
         answered = HardestFirst(
@@ -123,6 +128,8 @@ class Search:
         masks = masks_of(graph, self.tune, conditions, self.instrument, self.hand, self.style)
         if any(mask is not None for mask in masks):
             costs = costs.allowed(masks)
+        if conditions.limits is not None:
+            costs = limited(costs, graph, conditions.limits)
         return Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart))
 
     def _graph(self, manners: Mapping[int, str], watch: Watch) -> ChoiceGraph:

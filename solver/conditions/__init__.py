@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
 from solver.conditions.hardest import Hardest
+from solver.conditions.limits import Limits
 from solver.conditions.near import Near
 from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
@@ -19,7 +20,8 @@ from solver.conditions.quota import Quota
 class Conditions:
     """alike: repeats with the same hands; shapes: how many, which; quotas: how often something
     may or must be; pins: what is fixed or forbidden, and where; hardest: the worst moment comes
-    before, or into, the sum; near: frets to be as close to as can be."""
+    before, or into, the sum; near: frets to be as close to as can be;
+    limits: caps that every moment holds by itself."""
 
     alike: Alike | None = None
     shapes: FewShapes | None = None
@@ -27,6 +29,7 @@ class Conditions:
     pins: tuple[Pin, ...] = ()
     hardest: Hardest | None = None
     near: Near | None = None
+    limits: Limits | None = None
 
     @property
     def reach_over_the_tune(self) -> bool:

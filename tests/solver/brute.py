@@ -21,6 +21,7 @@ from scoring.moment import Moment
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
+from solver.conditions.limits import Limits
 from solver.conditions.near import Near
 from solver.conditions.pins import Pin, manners_of
 from solver.conditions.quota import Quota
@@ -36,6 +37,7 @@ from undersong.check.conditions import (
     places_again,
     pupil_shape,
 )
+from undersong.check.limits import held_faults, times_needed
 from undersong.check.manners import bars_meant
 from undersong.check.pins import holds as pin_holds
 from undersong.check.pins import pinned_at
@@ -158,6 +160,8 @@ class Page:
             holds &= self._pinned(pin)
         if conditions.near:
             extra += conditions.near.price * self._off(conditions.near)
+        if conditions.limits:
+            holds &= self._limited(conditions.limits)
         if conditions.hardest and conditions.hardest.weight is not None:
             extra += conditions.hardest.weight * self.cost.max(axis=1)
         return holds, extra
@@ -188,6 +192,27 @@ class Page:
                     ]
                     total += np.array(off, np.int64)[self.standing[:, index]]
         return total
+
+    def _limited(self, limits: Limits) -> Mask:
+        """Whether each sequence keeps within the limits at every moment."""
+        left = np.ones(len(self.standing), np.bool_)
+        most = {limit.bar: limit.most for limit in limits.bars}
+        for index, moment in enumerate(self.book.moments):
+            fine = [
+                not any(held_faults(s.choice.grip, limits, self.book.instrument, self.book.hand))
+                for s in self.book.standings[index]
+            ]
+            left &= np.array(fine, np.bool_)[self.standing[:, index]]
+            percent = most.get(moment.bar, 1000)
+            if not index:
+                left &= (stretch_difficulty(self.book.shapes(0)) <= percent)[self.standing[:, 0]]
+                continue
+            move = self.book.moves(index - 1)
+            easy = step_difficulty(move) <= percent
+            if limits.time is not None:
+                easy &= np.array(times_needed(move), np.int64) <= limits.time
+            left &= np.asarray(easy)[self.step[:, index]]
+        return left
 
     def _differs(self, alike: Alike) -> Rows:
         """How many bars have other hands than those that they should be played like."""

@@ -18,6 +18,7 @@ from solver.conditions.alike import COMES_AGAIN, Alike
 from solver.conditions.bars import WHOLE, Bars
 from solver.conditions.few_shapes import FewShapes, LearnedShape
 from solver.conditions.hardest import Hardest
+from solver.conditions.limits import BarLimit, Limits
 from solver.conditions.near import Near, Placed
 from solver.conditions.pinned import (
     Barred,
@@ -108,8 +109,34 @@ def conditions_for(
         hardest=_hardest(dice) if "hardest" in wanted else None,
     )
     if free and dice.random() < 0.35:
-        return replace(made, near=near_for(dice, book))
+        made = replace(made, near=near_for(dice, book))
+    if free and dice.random() < 0.3:
+        made = replace(made, limits=limits_for(dice, case, book, free))
     return made
+
+
+def limits_for(
+    dice: random.Random, case: Instance, book: Book, free: tuple[Choice, ...]
+) -> Limits | None:
+    """One or two caps about what the best needs, bars now and then easier than it has them."""
+    moments = book.moments[: len(free)]
+    percents = bar_difficulties(free, moments, case.instrument, case.hand)
+    down = max(len(choice.grip.down) for choice in free)
+    top = max(max(choice.grip.frets) for choice in free)
+    kinds = dice.sample(("fingers", "reach", "time", "fret", "barred", "bars"), dice.choice((1, 2)))
+    bars = [
+        BarLimit(bar, max(0, percent - dice.choice((0, 0, 1, 10, 40))))
+        for bar, percent in percents.items()
+        if dice.random() < 0.6
+    ]
+    return Limits.of(
+        fingers=max(0, down - dice.choice((0, 1, 1, 2))) if "fingers" in kinds else None,
+        reach=dice.choice((0, 30, 50, 70, 90)) if "reach" in kinds else None,
+        time=dice.choice((20, 40, 60, 100, 250)) if "time" in kinds else None,
+        fret=max(0, top - dice.choice((0, 1, 2, 4))) if "fret" in kinds else None,
+        barred="barred" not in kinds,
+        bars=tuple(bars) if "bars" in kinds else (),
+    )
 
 
 def near_for(dice: random.Random, book: Book) -> Near | None:

@@ -21,6 +21,7 @@ from scoring.move import Move
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
+from solver.conditions.limits import Limits
 from solver.conditions.near import Near
 from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
@@ -38,6 +39,7 @@ from undersong.check.conditions import (
     places_again,
     pupil_shape,
 )
+from undersong.check.limits import held_faults, times_needed
 from undersong.check.manners import bars_meant
 from undersong.check.pins import holds as pin_holds
 from undersong.check.pins import pinned_at
@@ -101,6 +103,8 @@ class _Asked:
                 plain.model.add(count <= quota.most)
         for pin in asked.pins:
             self._pin(plain, pin)
+        if asked.limits:
+            self._limited(plain, asked.limits)
         if asked.near:
             self._near(plain, asked.near)
         if asked.hardest:
@@ -134,6 +138,33 @@ class _Asked:
                     differs[bar] = plain.model.new_bool_var("")
                 plain.model.add(here.get(name, 0) - there.get(name, 0) <= differs[bar])
         plain.extra += [(alike.price or 0) * other for other in differs.values()]
+
+    def _limited(self, plain: Plain, limits: Limits) -> None:
+        """No step that leads where a limit is passed, or passes one itself."""
+        most = {limit.bar: limit.most for limit in limits.bars}
+        for index, moment in enumerate(self.moments):
+            heads = self._nodes(plain, index)
+            for node in heads:
+                grip = self.choices[node].grip
+                if any(held_faults(grip, limits, self.case.instrument, self.case.hand)):
+                    plain.model.add(plain.passes(node) == 0)
+            percent = most.get(moment.bar, 1000)
+            edges = list(plain.full.in_edges(heads))
+            if not edges:
+                continue
+            tails, heads = (list(part) for part in zip(*edges, strict=True))
+            if not index:
+                hard = stretch_difficulty(self._made(tuple(heads))) > percent
+            else:
+                before = self.moments[index - 1]
+                shapes = self._made(tuple(tails)), self._made(tuple(heads))
+                move = Move(*shapes, before.ms, before.damped)
+                hard = step_difficulty(move) > percent
+                if limits.time is not None:
+                    hard = hard | (np.array(times_needed(move)) > limits.time)
+            for edge, banned in zip(edges, hard.tolist(), strict=True):
+                if banned:
+                    plain.model.add(plain.step[edge] == 0)
 
     def _near(self, plain: Plain, near: Near) -> None:
         named = {(row.bar, row.offset): row.frets for row in near.rows}

@@ -22,7 +22,7 @@ from tests.solver.plain_conditions import plain_conditioned_best
 from undersong.check import check
 
 MOST_STEPS = 2_500
-CONDITION_RULES = {"alike", "shapes", "quota", "pin", "cost"}
+CONDITION_RULES = {"alike", "shapes", "quota", "limits", "pin", "cost"}
 
 
 def page_of(asked: Conditioned) -> Page:

@@ -14,6 +14,7 @@ from solver.conditions.alike import COMES_AGAIN, Alike
 from solver.conditions.bars import Bars
 from solver.conditions.few_shapes import FewShapes, LearnedShape
 from solver.conditions.hardest import Hardest
+from solver.conditions.limits import BarLimit, Limits
 from solver.conditions.near import Near, Placed
 from solver.conditions.pinned import (
     Barred,
@@ -111,6 +112,21 @@ def nears(draw: st.DrawFn) -> Near:
 
 
 @st.composite
+def limits(draw: st.DrawFn) -> Limits:
+    percents = st.none() | st.integers(0, 1000)
+    bars = draw(st.dictionaries(st.integers(1, 99), st.integers(0, 1000), max_size=3))
+    made = Limits.of(
+        draw(st.none() | st.integers(0, 5)),
+        draw(percents),
+        draw(percents),
+        draw(st.none() | st.sampled_from((0, 2, 3, 11, 24))),
+        draw(st.booleans()),
+        tuple(BarLimit(bar, most) for bar, most in bars.items()),
+    )
+    return Limits(fingers=2) if made is None else made
+
+
+@st.composite
 def asked(draw: st.DrawFn) -> Conditions:
     """Conditions by chance; nobody would ask for them."""
     return Conditions(
@@ -120,6 +136,7 @@ def asked(draw: st.DrawFn) -> Conditions:
         tuple(draw(st.lists(pins(), max_size=2))),
         draw(st.none() | st.builds(Hardest, st.none() | st.integers(1, 1000))),
         draw(st.none() | nears()),
+        draw(st.none() | limits()),
     )
 
 

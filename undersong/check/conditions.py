@@ -26,6 +26,7 @@ from solver.conditions.quota import Quota
 from solver.result import Arrangement
 from tune.tune import Tune
 from undersong.check.fault import Fault
+from undersong.check.limits import limits_true
 from undersong.check.manners import bars_meant
 from undersong.check.passage import Passage
 from undersong.check.pins import pins_true
@@ -51,6 +52,8 @@ def conditions_true(passage: Passage) -> Iterator[Fault]:
     for quota in asked.quotas:
         yield from _quota(passage.arrangement, quota)
     yield from pins_true(passage)
+    if asked.limits:
+        yield from limits_true(passage, asked.limits)
 
 
 def conditions_cost(arrangement: Arrangement) -> int:

@@ -35,6 +35,7 @@ RULES: MappingProxyType[str, str] = MappingProxyType(
         "alike": "what comes again is played with the same hands, where that was asked",
         "shapes": "no more shapes, and no others, than were asked for",
         "quota": "what was asked to be counted is neither too often nor too seldom",
+        "limits": "no moment goes beyond what it was to hold by itself",
         "pin": "what the player fixed is so, and what was forbidden is not",
         "cost": "the cost, counted again, asked prices included, is the one the proof speaks of",
     }
