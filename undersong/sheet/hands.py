@@ -5,11 +5,14 @@ same places, and the same strings ring on or are let go. A string on which nothi
 the bar began is alike to one that rings on into the bar: there is nothing to hold or let go, so
 one picture serves both.
 
-Public: seen_bars, alike, Seen, Sight.
+Public: seen_bars, alike, carrier_of, Seen, Sight.
 """
 
 from dataclasses import dataclass, replace
 
+from fretboard.instrument import Instrument
+from scoring.choice import Choice
+from scoring.moment import Moment
 from solver.result import Arrangement
 
 String = tuple[int, int, bool] | None
@@ -19,12 +22,14 @@ String = tuple[int, int, bool] | None
 @dataclass(frozen=True)
 class Sight:
     """offset: ticks from the bar's start; strings: bass first; role: of a bass note struck;
-    damped: that note is damped with the palm."""
+    damped: that note is damped with the palm; carrier: the string that a melody note is struck on,
+    the nearest to the player, None where none begins."""
 
     offset: int
     strings: tuple[String, ...]
     role: str | None
     damped: bool = False
+    carrier: int | None = None
 
     def sounds(self, course: int) -> bool:
         """Whether the string sounds on from here."""
@@ -66,11 +71,24 @@ def seen_bars(arrangement: Arrangement) -> tuple[Seen, ...]:
             ]
             strings = _strings(now, choice.struck, untouched)
             damped = moment.damped and choice.struck[0]
-            sights.append(Sight(moment.offset, strings, choice.role, damped))
+            carrier = carrier_of(moment, choice, arrangement.instrument)
+            sights.append(Sight(moment.offset, strings, choice.role, damped, carrier))
             if moment.damped:
                 now = ((-1, -1), *now[1:])
             ahead = next(moments, None)
     return tuple(tuple(sights) for sights in bars)
+
+
+def carrier_of(moment: Moment, choice: Choice, instrument: Instrument) -> int | None:
+    """The string that a melody note is struck on, the nearest to the player; None for none."""
+    if not moment.sings or moment.melody is None:
+        return None
+    carriers = [
+        course
+        for course, fret in enumerate(choice.grip.frets)
+        if choice.struck[course] and instrument.pitch(course, fret) == moment.melody
+    ]
+    return max(carriers, default=None)
 
 
 def _strings(
@@ -88,7 +106,7 @@ def alike(one: Seen, other: Seen) -> Seen | None:
         return None
     both: list[Sight] = []
     for a, b in zip(one, other, strict=True):
-        if (a.offset, a.role, a.damped) != (b.offset, b.role, b.damped):
+        if replace(a, strings=()) != replace(b, strings=()):
             return None
         strings = [_string(x, y) for x, y in zip(a.strings, b.strings, strict=True)]
         if not all(fits for fits, _ in strings):

@@ -2,18 +2,19 @@
 
 Ticks count from the bar's start. A bar too wide for the page becomes several pieces.
 
-Public: Mark, Piece, Reading, whole_bar, split, parts_of, line, fingers, tempo_words, the rows.
+Public: Mark, Piece, Reading, whole_bar, split, crosses, parts_of, line, fingers, tempo_words, the
+rows.
 """
 
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from fretboard.hand import FINGERS
 from solver.result import Arrangement
 from tune.chord import Chord
 from tune.time import QUARTER, Metre, Tempo
 from tune.tune import Bar
 from undersong.sheet.folding import SheetBar
+from undersong.sheet.hands import Sight
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.text_signs import ASCII, DRAWN, ROLE_SIGNS, Signs, ordinal, plain
 
@@ -70,6 +71,21 @@ class Reading:
 
     arrangement: Arrangement
     options: SheetOptions
+
+    @property
+    def courses(self) -> list[int]:
+        """The strings that have a line, as they stand on the page: of a bass part its own."""
+        count = len(self.arrangement.instrument.courses)
+        shown = [0] if self.arrangement.style.texture == "bass" else list(range(count))
+        return shown if self.options.bass_on_top else shown[::-1]
+
+    @cached_property
+    def stopped(self) -> list[int]:
+        """Those of them that have a row of fingers: of a drone's, those that are ever stopped."""
+        if self.arrangement.style.texture != "drone":
+            return self.courses
+        used = [choice.grip.fingers for choice in self.arrangement.choices]
+        return [course for course in self.courses if any(f[course] >= 0 for f in used)]
 
     @property
     def signs(self) -> Signs:
@@ -202,16 +218,23 @@ def _strings(reading: Reading, bar: SheetBar) -> list[Mark]:
         for course, string in enumerate(sight.strings):
             if string is not None and string[2]:
                 fret, finger, _ = string
-                damped = reading.signs.damped if course == 0 and sight.damped else ""
-                marks.append(Mark(line(course), sight.offset, reading.fret(fret) + damped))
+                signs = reading.signs.damped if course == 0 and sight.damped else ""
+                signs += reading.signs.crossed if crosses(sight, course) else ""
+                marks.append(Mark(line(course), sight.offset, reading.fret(fret) + signs))
                 if finger >= 0:
-                    marks.append(Mark(fingers(course), sight.offset, FINGERS[finger]))
+                    letter = reading.arrangement.hand.letter(finger)
+                    marks.append(Mark(fingers(course), sight.offset, letter))
             elif sight.lets_go(course, before):
                 marks.append(Mark(line(course), sight.offset, reading.signs.let_go))
         if sight.role is not None:
             marks.append(Mark(BASS, sight.offset, ROLE_SIGNS[sight.role]))
         before = sight
     return marks
+
+
+def crosses(sight: Sight, course: int) -> bool:
+    """Whether that string has a melody note that is not on the melody string."""
+    return sight.carrier == course and course < len(sight.strings) - 1
 
 
 def _beats(bar: SheetBar, written: Bar, used: set[int], shown: bool) -> list[Mark]:

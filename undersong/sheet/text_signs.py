@@ -24,6 +24,7 @@ class Signs:
     repeat: str = ":"
     let_go: str = ")"
     damped: str = "*"
+    crossed: str = "'"
 
 
 ASCII = Signs()

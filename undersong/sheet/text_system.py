@@ -113,17 +113,16 @@ def _lines(bars: list[list[Spaced]], room: int) -> Iterator[System]:
 
 def draw(reading: Reading, system: System, label: int, last: bool) -> list[str]:
     """The rows of one system, empty ones above the strings left out; last: the tune ends here."""
-    arrangement = reading.arrangement
-    courses = list(range(len(arrangement.instrument.courses)))
-    if not reading.options.bass_on_top:
-        courses.reverse()
     names = string_names(reading)
     rows = [_words(system, row, "", label) for row in (HEADING, NUMBER, CHORD)]
     rows = [row for row in rows if row]
     rows.append(_words(system, BEAT, "", label))
-    rows += [_line(reading, system, course, names[course], label, last) for course in courses]
-    rows += [_words(system, fingers(course), names[course], label) for course in courses]
-    rows.append(_words(system, BASS, "bass", label))
+    rows += [
+        _line(reading, system, course, names[course], label, last) for course in reading.courses
+    ]
+    rows += [_words(system, fingers(course), names[course], label) for course in reading.stopped]
+    if reading.arrangement.style.texture != "drone":
+        rows.append(_words(system, BASS, "bass", label))
     return rows
 
 

@@ -5,17 +5,19 @@ Public: header, footer.
 
 from textwrap import wrap
 
-from fretboard.hand import CAUTION, FINGERS
+from fretboard.hand import CAUTION
 from fretboard.tuning import pitch_name
 from solver.conditions import NONE
 from solver.conditions.words import parts_of
 from solver.manners import MANNERS
 from solver.result import PROVEN, Arrangement
+from solver.style import TEXTURES, Style
 from tune.readers.chart.fields import ORIGINS
 from tune.tune import GIVEN
 from undersong.sheet.folding import Folding, WrittenOut
+from undersong.sheet.hands import carrier_of
 from undersong.sheet.text_bar import Reading, tempo_words
-from undersong.sheet.text_signs import FINGER_WORDS, ROLE_SIGNS, ROLE_WORDS, ordinal, plain
+from undersong.sheet.text_signs import ROLE_SIGNS, ROLE_WORDS, finger_words, ordinal, plain
 
 _NAME = 12
 _KEPT = "~"
@@ -39,9 +41,8 @@ def header(reading: Reading, folding: Folding) -> list[str]:
         | {
             "Tuning": f"{_tuning(reading)} (bass to melody), {_capo(reading)}",
             "Instrument": f"{arrangement.instrument.name}",
-            "Bass": f"{style.manner}: {MANNERS[style.manner][0]}",
-            "Right hand": _right_hand(style.right_hand.name, style.right_hand.meaning),
         }
+        | _way(style)
         | _asked(reading),
     )
     if folding.written_out:
@@ -73,6 +74,18 @@ def _named(reading: Reading, table: dict[str, str]) -> list[str]:
             subsequent_indent=" " * _NAME,
         )
     return lines
+
+
+def _way(style: Style) -> dict[str, str]:
+    """What is played, and how: a drone has neither a bass line nor a pattern."""
+    texture = {"Texture": f"{style.texture}: {TEXTURES[style.texture]}"}
+    if style.texture == "drone":
+        return texture
+    way = {
+        "Bass": f"{style.manner}: {MANNERS[style.manner][0]}",
+        "Right hand": _right_hand(style.right_hand.name, style.right_hand.meaning),
+    }
+    return way if style.texture == "song" else texture | way
 
 
 def _asked(reading: Reading) -> dict[str, str]:
@@ -165,13 +178,28 @@ def _legend(reading: Reading, commas: bool) -> dict[str, str]:
         f"{signs.silent * 3} it is silent; {signs.let_go} let go, or hushed by "
         "a touch if open"
     )
-    return {
+    lines += f"; {signs.damped} damped with the palm" if damped else ""
+    lines += f"; {signs.crossed} the melody crosses to this string" if _crosses(reading) else ""
+    legend = {
         "Beats": "numbers; the parts of a beat are dots"
         + (", and commas between" if commas else ""),
-        "Lines": lines + (f"; {signs.damped} damped with the palm" if damped else ""),
+        "Lines": lines,
         "Fingers": "below, in the same order of strings: "
         + ", ".join(
-            f"{letter}{_KEPT}{word}" for letter, word in zip(FINGERS, FINGER_WORDS, strict=True)
+            f"{letter}{_KEPT}{word}" for letter, word in finger_words(arrangement.hand).items()
         ),
-        "Bass row": "the note in its chord: " + ", ".join(roles),
     }
+    if arrangement.style.texture != "drone":
+        legend["Bass row"] = "the note in its chord: " + ", ".join(roles)
+    return legend
+
+
+def _crosses(reading: Reading) -> bool:
+    """Whether a melody note is played on another string than the melody string."""
+    made = reading.arrangement
+    last = len(made.instrument.courses) - 1
+    carriers = (
+        carrier_of(moment, choice, made.instrument)
+        for moment, choice in zip(made.moments, made.choices, strict=True)
+    )
+    return any(carrier is not None and carrier < last for carrier in carriers)
