@@ -1,6 +1,6 @@
 """What a quota counts at the nodes of the whole graph by themselves, and where it counts.
 
-Public: where_counted, counts_of_nodes.
+Public: where_counted, wheres_counted, counts_of_nodes.
 """
 
 from collections.abc import Sequence
@@ -20,6 +20,17 @@ def where_counted(quota: Quota, tune: Tune, moments: Sequence[Moment]) -> tuple[
     """Per moment: whether the quota counts there."""
     bars = quota.bars.of(tune)
     return tuple(moment.written in bars for moment in moments)
+
+
+def wheres_counted(
+    quota: Quota, tune: Tune, moments: Sequence[Moment]
+) -> tuple[tuple[bool, ...], ...]:
+    """The same for each part that the limits hold in by itself: all together, or bar by bar."""
+    where = where_counted(quota, tune, moments)
+    if not quota.each:
+        return (where,)
+    played = dict.fromkeys(m.bar for m, there in zip(moments, where, strict=True) if there)
+    return tuple(tuple(moment.bar == bar for moment in moments) for bar in played)
 
 
 def counts_of_nodes(

@@ -22,7 +22,7 @@ from scoring.weights import DEFAULTS, Weights
 from solver.arrays import FAR, Cost
 from solver.charges import Charge
 from solver.conditions.quota import Quota
-from solver.counted import counts_of_nodes, where_counted
+from solver.counted import counts_of_nodes, wheres_counted
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
 from solver.links import Link
@@ -63,12 +63,18 @@ def proven_impossible(question: Question) -> str | None:
 
 
 def least_and_most(question: Question, quota: Quota) -> tuple[int, int] | None:
-    """No way through has less, or more, of what the quota counts; None where that is too much to
-    count."""
-    where = where_counted(quota, question.tune, question.moments)
-    if quota.what == "hard":
-        return _by_shapes(question, quota.above or 0, where)
-    return _by_costs(question, quota, where)
+    """No way through has less, or more, of what the quota counts (where it counts bar by bar: not
+    in all of its bars); None where that is too much to count."""
+    ends = []
+    for where in wheres_counted(quota, question.tune, question.moments):
+        if quota.what == "hard":
+            found = _by_shapes(question, quota.above or 0, where)
+        else:
+            found = _by_costs(question, quota, where)
+        if found is None:
+            return None
+        ends.append(found)
+    return max(least for least, _ in ends), min(most for _, most in ends)
 
 
 def _by_costs(question: Question, quota: Quota, where: Sequence[bool]) -> tuple[int, int]:

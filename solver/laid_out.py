@@ -25,7 +25,7 @@ from solver.conditions.quota import Quota
 from solver.constraints.alike import AlikeFamily
 from solver.constraints.few_shapes import FewShapesFamily
 from solver.constraints.quotas import QuotaFamily, Whole
-from solver.counted import counts_of_nodes, where_counted
+from solver.counted import counts_of_nodes, where_counted, wheres_counted
 from solver.family import Family
 from solver.question import Apart, Question
 from solver.ways import Ways
@@ -62,9 +62,9 @@ def lay_out(ways: Ways, question: Question) -> tuple[Ways, list[Family]]:
     for quota in conditions.quotas:
         if quota.what == "hard":
             bits -= 1
-            families.append(bundle.hard_bars(ways, quota, bits))
+            families += [bundle.hard_bars(ways, quota, bits, w) for w in bundle.wheres(quota)]
         else:
-            families.append(bundle.counted(ways, quota))
+            families += [bundle.counted(ways, quota, w) for w in bundle.wheres(quota)]
     for other in question.apart:
         bits -= 1
         families.append(bundle.same_bars(ways, other, bits))
@@ -93,9 +93,13 @@ class _Bundle:
     def ends(self, moment: int) -> bool:
         return moment == len(self.moments) - 1 or self.begins(moment + 1)
 
-    def counted(self, ways: Ways, quota: Quota) -> QuotaFamily:
+    def wheres(self, quota: Quota) -> tuple[tuple[bool, ...], ...]:
+        """The moments that each of a quota's families counts in."""
+        return wheres_counted(quota, self.tune, self.moments)
+
+    def counted(self, ways: Ways, quota: Quota, where: tuple[bool, ...]) -> QuotaFamily:
         """Shifts, bars laid anew, or passing notes."""
-        whole = self._whole(ways, quota)
+        whole = self._whole(ways, quota, where)
         nodes = tuple(
             None if counts is None else counts[own]
             for counts, own in zip(whole.nodes, ways.nodes, strict=True)
@@ -108,9 +112,8 @@ class _Bundle:
                     steps[index] = found.astype(np.intp)
         return QuotaFamily(ways, nodes, tuple(steps), quota.least, quota.most, whole)
 
-    def _whole(self, ways: Ways, quota: Quota) -> Whole:
+    def _whole(self, ways: Ways, quota: Quota, where: tuple[bool, ...]) -> Whole:
         """How the whole graph counts it; of hard bars each hard moment counts its share."""
-        where = where_counted(quota, self.tune, self.moments)
         nodes = tuple(counts_of_nodes(quota, ways.layers, where))
         if quota.what == "passing":
             return Whole(Charge("", 0), where, nodes)
@@ -121,25 +124,29 @@ class _Bundle:
         return Whole(Charge(quota.what, 0, quota.above or 0), where, nodes, shares)
 
     def remember_hard(self, ways: Ways, quota: Quota) -> Ways:
-        """Remembers whether the bar has been hard so far."""
+        """Remembers whether the bar has been hard so far, in the bars where that counts."""
         return ways.split(self._hard_at_first(ways, quota), self._follow_hard(ways, quota))
 
     def _hard_at_first(self, ways: Ways, quota: Quota) -> Rows:
         first = stretch_difficulty(ways.layers[0].shapes.take(ways.shape(0)))
-        return (first > (quota.above or 0)).astype(np.intp)
+        there = where_counted(quota, self.tune, self.moments)[0]
+        return ((first > (quota.above or 0)) & there).astype(np.intp)
 
     def _follow_hard(self, ways: Ways, quota: Quota) -> Callable[[int, Rows, Rows], Rows]:
+        where = where_counted(quota, self.tune, self.moments)
+
         def follow(index: int, memory: Rows, step: Rows) -> Rows:
+            if not where[index + 1]:
+                return np.zeros_like(memory)
             hard = self._of_steps(ways, index, step_difficulty) > (quota.above or 0)
             kept = np.zeros_like(memory) if self.begins(index + 1) else memory
             return np.asarray(kept | hard[step], np.intp)
 
         return follow
 
-    def hard_bars(self, ways: Ways, quota: Quota, bit: int) -> QuotaFamily:
+    def hard_bars(self, ways: Ways, quota: Quota, bit: int, where: tuple[bool, ...]) -> QuotaFamily:
         """Bars that become hard within the quota's range."""
-        whole = self._whole(ways, quota)
-        where = whole.where
+        whole = self._whole(ways, quota, where)
         bits = [(memory >> bit) & 1 for memory in ways.memory]
         nodes: list[Rows | None] = [None] * len(where)
         nodes[0] = bits[0] if where[0] else None

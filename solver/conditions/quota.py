@@ -30,7 +30,8 @@ _WORDS = {
 """What a player may type → what is counted."""
 
 _TEXT = re.compile(
-    r"([0-9]{1,6})\s+([a-z][a-z ]*?)(?:\s+above\s+([0-9]{1,6})\s*%?)?(?:\s*,\s*(.+))?",
+    r"([0-9]{1,6})\s+([a-z][a-z ]*?)(\s+(?:a|in each)\s+bar)?(?:\s+above\s+([0-9]{1,6})\s*%?)?"
+    r"(?:\s*,\s*(.+))?",
     re.IGNORECASE,
 )
 
@@ -38,13 +39,15 @@ _TEXT = re.compile(
 @dataclass(frozen=True)
 class Quota:
     """what: a key of ``COUNTED``; least, most: None for no limit; above: for hard bars, the
-    difficulty in percent (``scoring.difficulty``); bars: where it counts, every time through."""
+    difficulty in percent (``scoring.difficulty``); bars: where it counts, every time through; each:
+    the limits hold in each of those bars by itself, each time through, not in all together."""
 
     what: str
     least: int | None = None
     most: int | None = None
     above: int | None = None
     bars: Bars = WHOLE
+    each: bool = False
 
     def __post_init__(self) -> None:
         if self.what not in COUNTED:
@@ -67,8 +70,8 @@ class Quota:
 
     @classmethod
     def parse(cls, text: str, most: bool) -> "Quota":
-        """``2 shifts, bars 9-16``, ``1 barred`` or ``2 hard above 80, B``; most: that many at
-        most, else at least."""
+        """``2 shifts, bars 9-16``, ``2 shifts a bar``, ``1 barred`` or ``2 hard above 80, B``;
+        most: that many at most, else at least."""
         read = _TEXT.fullmatch(" ".join(text.split()))
         what = None if read is None else _WORDS.get(read.group(2).casefold())
         if read is None or what is None:
@@ -76,13 +79,14 @@ class Quota:
                 f"{text!r}: write how many of what, and where, such as '2 shifts, bars 9-16', "
                 "'1 barred', '3 passing' or '2 hard above 80, B'"
             )
-        number, above, bars = int(read.group(1)), read.group(3), read.group(4)
+        number, each, above, bars = int(read.group(1)), *read.group(3, 4, 5)
         return cls(
             what,
             least=None if most else number,
             most=number if most else None,
             above=None if above is None else int(above),
             bars=WHOLE if bars is None else Bars.parse(bars),
+            each=each is not None,
         )
 
     def holds(self, count: int) -> bool:
@@ -96,4 +100,5 @@ class Quota:
         above = "" if self.above is None else f" above {self.above} %"
         what = "hard bars" if self.what == "hard" else self.what
         where = "" if self.bars == WHOLE else f", {self.bars}"
-        return f"{' and '.join(limits)} {what}{above}{where}"
+        each = " a bar" if self.each else ""
+        return f"{' and '.join(limits)} {what}{each}{above}{where}"

@@ -152,10 +152,14 @@ class Page:
             else:
                 holds &= unknown == 0
         for quota in conditions.quotas:
-            count = self.counted(quota)
-            holds &= count >= (quota.least or 0)
-            if quota.most is not None:
-                holds &= count <= quota.most
+            played = dict.fromkeys(moment.bar for moment in self.book.moments)
+            for bar in played if quota.each else (None,):
+                if bar is not None and not self._meant(quota, bar):
+                    continue
+                count = self.counted(quota, bar)
+                holds &= count >= (quota.least or 0)
+                if quota.most is not None:
+                    holds &= count <= quota.most
         for pin in conditions.pins:
             holds &= self._pinned(pin)
         if conditions.near:
@@ -259,13 +263,17 @@ class Page:
         other = np.array([not known_shape(shapes, shape) for shape in known], np.bool_)  # type: ignore[arg-type]
         return used[:, real].sum(axis=1), used[:, real & other].sum(axis=1)
 
-    def counted(self, quota: Quota) -> Rows:
-        """How often there is, in each sequence, what the quota counts."""
+    def _meant(self, quota: Quota, bar: int) -> bool:
+        meant = bars_meant(self.tune, quota.bars)
+        return any(m.written in meant for m in self.book.moments if m.bar == bar)
+
+    def counted(self, quota: Quota, bar: int | None = None) -> Rows:
+        """How often there is, in each sequence, what the quota counts, or in one bar as played."""
         meant = bars_meant(self.tune, quota.bars)
         total = np.zeros(len(self.standing), np.int64)
         bars: dict[int, Mask] = {}
         for index, moment in enumerate(self.book.moments):
-            if moment.written not in meant or not len(total):
+            if moment.written not in meant or not len(total) or bar not in (None, moment.bar):
                 continue
             flags = self._flags(quota, index)
             if quota.what == "hard":

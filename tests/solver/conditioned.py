@@ -205,6 +205,10 @@ def _quota(
         count = sum(choice.role == "passing" for choice in choices)
     else:
         count = dice.randint(0, 4)
+    if dice.random() < 0.2:
+        return Quota(what, None, dice.choice((0, 0, 1)), above, bars, each=True)
+    if what == "hard" and dice.random() < 0.3:
+        return Quota(what, 1, None, above, bars, each=True)
     if dice.random() < 0.7:
         return Quota(what, None, max(0, count - dice.choice((0, 1, 1, 2))), above, bars)
     least = count + dice.choice((0, 1, 1, 2))

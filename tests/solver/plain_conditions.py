@@ -96,11 +96,14 @@ class _Asked:
         if asked.shapes:
             self._shapes(plain, asked.shapes)
         for quota in asked.quotas:
-            count = self._count(plain, quota)
-            if quota.least is not None:
-                plain.model.add(count >= quota.least)
-            if quota.most is not None:
-                plain.model.add(count <= quota.most)
+            meant = bars_meant(self.case.tune, quota.bars)
+            there = dict.fromkeys(m.bar for m in self.moments if m.written in meant)
+            for bar in there if quota.each else (None,):
+                count = self._count(plain, quota, bar)
+                if quota.least is not None:
+                    plain.model.add(count >= quota.least)
+                if quota.most is not None:
+                    plain.model.add(count <= quota.most)
         for pin in asked.pins:
             self._pin(plain, pin)
         if asked.limits:
@@ -195,12 +198,12 @@ class _Asked:
             else:
                 plain.extra.append(shapes.price * one)
 
-    def _count(self, plain: Plain, quota: Quota) -> Any:
+    def _count(self, plain: Plain, quota: Quota, bar: int | None) -> Any:
         meant = bars_meant(self.case.tune, quota.bars)
         total: Any = 0
         hard: dict[int, list[Any]] = defaultdict(list)
         for index, moment in enumerate(self.moments):
-            if moment.written not in meant:
+            if moment.written not in meant or bar not in (None, moment.bar):
                 continue
             if quota.what == "hard":
                 hard[moment.bar].append(self._passing_steps(plain, quota, index))

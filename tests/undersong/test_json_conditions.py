@@ -73,7 +73,7 @@ def quotas(draw: st.DrawFn) -> Quota:
     least = draw(st.none() | st.integers(0, 40))
     most = draw(st.integers(least or 0, 10_000) if least is None else st.none())
     above = draw(st.integers(0, 1000)) if what == "hard" else None
-    return Quota(what, least, most, above, draw(bars()))
+    return Quota(what, least, most, above, draw(bars()), draw(st.booleans()))
 
 
 SILENT_OR_FRET = st.sampled_from((None, -1, 0, 2, 4, 5, 7))

@@ -265,7 +265,16 @@ def _quota(arrangement: Arrangement, quota: Quota) -> Iterator[Fault]:
     if not meant:
         yield Fault(0, 0, "quota", f"something is counted in {where}, which the tune does not have")
         return
-    count = _counted(arrangement, quota, meant)
+    if not quota.each:
+        yield from _too_many(quota, _counted(arrangement, quota, meant, None), where)
+        return
+    for bar in dict.fromkeys(m.bar for m in arrangement.moments if m.written in meant):
+        yield from _too_many(
+            quota, _counted(arrangement, quota, meant, bar), f"bar {bar} as played"
+        )
+
+
+def _too_many(quota: Quota, count: int, where: str) -> Iterator[Fault]:
     many = f"{count} {_SAYING[quota.what][count != 1]}"
     if quota.above is not None:
         many += f" above {quota.above} %"
@@ -278,15 +287,18 @@ def _quota(arrangement: Arrangement, quota: Quota) -> Iterator[Fault]:
             yield Fault(0, 0, "quota", f"there {are} {many} in {where}; {words} {limit} asked for")
 
 
-def _counted(arrangement: Arrangement, quota: Quota, meant: set[int]) -> int:
+def _counted(arrangement: Arrangement, quota: Quota, meant: set[int], bar: int | None) -> int:
+    """How many there are in the bars meant, or in one of them, as played."""
     moments, choices = arrangement.moments, arrangement.choices
     if quota.what == "hard":
         played = {moment.bar for moment in moments if moment.written in meant}
+        if bar is not None:
+            played &= {bar}
         percents = bar_difficulties(choices, moments, arrangement.instrument, arrangement.hand)
         return sum(percents[bar] > (quota.above or 0) for bar in played)
     count = 0
     for index, (moment, choice) in enumerate(zip(moments, choices, strict=True)):
-        if moment.written not in meant:
+        if moment.written not in meant or bar not in (None, moment.bar):
             continue
         before = choices[index - 1].grip if index else None
         if quota.what == "shifts":

@@ -116,9 +116,10 @@ def _typed(quota: Quota) -> str:
     """The quota as options."""
     above = "" if quota.above is None else f" above {quota.above}"
     where = "" if quota.bars == WHOLE else f", {quota.bars}"
+    each = " a bar" if quota.each else ""
     limits = (("least", quota.least), ("most", quota.most))
     return " ".join(
-        f"--at-{name} '{number} {quota.what}{above}{where}'"
+        f"--at-{name} '{number} {quota.what}{each}{above}{where}'"
         for name, number in limits
         if number is not None
     )

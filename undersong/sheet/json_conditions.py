@@ -42,6 +42,7 @@ def conditions_out(asked: Conditions) -> dict[str, Any]:
                 "most": quota.most,
                 "above": quota.above,
                 "bars": _bars_out(quota.bars),
+                **({"each": True} if quota.each else {}),
             }
             for quota in asked.quotas
         ],
@@ -128,11 +129,13 @@ def _finger_in(node: Node) -> int:
 
 
 def _quota_in(node: Node) -> Quota:
-    node.object("what", "least", "most", "above", "bars")
+    each = isinstance(node.value, dict) and "each" in node.value
+    node.object("what", "least", "most", "above", "bars", *["each"] * each)
     parts: dict[str, Any] = {
         "what": node["what"].text(),
         **{name: node[name].maybe(Node.whole) for name in ("least", "most", "above")},
         "bars": _bars_in(node["bars"]),
+        "each": each and node["each"].flag(),
     }
     return node.made(lambda: Quota(**parts))
 
