@@ -4,6 +4,7 @@ Public: moments_of.
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from scoring.moment import Moment
@@ -26,8 +27,10 @@ def moments_of(
 
     manners: written bar's index → the bass manner of that bar, where it is not the style's own.
     Raises ArrangeError for a tune without the chords that its texture needs, StyleError for a
-    metre that the right hand does not know.
+    metre that the right hand does not know and for a manner that the texture does not have.
     """
+    for manner in sorted({*(manners or {}).values()}):
+        replace(style, manner=manner)  # refuses what the texture does not have
     if not tune.has_chords:
         raise ArrangeError(
             f"{tune.title} has no chords, and a moving bass needs them: "

@@ -1,6 +1,6 @@
 """Style: how the player wants the tune played, apart from what it costs her.
 
-Public: Style, TEXTURES, usual_manner.
+Public: Style, TEXTURES, usual_manner, manners_in.
 """
 
 from dataclasses import dataclass, field
@@ -21,6 +21,9 @@ TEXTURES: MappingProxyType[str, str] = MappingProxyType(
     }
 )
 """Name → meaning."""
+
+BASS_ONLY = ("figure",)
+"""Manners of the bass texture alone."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +59,8 @@ class Style:
             raise StyleError(
                 f"there is no texture {self.texture!r}; the names are {', '.join(TEXTURES)}"
             )
+        if self.manner not in manners_in(self.texture):
+            raise StyleError(_WHY_NOT["drone" if self.texture == "drone" else self.manner])
         for name in ("bass_ceiling", "highest", "melody_highest"):
             if not 0 <= getattr(self, name) <= 36:
                 raise StyleError(f"{name} must lie between 0 and 36 semitones")
@@ -64,3 +69,17 @@ class Style:
 def usual_manner(texture: str) -> str:
     """The bass manner where the player names none: a drone's bass is held."""
     return "held" if texture == "drone" else "alternating"
+
+
+def manners_in(texture: str) -> tuple[str, ...]:
+    """The bass manners that make sense there, in the order of ``MANNERS``."""
+    if texture == "drone":
+        return ("held",)
+    return tuple(name for name in MANNERS if texture == "bass" or name not in BASS_ONLY)
+
+
+_WHY_NOT = {
+    "drone": "a drone has no bass line, its bass string rings open: leave the bass manner out",
+    "figure": "the bass manner figure climbs to the octave, above the strings that should lie over "
+    "it: it is for the bass texture alone",
+}

@@ -28,6 +28,7 @@ from solver.conditions.pins import Pin
 from solver.errors import ConditionError, NotFound, NotPlayable, StyleError, Unfulfillable
 from solver.manners import MANNERS
 from solver.result import PROVEN, Arrangement
+from solver.style import manners_in
 from solver.watch import OutOfTime, Standing, Watch
 from undersong.compared import figures
 
@@ -112,7 +113,8 @@ def _telling(watch: Watch, words: str) -> Watch:
 
 
 def _wishes(best: Arrangement) -> Iterator[_Wish]:
-    for manner, (meaning, _) in MANNERS.items():
+    for manner in manners_in(best.style.texture):
+        meaning = MANNERS[manner][0]
         if manner != best.style.manner:
             yield _Wish(manner, f"bass {manner}: {meaning}", manner=manner)
     stopped = _stopped(best)

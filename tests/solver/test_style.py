@@ -5,7 +5,7 @@ import pytest
 from solver.errors import ArrangeError, StyleError
 from solver.manners import MANNERS
 from solver.righthand import right_hand
-from solver.style import OCTAVE, Style
+from solver.style import OCTAVE, TEXTURES, Style, manners_in, usual_manner
 
 
 def test_the_defaults_are_the_trades() -> None:
@@ -54,3 +54,21 @@ def test_styles_are_values() -> None:
     assert Style() == Style()
     assert hash(Style()) == hash(Style())
     assert Style() != Style(manner="walking")
+
+
+@pytest.mark.parametrize("texture", list(TEXTURES))
+def test_a_texture_has_the_manners_that_make_sense_in_it(texture: str) -> None:
+    fitting = manners_in(texture)
+    assert usual_manner(texture) in fitting
+    assert set(fitting) <= set(MANNERS)
+    for manner in MANNERS:
+        if manner in fitting:
+            assert Style(texture=texture, manner=manner).manner == manner
+        else:
+            with pytest.raises(StyleError, match="drone has no bass line|bass texture alone"):
+                Style(texture=texture, manner=manner)
+
+
+def test_a_texture_that_is_none_is_told() -> None:
+    with pytest.raises(StyleError, match="no texture 'choir'; the names are song, solo, bass, dr"):
+        Style(texture="choir")

@@ -14,8 +14,8 @@ from solver.conditions.pinned import BassManner
 from solver.conditions.pins import Pin
 from solver.demands import Wanted, demands_in
 from solver.loose import Loose, TooMuch
-from solver.manners import MANNERS
 from solver.refusal import note
+from solver.style import manners_in
 from solver.watch import Watch
 from tune.chord import Chord, pitch_class
 from tune.tune import Bar, Tune
@@ -113,7 +113,7 @@ def _with(tune: Tune, old: Chord, new: Chord, where: set[int] | None) -> Tune:
 def _manner_ideas(wanted: Wanted, bar: Bar) -> Iterator[Idea]:
     """Another bass manner in the bar alone."""
     kept = tuple(pin for pin in wanted.conditions.pins if not isinstance(pin.pinned, BassManner))
-    for name in MANNERS:
+    for name in manners_in(wanted.style.texture):
         if name == wanted.style.manner:
             continue
         pin = Pin(Bars(bar.number, bar.number), BassManner(name))

@@ -8,13 +8,14 @@ from dataclasses import replace
 
 from fretboard.errors import FretboardError
 from fretboard.frets import fret_label, fret_semitones
-from fretboard.hand import CAUTION, FINGERS
+from fretboard.hand import CAUTION, FINGERS, Hand
 from fretboard.instrument import Instrument
 from fretboard.presets import instruments, tunings
 from fretboard.tuning import pitch_name
 from solver.demands import Wanted
 from solver.manners import MANNERS
 from solver.righthand import right_hands
+from solver.style import manners_in
 from tune.errors import TuneError
 from undersong.mends.mend import Idea, Kind
 
@@ -66,14 +67,15 @@ def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
             "the bass is not always the lowest note", replace(
                 wanted, style=replace(style, bass_lowest=False)),
         )  # fmt: skip
-    for name, (meaning, _) in MANNERS.items():
+    for name in manners_in(style.texture):
+        meaning = MANNERS[name][0]
         if name != style.manner:
             yield Idea(
                 Kind.MANNER, f"another bass manner, {name}: {meaning}", f"--bass {name}",
                 f"the bass is no longer {style.manner}",
                 replace(wanted, style=replace(style, manner=name)),
             )  # fmt: skip
-    for hand in right_hands():
+    for hand in right_hands() if style.texture != "drone" else ():
         if hand.name != style.right_hand.name:
             yield Idea(
                 Kind.RIGHT_HAND, f"another right hand, {hand.name}", f"--right-hand {hand.name}",
@@ -84,6 +86,13 @@ def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
 
 def _hand_ideas(wanted: Wanted) -> Iterator[Idea]:
     hand = wanted.hand
+    if hand.noter:
+        yield Idea(
+            Kind.FINGER, "fingers instead of a noter", "--hand medium",
+            f"the stick is laid down, and the fingers stop strings. {CAUTION}",
+            replace(wanted, hand=Hand()),
+        )  # fmt: skip
+        return
     for finger in FINGERS:
         if finger not in hand.may_bar and finger not in hand.not_used:
             yield Idea(
