@@ -16,6 +16,7 @@ from scoring.terms import TERMS
 from solver.manners import MANNERS
 from solver.righthand import right_hands
 from solver.search import Answer
+from solver.style import TEXTURES
 from tests.undersong.bad_input import GOOD_ABC, GOOD_CHART
 from tests.undersong.running import run
 from tune.readers import read
@@ -61,6 +62,7 @@ def test_a_command_says_the_same_in_the_list_and_in_its_help() -> None:
         ("tunes", corpus.names()),
         ("instruments", tuple(info.name for info in instruments())),
         ("tunings", tuple(info.name for info in tunings())),
+        ("textures", tuple(TEXTURES)),
         ("manners", tuple(MANNERS)),
         ("right-hands", tuple(hand.name for hand in right_hands())),
         ("weights", tuple(term.about.name for term in TERMS)),
