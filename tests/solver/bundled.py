@@ -9,6 +9,7 @@ from solver.conditions import Conditions
 from solver.family import Family
 from solver.graph import ChoiceGraph, build_graph
 from solver.laid_out import lay_out
+from solver.limiting import limited
 from solver.nearness import near_prices
 from solver.passes import Costs, explore, outlook
 from solver.pinning import masks_of
@@ -86,6 +87,8 @@ def question_of(case: Instance, conditions: Conditions, apart: tuple[Apart, ...]
     if conditions.near is not None:
         costs = costs.wished(near_prices(graph, conditions.near))
     costs = costs.allowed(masks)
+    if conditions.limits is not None:
+        costs = limited(costs, graph, conditions.limits)
     return Question(case.tune, moments, graph, costs, conditions, apart)
 
 

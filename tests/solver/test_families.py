@@ -87,6 +87,7 @@ def judged(seed: int) -> Judged | None:
     page = Page(case.book, case.case.tune)
     pins = Conditions(
         pins=conditions.pins,
+        limits=conditions.limits,
         shapes=conditions.shapes if conditions.shapes and conditions.shapes.price is None else None,
     )
     if pins.shapes and pins.shapes.known is None:
