@@ -106,6 +106,20 @@ HAND = (
     _arrange("highest behind the capo", "--capo 4 --highest 3", "--highest", "behind the capo"),
 )
 
+TEXTURE = (
+    _arrange("unknown texture", "--texture choir", "--texture", "'choir'", "solo"),
+    _arrange("a drone that walks", "--texture drone --bass walking", "--bass", "no bass line"),
+    _arrange("unknown chords", "--chords mine", "--chords", "'mine'", "proposed"),
+    _arrange("octaves in words", "--octave 1-4=up", "--octave", "'1-4=up'", "5-8=-1"),
+    _arrange("no octave at all", "--octave 1-4=0", "--octave", "'1-4=0'", "1 to 3 octaves"),
+    _arrange("octaves of no bars", "--octave 70-80=1", "--octave", "no bars 70-80", "bars 1 to"),
+    _arrange("octaves too many", "--octave all=3 --octave all=3", "--octave", "can no longer be"),
+    _arrange("a melody fret in words", "--melody-highest top", "--melody-highest", "no fret"),
+    _arrange(
+        "a melody fret behind the capo", "--capo 3 --melody-highest 2", "--melody-highest", "behind"
+    ),
+)
+
 WEIGHTS = (
     _arrange("unknown weight", "--weight elegance=5", "--weight", "'elegance'", "high-bass"),
     _arrange(
@@ -161,4 +175,4 @@ PAPER = (
     _arrange("endless time", "--time-limit inf", "--time-limit", "'inf'"),
 )
 
-ROWS = (*COMMANDS, *MUSIC, *STRINGS, *HAND, *WEIGHTS, *PAPER)
+ROWS = (*COMMANDS, *MUSIC, *STRINGS, *HAND, *TEXTURE, *WEIGHTS, *PAPER)

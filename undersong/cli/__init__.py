@@ -29,10 +29,7 @@ COMMANDS = {
     "instruments": ("undersong.cli.instruments", "List the instruments."),
     "tunings": ("undersong.cli.tunings", "List the tunings."),
     "hands": ("undersong.cli.hands", "List the hands."),
-    "textures": (
-        "undersong.cli.textures",
-        "List what you can play: songs, solos, bass parts, drones.",
-    ),
+    "textures": ("undersong.cli.textures", "List the textures: song, solo, bass part, drone."),
     "manners": ("undersong.cli.manners", "List the bass manners."),
     "right-hands": ("undersong.cli.right_hands", "List the right-hand patterns."),
     "weights": ("undersong.cli.weights", "List the weights: what each wish may cost."),
