@@ -49,11 +49,13 @@ class Sung:
 @dataclass(frozen=True)
 class Slot:
     """A place for one chord. key: in force there; sung: the melody above it; bar_starts: it stands
-    at a bar's beginning; opens: it is the first of all; close: what closes with it."""
+    at a bar's beginning; uneven: it stands within a bar that has no half, such as one of 3/4;
+    opens: it is the first of all; close: what closes with it."""
 
     key: Key
     sung: tuple[Sung, ...] = ()
     bar_starts: bool = True
+    uneven: bool = False
     opens: bool = False
     close: int = 0
 
@@ -89,8 +91,13 @@ def _foreign(slot: Slot, offer: Offer) -> list[Sung]:
 
 
 def beat_foreign(slot: Slot, offer: Offer) -> int:
-    """Length × strength of the notes on beats that are no chord tones."""
-    return sum(n.length * n.strength for n in _foreign(slot, offer) if n.strength > 1)
+    """Length × strength of the notes on beats that are no chord tones; of a seventh that the chord
+    is heard to have, half."""
+    return sum(
+        note.length * note.strength // (2 if note.pc == offer.understood else 1)
+        for note in _foreign(slot, offer)
+        if note.strength > 1
+    )
 
 
 def between_foreign(slot: Slot, offer: Offer) -> int:
@@ -99,8 +106,13 @@ def between_foreign(slot: Slot, offer: Offer) -> int:
 
 
 def leapt_foreign(slot: Slot, offer: Offer) -> int:
-    """Length × strength of foreign notes that the melody does not leave by step."""
-    return sum(n.length * n.strength for n in _foreign(slot, offer) if n.leapt)
+    """Length × strength of foreign notes that the melody does not leave by step, but for a seventh
+    that the chord is heard to have."""
+    return sum(
+        note.length * note.strength
+        for note in _foreign(slot, offer)
+        if note.leapt and note.pc != offer.understood
+    )
 
 
 def cross_third(slot: Slot, offer: Offer) -> int:
@@ -111,13 +123,6 @@ def cross_third(slot: Slot, offer: Offer) -> int:
     up = (third - pitch_class(offer.chord.root)) % 12
     other = (third + (1 if up == 3 else -1)) % 12
     return sum(n.length * n.strength for n in _foreign(slot, offer) if n.pc == other)
-
-
-def thin(slot: Slot, offer: Offer) -> int:
-    """Length × strength of notes on beats that are of the chord only as its fifth or seventh."""
-    degrees = offer.chord.degrees
-    weak = {degrees[name] for name in ("fifth", "seventh") if name in degrees}
-    return sum(n.length * n.strength for n in slot.sung if n.pc in weak and n.strength > 1)
 
 
 def unusual(slot: Slot, offer: Offer) -> int:
@@ -164,9 +169,11 @@ def change(slot: Slot, before: Offer, after: Offer, fresh: bool) -> int:
 
 
 def mid_bar(slot: Slot, before: Offer, after: Offer, fresh: bool) -> int:
-    """1 for a change within a bar."""
+    """A change within a bar: at its half 1, in a bar that has no half 2."""
     del fresh
-    return int(before.chord != after.chord and not slot.bar_starts)
+    if before.chord == after.chord or slot.bar_starts:
+        return 0
+    return 2 if slot.uneven else 1
 
 
 def held_over(slot: Slot, before: Offer, after: Offer, fresh: bool) -> int:
@@ -202,7 +209,7 @@ TERMS: tuple[ChordTerm | CloseTerm | StepTerm, ...] = (
         About(
             "foreign-on-beat", "hundredth of a half bar × strength",
             "a melody note on a beat that is no tone of the chord; the first beat counts 4, the "
-            "half bar 3, other beats 2", _COMMON, 2,
+            "half bar 3, other beats 2", _COMMON, 3,
         ),
         beat_foreign,
     ),
@@ -227,13 +234,6 @@ TERMS: tuple[ChordTerm | CloseTerm | StepTerm, ...] = (
             "more for a note that is the other third of the chord", _COMMON, 2,
         ),
         cross_third,
-    ),
-    ChordTerm(
-        About(
-            "thin", "hundredth of a half bar × strength",
-            "a melody note on a beat that is the chord's fifth or seventh only", _COMMON, 0,
-        ),
-        thin,
     ),
     ChordTerm(
         About(
@@ -263,18 +263,20 @@ TERMS: tuple[ChordTerm | CloseTerm | StepTerm, ...] = (
     CloseTerm(
         About(
             "approach", "step", "a section's tonic is reached from the plagal chord (1) or "
-            "another (2), not from a dominant", _BOOK, 250,
+            "another (2), not from a dominant", _BOOK, 400,
         ),
         approach,
     ),
-    StepTerm(About("change", "change", "a change of chord", _COMMON, 120), change),
+    StepTerm(About("change", "change", "a change of chord", _COMMON, 100), change),
     StepTerm(
-        About("mid-bar", "change", "more for a change within the bar", _COMMON, 100), mid_bar
+        About(
+            "mid-bar", "change", "more for a change at the half bar (1), or within a bar that has "
+            "no half (2)", _COMMON, 120), mid_bar
     ),
     StepTerm(
         About(
             "held-over", "bar line", "a chord begun within a bar and held over the bar line",
-            _COMMON, 200,
+            _COMMON, 250,
         ),
         held_over,
     ),

@@ -38,7 +38,8 @@ class Offer:
     rank: 0 for a primary chord, more for a less usual one; part: what it does in a cadence, one of
     TONIC, DOMINANT (leads to the tonic), PLAGAL (leads there more softly) and OTHER; directed:
     the key is one in which a chord is expected to lead on to the fifth and not back from it;
-    applied: it leads to another chord; bare: its own seventh chord is offered too.
+    applied: it leads to another chord; bare: its own seventh chord is offered too;
+    understood: a seventh that is heard with the chord though nobody plays it, as a pitch class.
     """
 
     chord: Chord
@@ -47,6 +48,7 @@ class Offer:
     directed: bool = False
     applied: bool = False
     bare: bool = False
+    understood: int | None = None
 
 
 _Row = tuple[int, str, int, str]
@@ -71,8 +73,8 @@ _PRIMARY: dict[str, tuple[_Row, ...]] = {
         (10, "", 0, DOMINANT),
         (5, "m", 0, PLAGAL),
         (7, "m", 1, DOMINANT),
-        (8, "", 1, PLAGAL),
-        (3, "", 1, OTHER),
+        (8, "", 0, PLAGAL),
+        (3, "", 0, OTHER),
     ),
     "phrygian": (
         (0, "m", 0, TONIC),
@@ -91,6 +93,12 @@ _PRIMARY: dict[str, tuple[_Row, ...]] = {
 _RAISED: _Row = (7, "", 0, DOMINANT)
 """The major chord on the fifth, for modes whose scale has none, where the melody itself has the
 leading note."""
+
+_LOWERED: _Row = (10, "", 0, DOMINANT)
+"""The chord on the lowered seventh, for major, where the melody itself has that note."""
+
+_MAJOR_FOURTH: _Row = (5, "", 0, PLAGAL)
+"""The major chord on the fourth, for minor, where the melody itself has the raised sixth."""
 
 _SECONDARY: dict[str, tuple[_Row, ...]] = {
     "major": ((9, "m", 1, OTHER), (2, "m", 1, PLAGAL), (4, "m", 2, OTHER)),
@@ -117,11 +125,7 @@ def offers(key: Key, sung: Collection[int], more: Collection[str] = ()) -> tuple
     for name in more:
         if name not in MORE:
             raise TuneError(f"there are no {name!r} chords to add; choose of {', '.join(MORE)}")
-    tonic = pitch_class(key.tonic)
-    rows = list(_PRIMARY[key.mode])
-    if (tonic + LEADING) % 12 in sung and _RAISED not in rows:
-        rows = [_once_less_usual(row) for row in rows]
-        rows.insert(1, _RAISED)
+    rows = _primary(key, sung)
     if "secondary" in more:
         rows += _SECONDARY.get(key.mode, ())
     directed = key.mode == "major" or (key.mode == "minor" and _RAISED in rows)
@@ -133,16 +137,32 @@ def offers(key: Key, sung: Collection[int], more: Collection[str] = ()) -> tuple
     return tuple(_with_sevenths(found, key) if "sevenths" in more else found)
 
 
-def _once_less_usual(row: _Row) -> _Row:
-    """The minor chord on the fifth beside the major one that the melody asks for."""
+def _primary(key: Key, sung: Collection[int]) -> list[_Row]:
+    """The mode's own chords, and those that notes of the melody from outside the scale bring."""
+    tonic = pitch_class(key.tonic)
+    degrees = {(pc - tonic) % 12 for pc in sung}
+    rows = list(_PRIMARY[key.mode])
+    if LEADING in degrees and _RAISED not in rows:
+        rows = [_less_usual(row) if row[:2] == (7, "m") else row for row in rows]
+        rows.insert(1, _RAISED)
+    if key.mode == "major" and _LOWERED[0] in degrees:
+        rows.append(_less_usual(_LOWERED) if LEADING in degrees else _LOWERED)
+    if key.mode == "minor" and 9 in degrees:
+        rows.append(_MAJOR_FOURTH)
+    return rows
+
+
+def _less_usual(row: _Row) -> _Row:
     up, quality, rank, part = row
-    return (up, quality, rank + 1, part) if (up, quality) == (7, "m") else row
+    return up, quality, rank + 1, part
 
 
 def _offer(key: Key, row: _Row, directed: bool) -> Offer:
     up, quality, rank, part = row
     root = note_name((pitch_class(key.tonic) + up) % 12, key)
-    return Offer(Chord(root, quality), rank, part, directed)
+    fifth = up == 7 and quality == "" and part == DOMINANT
+    seventh = (pitch_class(root) + 10) % 12 if fifth else None
+    return Offer(Chord(root, quality), rank, part, directed, understood=seventh)
 
 
 def _with_sevenths(found: list[Offer], key: Key) -> list[Offer]:
@@ -151,7 +171,7 @@ def _with_sevenths(found: list[Offer], key: Key) -> list[Offer]:
     done: list[Offer] = []
     for offer in found:
         up = (pitch_class(offer.chord.root) - tonic) % 12
-        fifth = up == 7 and offer.chord.quality == "" and key.mode != "lydian"
+        fifth = offer.understood is not None and key.mode != "lydian"
         if fifth or offer.applied:
             seventh = Chord(offer.chord.root, "7")
             done += [replace(offer, bare=fifth), replace(offer, chord=seventh)]

@@ -38,7 +38,7 @@ class _Prices:
     told: Mapping[Key, Sequence[Offer]]
     offered: Mapping[Key, Sequence[bool]]
     weights: HarmonyWeights
-    made: dict[tuple[Key, bool], Costs] = field(default_factory=dict)
+    made: dict[tuple[Key, bool, bool], Costs] = field(default_factory=dict)
 
     def stands(self, slot: Slot) -> Costs:
         """(chord, part before): the slot's own cost."""
@@ -61,13 +61,13 @@ class _Prices:
 
     def step(self, slot: Slot) -> Costs:
         """(chord before, chord, fresh): what the step into the slot costs."""
-        which = (slot.key, slot.bar_starts)
+        which = (slot.key, slot.bar_starts, slot.uneven)
         if which not in self.made:
             self.made[which] = self._steps(*which)
         return self.made[which]
 
-    def _steps(self, key: Key, bar_starts: bool) -> Costs:
-        told, slot = self.told[key], Slot(key, bar_starts=bar_starts)
+    def _steps(self, key: Key, bar_starts: bool, uneven: bool) -> Costs:
+        told, slot = self.told[key], Slot(key, bar_starts=bar_starts, uneven=uneven)
         terms = [term for term in TERMS if isinstance(term, StepTerm)]
         return np.array(
             [
@@ -176,19 +176,20 @@ def _forward(
     states: list[tuple[int, int]] = []  # part before, fresh
     total = 0
     for at, last in enumerate(layout.comes_after):
-        fixed = tuple(chosen[axis] for axis in axes[at])
+        table = tables[at]
+        for axis in reversed(axes[at]):
+            table = table[..., chosen[axis]]
         if last is None:
-            first = tables[at][(slice(None), _PARTS.index(OTHER), 0, *fixed)]
+            first = table[:, _PARTS.index(OTHER), 0]
             chosen.append(int(first.argmin()))
             states.append((_PARTS.index(OTHER), 0))
             total += int(first.min())
             continue
         slot, before, (part, fresh) = layout.slots[at], chosen[last], states[last]
         new = prices.parts(slot.key)[before]
-        ways = tables[at][(slice(None), new, 1, *fixed)] + prices.step(slot)[before, :, fresh]
-        ways[before] = (
-            tables[at][(before, part, 0, *fixed)] + prices.step(slot)[before, before, fresh]
-        )
+        step = prices.step(slot)[before, :, fresh]
+        ways = table[:, new, 1] + step
+        ways[before] = table[before, part, 0] + step[before]
         chord = before if ways[before] == ways.min() else int(ways.argmin())
         chosen.append(chord)
         states.append((part, 0) if chord == before else (new, 1))

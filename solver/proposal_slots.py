@@ -17,7 +17,6 @@ Public: Layout, layout, HALF_BAR, BAR.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from scoring.harmony import END, PHRASE, SECTION, Slot, Sung
 from tune.errors import TuneError
@@ -53,7 +52,7 @@ def layout(tune: Tune, per: str = HALF_BAR) -> Layout:
         for index, bar in enumerate(tune.bars)
         for tick in _places(bar, offsets[index], per, first=index == 0)
     ] or [(0, 0)]
-    after, joins, order = _played(tune, [index for index, _ in places])
+    after, joins, order = _played(tune, places)
     closes = _closes(tune, places, offsets)
     sung = _sung(tune, places, offsets)
     new = {old: at for at, old in enumerate(order)}
@@ -62,6 +61,7 @@ def layout(tune: Tune, per: str = HALF_BAR) -> Layout:
             tune.bars[places[old][0]].key,
             tuple(sung[old]),
             bar_starts=places[old][1] + offsets[places[old][0]] == 0,
+            uneven=tune.bars[places[old][0]].metre.felt_beats % 2 == 1,
             opens=at == 0,
             close=closes.get(old, 0),
         )
@@ -110,13 +110,11 @@ def _places(bar: Bar, offset: int, per: str, first: bool) -> Iterator[int]:
 
 
 def _played(
-    tune: Tune, bar_of: Sequence[int]
+    tune: Tune, places: Sequence[tuple[int, int]]
 ) -> tuple[list[int | None], list[tuple[int, int]], list[int]]:
     """For each place the one it follows; the joins; the places in the order they are first met."""
-    in_bar: dict[int, list[int]] = {}
-    for place, index in enumerate(bar_of):
-        in_bar.setdefault(index, []).append(place)
-    after: list[int | None] = [place - 1 if place else None for place in range(len(bar_of))]
+    in_bar = _in_bar(places)
+    after: list[int | None] = [place - 1 if place else None for place in range(len(places))]
     joins: list[tuple[int, int]] = []
     order: list[int] = []
     met: set[int] = set()
@@ -130,10 +128,10 @@ def _played(
             elif last is not None and after[place] != last and (last, place) not in joins:
                 joins.append((last, place))
             last = place
-    for place in range(len(bar_of)):
-        if place not in met:  # a bar that is never played
+    for place in range(len(places)):
+        if place not in met:  # in a bar that is never played
+            after[place] = order[-1] if order else None
             order.append(place)
-            after[place] = order[order.index(place) - 1] if order[0] != place else None
     return after, joins, order
 
 
@@ -148,12 +146,14 @@ def _closes(
         if index == len(bars) or _begins(bars, index):
             _section(bars, offsets, range(first, index), ends)
             first = index
-    ends[tune.played[-1].written] = END
+    ends[tune.played[-1].written if tune.played else len(bars) - 1] = END
     closes: dict[int, int] = {}
-    for index, close in ends.items():
-        before = [place for place, (bar, _) in enumerate(places) if bar <= index]
-        if before:
-            closes[before[-1]] = max(close, closes.get(before[-1], 0))
+    place = -1
+    for index in range(len(bars)):
+        while place + 1 < len(places) and places[place + 1][0] <= index:
+            place += 1
+        if index in ends and place >= 0:
+            closes[place] = max(ends[index], closes.get(place, 0))
     return closes
 
 
@@ -205,26 +205,35 @@ def _sung(
     tune: Tune, places: Sequence[tuple[int, int]], offsets: Sequence[int]
 ) -> list[list[Sung]]:
     """The melody over each place, up to the next; what stands before the first is left out."""
-    notes = [
-        (index, note) for index, bar in enumerate(tune.bars) for note in bar.notes if not note.grace
-    ]
-    leapt = _leaps([note for _, note in notes])
+    notes = [note for bar in tune.bars for note in bar.notes if not note.grace]
+    leapt = iter(_leaps(notes))
     sung: list[list[Sung]] = [[] for _ in places]
-    for (index, note), leaps in zip(notes, leapt, strict=True):
-        if note.midi is None:
-            continue
-        bar, offset = tune.bars[index], offsets[index]
-        inside = [place for place, (at, _) in enumerate(places) if at == index]
-        before = [place for place, (at, _) in enumerate(places) if at < index][-1:]
-        cuts = [0, *(places[place][1] for place in inside if places[place][1] > 0), bar.length]
-        owners = inside if inside and places[inside[0]][1] == 0 else [*(before or [None]), *inside]
-        for owner, (start, stop) in zip(owners, pairwise(cuts), strict=True):
-            begin, end = max(start, note.tick), min(stop, note.tick + note.length)
-            if owner is not None and begin < end:
+    in_bar = _in_bar(places)
+    last: int | None = None
+    for index, bar in enumerate(tune.bars):
+        stretches: list[tuple[int | None, int]] = [(last, 0)]
+        for here in in_bar.get(index, ()):
+            stretches.append((here, places[here][1]))
+            last = here
+        ends = [*(start for _, start in stretches[1:]), bar.length]
+        for note in (note for note in bar.notes if not note.grace):
+            leaps = next(leapt)
+            for (place, start), stop in zip(stretches, ends, strict=True):
+                begin, end = max(start, note.tick), min(stop, note.tick + note.length)
+                if place is None or note.midi is None or begin >= end:
+                    continue
                 length = 200 * (end - begin) // bar.metre.bar
-                strength = _strength(begin + offset, bar.metre)
-                sung[owner].append(Sung(note.midi % 12, length, strength, leaps))
+                strength = _strength(begin + offsets[index], bar.metre)
+                sung[place].append(Sung(note.midi % 12, length, strength, leaps))
     return sung
+
+
+def _in_bar(places: Sequence[tuple[int, int]]) -> dict[int, list[int]]:
+    """Each written bar's places."""
+    found: dict[int, list[int]] = {}
+    for place, (index, _) in enumerate(places):
+        found.setdefault(index, []).append(place)
+    return found
 
 
 def _strength(at: int, metre: Metre) -> int:

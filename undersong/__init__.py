@@ -32,6 +32,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from fretboard.errors import FretboardError
     from fretboard.presets import hand, instrument
+    from scoring.harmony_weights import HarmonyWeights
     from scoring.weights import WeightError, Weights
     from solver.clash import Clash
     from solver.conditions import Conditions
@@ -49,6 +50,7 @@ if TYPE_CHECKING:
     from tune.errors import TuneError
     from undersong.alternatives import Alternative, Alternatives
     from undersong.api import arrange, read_tune, verify
+    from undersong.chords import lay_chords, propose_chords, with_drone
     from undersong.ideas import Idea, Ideas
     from undersong.mends.mend import Mend
     from undersong.session import Price, Session, WrongAnswer
@@ -70,6 +72,7 @@ __all__ = [
     "FewShapes",
     "FretboardError",
     "Hardest",
+    "HarmonyWeights",
     "Idea",
     "Ideas",
     "LearnedShape",
@@ -95,11 +98,14 @@ __all__ = [
     "from_json",
     "hand",
     "instrument",
+    "lay_chords",
+    "propose_chords",
     "read_tune",
     "right_hand",
     "text_tab",
     "to_json",
     "verify",
+    "with_drone",
     "write",
 ]
 
@@ -116,6 +122,7 @@ _HOMES = {
     "FewShapes": "solver.conditions.few_shapes",
     "FretboardError": "fretboard.errors",
     "Hardest": "solver.conditions.hardest",
+    "HarmonyWeights": "scoring.harmony_weights",
     "Idea": "undersong.ideas",
     "Ideas": "undersong.ideas",
     "LearnedShape": "solver.conditions.few_shapes",
@@ -143,11 +150,14 @@ _HOMES = {
     "from_json": "undersong.sheet.document",
     "hand": "fretboard.presets",
     "instrument": "fretboard.presets",
+    "lay_chords": "undersong.chords",
+    "propose_chords": "undersong.chords",
     "read_tune": "undersong.api",
     "right_hand": "solver.righthand",
     "text_tab": "undersong.sheet.text",
     "to_json": "undersong.sheet.document",
     "verify": "undersong.api",
+    "with_drone": "undersong.chords",
     "write": "undersong.sheet.write",
 }
 

@@ -19,11 +19,13 @@ from undersong.check import Fault
 
 NAMES = {
     "Alike", "Alternative", "Alternatives", "ArrangeError", "Arrangement", "Bars", "Clash",
-    "ConditionError", "Conditions", "FewShapes", "FretboardError", "Hardest", "Idea", "Ideas",
+    "ConditionError", "Conditions", "FewShapes", "FretboardError", "Hardest",
+    "HarmonyWeights", "Idea", "Ideas",
     "LearnedShape", "Mend", "NotFound", "NotPlayable", "OutOfTime", "Pin", "Price", "Quota",
     "Session", "SheetError", "Standing", "Stopped", "Style", "TuneError", "Unfulfillable",
     "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "from_json", "hand",
-    "instrument", "read_tune", "right_hand", "text_tab", "to_json", "verify", "write",
+    "instrument", "lay_chords", "propose_chords", "read_tune", "right_hand", "text_tab", "to_json",
+    "verify", "with_drone", "write",
 }  # fmt: skip
 
 

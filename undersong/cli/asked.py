@@ -68,12 +68,12 @@ def tune_of(asked: Asked) -> Tune:
     if asked.form is not None and asked.form not in FORMS:
         raise Refused(f"--form: there is no form {asked.form!r}; choose one of {', '.join(FORMS)}")
     tune = read_tune(asked.tune, asked.choose, asked.form)
+    if asked.chords != "given":
+        tune = _with_chords(tune, asked.chords)
     with naming(f"--transpose {asked.transpose}"):
         tune = tune.transposed(asked.transpose)
     for bars, octaves in asked.octave:
         tune = _moved(tune, bars, octaves)
-    if asked.chords != "given":
-        tune = _with_chords(tune, asked.chords)
     if asked.tempo is None:
         return tune
     with naming(f"--tempo {asked.tempo}"):
@@ -89,14 +89,17 @@ def _moved(tune: Tune, bars: str, octaves: int) -> Tune:
 
 
 def _with_chords(tune: Tune, chords: str) -> Tune:
-    """The tune with the chords that were asked for instead of its own."""
-    from undersong.api import propose_chords, with_drone
+    """The tune, in its own key, with the chords that were asked for instead of its own."""
+    from undersong.api import read_tune
+    from undersong.chords import lay_chords, propose_chords, with_drone
 
     makers = {"proposed": propose_chords, "drone": with_drone}
-    if chords not in makers:
-        raise Refused(f"--chords: write given, proposed or drone, not {chords!r}")
+    if chords not in makers and Path(chords).suffix.lower() not in (".chart", ".txt"):
+        raise Refused(
+            f"--chords: write given, proposed, drone or the name of a chart's file, not {chords!r}"
+        )
     with naming("--chords"):
-        return makers[chords](tune)
+        return makers[chords](tune) if chords in makers else lay_chords(tune, read_tune(chords))
 
 
 def instrument_of(asked: Asked) -> Instrument:

@@ -57,9 +57,10 @@ def fret(_: click.Context, param: click.Parameter, text: str | None) -> int | No
 
 
 def weights(
-    _: click.Context, param: click.Parameter, texts: tuple[str, ...]
+    context: click.Context, param: click.Parameter, texts: tuple[str, ...], unit: str = "ms"
 ) -> tuple[tuple[str, int], ...]:
-    """``NAME=MS`` each: a weight's name and its price in whole ms, no name twice."""
+    """``NAME=PRICE`` each: a weight's name and its price in whole units, no name twice."""
+    del context
     prices: dict[str, int] = {}
     for text in texts:
         name, equals, price = (part.strip() for part in text.partition("="))
@@ -68,7 +69,8 @@ def weights(
         number = _number(price)
         if number is None:
             raise Refused(
-                f"{_option(param)}: the price of {name} must be a whole number of ms, not {price!r}"
+                f"{_option(param)}: the price of {name} must be a whole number of {unit}, "
+                f"not {price!r}"
             )
         if name in prices:
             raise Refused(f"{_option(param)}: {name} is given twice; give it once")

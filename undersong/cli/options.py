@@ -60,11 +60,11 @@ _TUNE = (
     ),
     click.option(
         "--chords",
-        metavar="given|proposed|drone",
+        metavar="given|proposed|drone|FILE",
         default="given",
         show_default=True,
-        help="The tune's own chords, chords that Undersong proposes for the melody, or the key's "
-        "open fifth throughout.",
+        help="The tune's own chords, chords that Undersong proposes for the melody, the key's open "
+        "fifth throughout, or those of a chart for the same bars ('undersong chords' writes one).",
     ),
     click.option(
         "--octave",

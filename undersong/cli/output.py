@@ -3,10 +3,11 @@
 What can be known of a file before the search is complained of before the search, so that nobody
 waits for an answer that cannot be written.
 
-Public: check_targets, put_out.
+Public: check_targets, check_target, put_out.
 """
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,22 +26,27 @@ def check_targets(asked: Asked) -> None:
     for name in asked.to:
         if asked.to.count(name) > 1:
             raise Refused(f"--to {name}: this is asked for twice; ask once")
-        if name == "-":
-            continue
-        file = Path(name)
-        try:
-            if file.is_dir():
-                raise Refused(f"--to {name}: this is a folder; name a file in it")
-            if not file.parent.is_dir():
-                raise Refused(f"--to {name}: there is no folder {file.parent}; make it first")
-            if file.suffix.lower() not in FORMATS:
-                known = ", ".join(FORMATS)
-                raise Refused(f"--to {name}: the suffix says what to write; end it in {known}")
-            if file.exists() and Path(asked.tune).exists() and file.samefile(asked.tune):
-                raise Refused(f"--to {name}: that is the tune itself; choose another name")
-        except OSError as error:
-            why = error.strerror
-            raise Refused(f"--to {name}: no file can have that name ({why})") from None
+        if name != "-":
+            check_target(name, asked.tune, tuple(FORMATS))
+
+
+def check_target(name: str, tune: str, suffixes: Sequence[str]) -> None:
+    """Refuses one file that could not be written, that ends in no such suffix, or that would be
+    the tune itself."""
+    file = Path(name)
+    try:
+        if file.is_dir():
+            raise Refused(f"--to {name}: this is a folder; name a file in it")
+        if not file.parent.is_dir():
+            raise Refused(f"--to {name}: there is no folder {file.parent}; make it first")
+        if file.suffix.lower() not in suffixes:
+            known = ", ".join(suffixes)
+            raise Refused(f"--to {name}: the suffix says what to write; end it in {known}")
+        if file.exists() and Path(tune).exists() and file.samefile(tune):
+            raise Refused(f"--to {name}: that is the tune itself; choose another name")
+    except OSError as error:
+        why = error.strerror
+        raise Refused(f"--to {name}: no file can have that name ({why})") from None
 
 
 def options_of(asked: Asked) -> "SheetOptions":

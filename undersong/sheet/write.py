@@ -4,7 +4,7 @@ A file is written beside its place and moved there when it is whole, so that wha
 disk, Ctrl-C) leaves the old file as it was. A new sheet is one new file with a function, and one
 row of ``FORMATS``; sheets are imported where they are used.
 
-Public: write, FORMATS, Format.
+Public: write, put_file, FORMATS, Format.
 """
 
 import os
@@ -77,7 +77,11 @@ def write(
             ) from None
         return
     path = Path(target)
-    content = _content(arrangement, _suffix(path), options)
+    put_file(path, _content(arrangement, _suffix(path), options))
+
+
+def put_file(path: Path, content: bytes) -> None:
+    """Puts the content in the file's place, all or nothing; SheetError where it cannot be."""
     try:
         _put(path, content)
     except (OSError, ValueError) as error:  # ValueError: a NUL in the name

@@ -1,0 +1,174 @@
+"""``undersong chords``: chords proposed for a melody, as a chart to play from and to edit."""
+
+import sys
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from undersong.cli.endings import Refused, naming, say
+from undersong.cli.kinds import seconds, weights, whole
+from undersong.cli.options import TUNE_IS
+from undersong.cli.output import check_target
+from undersong.cli.searching import watched
+from undersong.cli.table import show
+
+if TYPE_CHECKING:
+    from scoring.harmony_weights import HarmonyWeights
+    from solver.proposal import Proposal
+    from tune.tune import Tune
+
+SUFFIXES = (".chart", ".txt")
+
+
+def _list_weights(context: click.Context, _: click.Parameter, wanted: bool) -> None:
+    """Prints the prices and ends."""
+    if not wanted or context.resilient_parsing:
+        return
+    from scoring.harmony import TERMS
+
+    rows = [
+        (term.about.name, str(term.about.default), term.about.unit, term.about.meaning)
+        for term in TERMS
+    ]
+    show(("name", "points", "for each", "what it means"), rows)
+    context.exit()
+
+
+@click.command(
+    "chords",
+    epilog="The chart says that its chords are proposed. Edit it, then give it to --chords of "
+    f"arrange and the other commands: they lay it over the melody, bar for bar. {TUNE_IS}",
+)
+@click.argument("tune")
+@click.option("--choose", metavar="TEXT", help="Which tune of the file: X: number or title.")
+@click.option("--form", metavar="NAME", help="abc, musicxml, mxl or chart, if no suffix says it.")
+@click.option(
+    "--transpose",
+    metavar="N",
+    default="0",
+    callback=whole(-24, 24, "semitones"),
+    help="Semitones up, or down if negative.",
+)
+@click.option(
+    "--more",
+    metavar="NAME",
+    multiple=True,
+    help="Beyond the key's primary chords: secondary, sevenths or applied; may be given again.",
+)
+@click.option(
+    "--per",
+    metavar="half-bar|bar",
+    default="half-bar",
+    show_default=True,
+    help="How often the chord may change at most.",
+)
+@click.option("--weights", metavar="FILE", help="A TOML file of weights, such as change = 150.")
+@click.option(
+    "--weight",
+    metavar="NAME=POINTS",
+    multiple=True,
+    callback=partial(weights, unit="points"),
+    help="One weight; may be given again.",
+)
+@click.option(
+    "--list-weights",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_list_weights,
+    help="List the weights of proposed chords, and stop.",
+)
+@click.option(
+    "--to", metavar="FILE", default="-", help="Where to write the chart: FILE.chart or FILE.txt."
+)
+@click.option(
+    "--time-limit",
+    metavar="N",
+    default="60",
+    callback=seconds,
+    show_default=True,
+    help="Seconds that the search may take.",
+)
+def command(
+    tune: str,
+    choose: str | None,
+    form: str | None,
+    transpose: int,
+    more: tuple[str, ...],
+    per: str,
+    weights: str | None,
+    weight: tuple[tuple[str, int], ...],
+    to: str,
+    time_limit: float,
+) -> None:
+    """Propose chords for a tune that comes as melody alone, proven best by their own weights."""
+    from solver.proposal import propose
+    from tune.readers.chart import write_chart
+
+    if to != "-":
+        check_target(to, tune, SUFFIXES)
+    _check_names(more, per)
+    prices = _weights(weights, weight)
+    music = _read(tune, choose, form, transpose)
+    if music.has_chords:
+        say("note: the tune has chords of its own; what is proposed stands in their place")
+    found = watched(lambda watch: propose(music, more, per, prices, watch), time_limit)
+    _put(write_chart(found.tune), to)
+    say(_verdict(found))
+
+
+def _check_names(more: tuple[str, ...], per: str) -> None:
+    from scoring.harmony_modes import MORE
+    from solver.proposal_slots import BAR, HALF_BAR
+
+    for name in more:
+        if name not in MORE:
+            raise Refused(f"--more: there are no {name!r} chords; write one of {', '.join(MORE)}")
+    if per not in (HALF_BAR, BAR):
+        raise Refused(f"--per: write {HALF_BAR} or {BAR}, not {per!r}")
+
+
+def _weights(file: str | None, single: tuple[tuple[str, int], ...]) -> "HarmonyWeights":
+    from scoring.harmony_weights import HarmonyWeights
+
+    with naming("--weights"):
+        prices = HarmonyWeights() if file is None else HarmonyWeights.from_file(Path(file))
+    with naming("--weight"):
+        return prices.updated(dict(single))
+
+
+def _read(name: str, choose: str | None, form: str | None, transpose: int) -> "Tune":
+    from tune.readers import FORMS
+    from undersong.api import read_tune
+
+    if form is not None and form not in FORMS:
+        raise Refused(f"--form: there is no form {form!r}; choose one of {', '.join(FORMS)}")
+    music = read_tune(name, choose, form)
+    for notice in dict.fromkeys(music.notices):
+        say(f"note: {notice}")
+    with naming(f"--transpose {transpose}"):
+        return music.transposed(transpose)
+
+
+def _put(chart: str, to: str) -> None:
+    """The chart in its file, or on standard output."""
+    if to == "-":
+        click.echo(chart, nl=False)
+        sys.stdout.flush()
+        return
+    from undersong.sheet.write import put_file
+
+    with naming("--to"):
+        put_file(Path(to), chart.encode())
+
+
+def _verdict(found: "Proposal") -> str:
+    """The last line: how far the chords carry the melody, and what they cost."""
+    carried, notes = found.covered
+    changes = found.amounts["change"]
+    return (
+        f"proposed: {changes} change{'' if changes == 1 else 's'} of chord, tones of the chord for "
+        f"{carried} of the {notes} melody notes on beats; {found.cost} points, none cost less"
+    )
