@@ -143,7 +143,8 @@ class Stands:
     """Shapes at one moment with what has come of the music so far; every array is (n,).
 
     role: code of the bass note struck, -1 for none (``ROLE_CODE``); line: the pitch of the bass
-    line now (the last bass note struck, sounding or not), -1 before the first and in a rest;
+    line now (the last bass note struck, sounding or not), -1 before the first and in a rest in
+    which the bass is silent;
     heard: a bit for each degree worth remembering (all but the fifth) that has sounded since the
     chord began, this moment included.
     """
@@ -192,7 +193,7 @@ def stands(
     for (choice, moment), pitch, tones in zip(pairs, bass, sounding.tolist(), strict=True):
         if choice.struck[0]:
             line = pitch
-        elif moment.chord is None:
+        elif moment.chord is None and pitch < 0:
             line = -1
         heard = tones if moment.change else heard | tones
         lines.append(line)

@@ -91,6 +91,17 @@ class Moment:
         """The length in eighth notes, counted up."""
         return -(-self.length * 2 // QUARTER)
 
+    @property
+    def takes_bass(self) -> bool:
+        """Whether a bass note may be struck here for its own sake, not for the melody's."""
+        asked = self.strikes[0]
+        return asked[0] or self.strikes[1:2] == ((True, *asked[1:]),)
+
+    @property
+    def begins_anew(self) -> bool:
+        """Whether a chord begins with a bass note, whatever sounded before."""
+        return self.change and all(struck[0] for struck in self.strikes)
+
     def role_pitch_class(self, role: str) -> int | None:
         """The pitch class of a role that belongs to the chord; None for foreign notes."""
         if self.chord is None or role in (*FOREIGN, "drone", "melody"):

@@ -16,6 +16,7 @@ from scoring.moment import Moment
 from solver.layers import Layer, Past, build_layer
 from solver.links import Link, build_link
 from solver.refusal import refuse, unplayable_chord
+from solver.singing import TUNEFUL
 from solver.style import Style
 from tune.tune import Tune
 
@@ -52,7 +53,8 @@ def build_graph(
     tune: whose printed bar numbers are told; without it bars are counted as played.
     """
     for moment in moments:
-        if moment.chord and unplayable_chord(moment.chord, instrument, style):
+        judged = moment.chord is not None and moment.texture not in TUNEFUL
+        if judged and moment.chord and unplayable_chord(moment.chord, instrument, style):
             refuse(moment, instrument, style, tune)
     known_layers: dict[tuple[Moment, Past], Layer] = {}
     known_links: dict[tuple[int, int], Link] = {}
@@ -62,7 +64,7 @@ def build_graph(
     for index, (moment, kind) in enumerate(zip(moments, kinds, strict=True)):
         if progress:
             progress("laying out", index, len(moments))
-        past = Past.of(layers[-1]) if layers and not moment.change else Past()
+        past = Past.of(layers[-1]) if layers and not moment.begins_anew else Past()
         if (kind, past) not in known_layers:
             layer = build_layer(kind, past, instrument, hand, style)
             if not len(layer):

@@ -86,8 +86,8 @@ def label_ways(before: Layer, after: Layer) -> LabelWays:
     kinds = after.kinds
     struck, sounding = kinds[:, 0][None, :], kinds[:, 2][None, :]
     resting = after.moment.chord is None
-    going_on = np.full_like(old.line, -1) if resting else old.line
-    line = np.where(struck >= 0, struck, going_on[:, None])
+    ends = np.bool_(resting) & (kinds[:, 1] < 0)[None, :]
+    line = np.where(struck >= 0, struck, np.where(ends, -1, old.line[:, None]))
     if resting:
         heard = np.zeros_like(line)
     elif after.moment.change:
@@ -106,7 +106,7 @@ def label_ways(before: Layer, after: Layer) -> LabelWays:
 def _bass_follows(before: Layer, after: Layer) -> Bools:
     """(labels before, labels after): whether foreign bass notes come from and go where they must
     at the next bass note, however many strums lie between, and a bass string struck again keeps
-    its note where the moment says so."""
+    its note where the moment says so, unless it carries the melody."""
     old, new = before.labels, after.labels
     struck = (new.role >= 0)[None, :]
     up = new.line[None, :] - old.line[:, None]
@@ -119,5 +119,5 @@ def _bass_follows(before: Layer, after: Layer) -> Bools:
     followed &= GOES[going_from, step] & (lands | (going_from != APPROACH))
     followed &= (going_from == STRAIGHT) | (going_to == STRAIGHT)
     if after.moment.keeps:
-        followed &= up == 0
+        followed &= (up == 0) | (new.role == ROLE_CODE["melody"])[None, :]
     return np.asarray(np.where(struck, followed, going_from == going_to), np.bool_)

@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
+from scoring.carrier import carrier
 from scoring.choice import (
     NO_ROLE,
     ROLE_CODE,
@@ -38,7 +39,8 @@ from scoring.terms import STAND_TERMS
 from scoring.weights import Weights
 from solver.arrays import Rows
 from solver.line import COMES_BY, STRAIGHT, ways_on
-from solver.shapes import bass_roles, shapes_at
+from solver.roles import bass_roles
+from solver.shapes import shapes_at
 from solver.style import Style
 
 
@@ -79,10 +81,11 @@ class Labels:
 class Layer:
     """All nodes of one kind of moment.
 
-    shapes, labels: the distinct ones, in order; kinds: (kinds, 3) what distinct shapes do to the
+    shapes, labels: the distinct ones, in order; kinds: (kinds, 4) what distinct shapes do to the
     labels: bass pitch struck, bass pitch ringing (-1: not), a bit for each remembered tone that
-    sounds; kind: (shapes,) each shape's; shape, label: (nodes,) which ones a node has; amounts:
-    term name → (nodes,), terms that count nothing left out.
+    sounds, whether the bass note struck is the melody's; kind: (shapes,) each shape's; shape,
+    label: (nodes,) which ones a node has; amounts: term name → (nodes,), terms that count nothing
+    left out.
     """
 
     moment: Moment
@@ -128,10 +131,12 @@ def build_layer(
     options = [
         sorted(
             (role, going, line, heard)
-            for role, going, line in _bass_states(moment, past, struck, ringing)
+            for role, going, line in _bass_states(
+                moment, past, struck, ringing, bass_roles(moment, struck, instrument, bool(carries))
+            )
             for heard in _heard_states(moment, past, sounding)
         )
-        for struck, ringing, sounding in kinds.tolist()
+        for struck, ringing, sounding, carries in kinds.tolist()
     ]
     nodes = [(index, *label) for index, k in enumerate(kind.tolist()) for label in options[k]]
     table = np.array(nodes, np.int32).reshape(-1, 5)
@@ -153,23 +158,28 @@ def build_layer(
 
 
 def _kinds(shapes: Shapes, moment: Moment) -> tuple[Ints, Rows]:
-    """Distinct (bass struck, bass ringing, tones sounding), and each shape's number."""
+    """Distinct (bass struck, bass ringing, tones sounding, bass struck as the melody), and each
+    shape's number."""
     pitch, struck = shapes.pitch[:, 0], shapes.struck[:, 0]
     sounding = sounding_bits(shapes, moment.chord) & remembered(moment.chord)
-    rows = np.stack([np.where(struck, pitch, -1), np.where(struck, -1, pitch), sounding], axis=1)
+    carries = struck & (carrier(shapes, moment) == 0)
+    rows = np.stack(
+        [np.where(struck, pitch, -1), np.where(struck, -1, pitch), sounding, carries], axis=1
+    )
     kinds, kind = np.unique(rows, axis=0, return_inverse=True)
     return kinds, kind.reshape(-1).astype(np.intp)
 
 
 def _bass_states(
-    moment: Moment, past: Past, struck: int, ringing: int
+    moment: Moment, past: Past, struck: int, ringing: int, roles: list[str]
 ) -> Iterator[tuple[int, int, int]]:
-    """(role, going, line) for a bass string that is struck, rings, or (both -1) is silent."""
+    """(role, going, line) for a bass string that is struck, rings, or (both -1) is silent; roles:
+    what the note may be when struck."""
     if struck >= 0:
-        for role in bass_roles(moment, struck):
+        for role in roles:
             for going in _goings(role, struck, moment, past):
                 yield ROLE_CODE[role], going, struck
-    elif moment.chord is None:
+    elif moment.chord is None and ringing < 0:
         yield NO_ROLE, STRAIGHT, -1
     else:
         for line, going in sorted(past.ways):

@@ -25,7 +25,8 @@ from solver.layers import Labels, Layer
 from solver.loose_asked import Asked
 from solver.pin_masks import holds, knows
 from solver.pinning import only_known
-from solver.shapes import SILENT, bass_roles
+from solver.roles import bass_roles
+from solver.singing import SILENT
 
 UNBOUND = 100_000
 """Tenths of a mm: further than any fretboard is long."""
@@ -195,7 +196,7 @@ class Rows:
             return [""]
         chord, pitch = moment.chord, self._pitch(0, fret)
         assert chord is not None
-        roles = bass_roles(moment, pitch)
+        roles = bass_roles(moment, pitch, self.wanted.instrument)
         if "bass" in kinds:
             return roles
         own = [name for name, pc in chord.degrees.items() if pc == pitch % 12]

@@ -120,7 +120,7 @@ def may_begin(layer: Layer) -> Bools:
     """(nodes,): whether the tune may begin here: nothing rings, nothing was heard before."""
     shapes, labels = layer.shapes, layer.labels
     quiet = np.asarray((shapes.struck | (shapes.frets < 0)).all(axis=1))[layer.shape]
-    struck, _, sounding = layer.kinds[layer.kind[layer.shape]].T
+    struck, _, sounding, _ = layer.kinds[layer.kind[layer.shape]].T
     fresh = (labels.heard[layer.label] == sounding) & (labels.line[layer.label] == struck)
     return np.asarray(quiet & fresh & may_end(layer), np.bool_)
 

@@ -28,7 +28,7 @@ from solver.layers import Past
 from solver.line import RETURN_BY
 from solver.pin_masks import Demand, named_finger
 from solver.refusal import note
-from solver.shapes import bass_roles
+from solver.roles import bass_roles
 from solver.style import Style
 
 NOTHING_ELSE = "nothing else is left that the chord, the bass line and the hand allow here"
@@ -138,12 +138,12 @@ def _bass(course: int, fret: int, struck: Strokes, asked: Fixed, stage: Stage) -
         return not stage.moment.rings
     pitch = stage.instrument.pitch(0, fret)
     if not struck[0]:
-        return bool(bass_roles(stage.moment, pitch)) and pitch in stage.past.lines
+        return bool(bass_roles(stage.moment, pitch, stage.instrument)) and pitch in stage.past.lines
     if isinstance(asked, BassNote) and not _is_note(asked, pitch):
         return False
     return any(
         _may_come(role, pitch, stage)
-        for role in bass_roles(stage.moment, pitch)
+        for role in bass_roles(stage.moment, pitch, stage.instrument)
         if not isinstance(asked, BassRole) or role == asked.role
     )
 

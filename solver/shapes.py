@@ -1,6 +1,6 @@
 """Which hand shapes a moment allows: frets that fit the chord and the bass, every fingering.
 
-Public: shapes_at, bass_roles.
+Public: shapes_at.
 """
 
 from collections.abc import Iterator
@@ -10,10 +10,10 @@ from fretboard.fingering import fingerings, open_places
 from fretboard.grip import Grip
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
-from scoring.moment import FOREIGN, ROLES, Moment, Strokes
+from scoring.moment import Moment, Strokes
+from solver.roles import bass_roles
+from solver.singing import SILENT, TUNEFUL, keeps_melody, string_frets
 from solver.style import Style
-
-SILENT = -1
 
 
 def shapes_at(
@@ -22,31 +22,25 @@ def shapes_at(
     """Every shape with what is struck, ordered by frets, fingers, place, strokes.
 
     Struck strings sound chord tones, the bass its roles; a string not struck is silent, rings on
-    a chord tone, or rings open. A string that a stroke leaves out is silent.
+    a chord tone, or rings open. A string that a stroke leaves out is silent. Where there is a
+    melody to keep, ``solver.singing`` has its rules instead.
     """
     rows: list[tuple[Grip, Strokes]] = []
     courses = range(len(instrument.courses))
     places = open_places(instrument, instrument.capo + style.bass_ceiling)
+    tuneful = moment.texture in TUNEFUL
+    frets_of = string_frets if tuneful else _frets
+    lowest = style.bass_lowest and moment.texture != "drone"
     for struck in moment.strikes:
-        options = [_frets(moment, course, struck, instrument, style) for course in courses]
+        options = [frets_of(moment, course, struck, instrument, style) for course in courses]
         for frets in product(*options):
-            if not style.bass_lowest or _bass_is_lowest(frets, instrument):
+            if tuneful and not keeps_melody(moment, frets, struck, instrument, style):
+                continue
+            if not lowest or _bass_is_lowest(frets, instrument):
                 grips = _grips(frets, instrument, hand, places)
                 rows += [(grip, struck) for grip in grips]
     rows.sort(key=lambda row: (row[0].frets, row[0].fingers, row[0].place, row[1]))
     return rows
-
-
-def bass_roles(moment: Moment, pitch: int) -> list[str]:
-    """The roles that a bass note of that pitch may have: one of the chord's own, else foreign."""
-    own = [role for role in ROLES if role in moment.roles | moment.fallback]
-    tones = [role for role in own if moment.role_pitch_class(role) == pitch % 12]
-    if tones:
-        return tones[:1]
-    chord = moment.chord
-    if chord is None or pitch % 12 not in moment.scale or pitch % 12 in chord.pitch_classes:
-        return []
-    return [role for role in FOREIGN if role in moment.roles]
 
 
 def _frets(
@@ -71,10 +65,10 @@ def _bass_frets(
     moment: Moment, frets: list[int], struck: bool, instrument: Instrument
 ) -> list[int]:
     if struck:
-        return [f for f in frets if bass_roles(moment, instrument.pitch(0, f))]
+        return [f for f in frets if bass_roles(moment, instrument.pitch(0, f), instrument)]
     if moment.damped or not moment.plays[0]:
         return [SILENT]
-    ringing = [f for f in frets if bass_roles(moment, instrument.pitch(0, f))]
+    ringing = [f for f in frets if bass_roles(moment, instrument.pitch(0, f), instrument)]
     return ringing if moment.rings else [SILENT, *ringing]
 
 

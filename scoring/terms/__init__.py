@@ -1,7 +1,7 @@
 """Every cost term, in the order they are listed: one table, one row a family."""
 
 from scoring.term import FingerTerm, HandTerm, LineTerm, PairTerm, StandTerm, Term, VoiceTerm
-from scoring.terms import bass, chord, holding, moving, ringing
+from scoring.terms import bass, chord, holding, melody, moving, ringing
 
 TERMS: tuple[Term, ...] = (
     *moving.TERMS,
@@ -9,6 +9,7 @@ TERMS: tuple[Term, ...] = (
     *bass.TERMS,
     *chord.TERMS,
     *ringing.TERMS,
+    *melody.TERMS,
 )
 STAND_TERMS = tuple(term for term in TERMS if isinstance(term, StandTerm))
 FINGER_TERMS = tuple(term for term in TERMS if isinstance(term, FingerTerm))

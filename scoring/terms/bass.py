@@ -13,6 +13,7 @@ FREE_SEMITONES = 7
 
 _ROOTS = [ROLE_CODE["root"], ROLE_CODE["slash bass"]]
 _HALF_BAR = [*_ROOTS, ROLE_CODE["fifth"], ROLE_CODE["alternate fourth"]]
+_MELODY, _DRONE = ROLE_CODE["melody"], ROLE_CODE["drone"]
 
 
 def _none(stands: Stands) -> Ints:
@@ -23,27 +24,35 @@ def _not_in(stands: Stands, roles: list[int]) -> Ints:
     return ((stands.role >= 0) & ~np.isin(stands.role, roles)).astype(np.int32)
 
 
+def _off(stands: Stands, moment: Moment, roles: list[int]) -> Ints:
+    """Bass notes of other roles; the melody's own and a drone's open strings are no bass line."""
+    if moment.texture == "drone":
+        return _none(stands)
+    return _not_in(stands, [*roles, _MELODY])
+
+
 def _change_off_root(stands: Stands, moment: Moment) -> Ints:
     """Bass notes other than root (or slash bass) where a chord begins."""
-    return _not_in(stands, _ROOTS) if moment.change else _none(stands)
+    return _off(stands, moment, _ROOTS) if moment.change else _none(stands)
 
 
 def _beat_off_root(stands: Stands, moment: Moment) -> Ints:
     """Bass notes other than root on a bar's first beat under a chord that goes on."""
     held = moment.downbeat and not moment.change
-    return _not_in(stands, _ROOTS) if held else _none(stands)
+    return _off(stands, moment, _ROOTS) if held else _none(stands)
 
 
 def _half_bar(stands: Stands, moment: Moment) -> Ints:
     """Bass notes other than root and fifth at the half bar."""
-    return _not_in(stands, _HALF_BAR) if moment.half_bar else _none(stands)
+    return _off(stands, moment, _HALF_BAR) if moment.half_bar else _none(stands)
 
 
 def _missed_answer(stands: Stands, moment: Moment) -> Ints:
     """Bass notes that stand in for the fifth or fourth that should answer the root."""
     if not moment.fallback:
         return _none(stands)
-    return _not_in(stands, [ROLE_CODE[role] for role in moment.roles])
+    asked = [ROLE_CODE[role] for role in moment.roles]
+    return _not_in(stands, [*asked, _MELODY, _DRONE])
 
 
 def _high_bass(stands: Stands, moment: Moment) -> Ints:

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from scoring.choice import Ints, Shapes, Stands, row_sum
+from scoring.choice import ROLE_CODE, Ints, Shapes, Stands, row_sum
 from scoring.moment import Moment
 from scoring.term import About, PairTerm, StandTerm, VoiceTerm
 
@@ -25,19 +25,29 @@ def _bass_silent(stands: Stands, moment: Moment) -> Ints:
 
 
 def _clash(stands: Stands, moment: Moment) -> Ints:
-    """Eighths for which an open string rings on that is foreign to the chord."""
-    if moment.chord is None:
+    """Eighths for which an open string rings on that is foreign to the chord.
+
+    In a solo struck ones count too, and the bass string where it is a drone or rings on, but never
+    the melody; a drone has no chords to clash with.
+    """
+    if moment.chord is None or moment.texture == "drone":
         return np.zeros(len(stands.shapes), np.int32)
     shapes = stands.shapes
     tones = list(moment.chord.pitch_classes | {moment.chord.bass_pitch_class})
-    ringing = (shapes.pitch >= 0) & ~shapes.struck
-    foreign = ringing & ~np.isin(shapes.pitch % 12, tones)
-    foreign[:, 0] = False
+    foreign = (shapes.pitch >= 0) & ~np.isin(shapes.pitch % 12, tones)
+    if moment.texture == "solo":
+        foreign &= (shapes.frets == shapes.instrument.capo) & (shapes.pitch != moment.melody)
+        foreign[:, 0] &= ~shapes.struck[:, 0] | (stands.role == ROLE_CODE["drone"])
+    else:
+        foreign &= ~shapes.struck
+        foreign[:, 0] = False
     return row_sum(foreign) * np.int32(moment.eighths)
 
 
 def _string_left_out(stands: Stands, moment: Moment) -> Ints:
-    """Strings that the stroke should have struck and does not."""
+    """Strings that the stroke should have struck and does not (in a solo: thin-strum)."""
+    if moment.texture == "solo":
+        return np.zeros(len(stands.shapes), np.int32)
     asked = np.array(moment.strikes[0])
     return row_sum((asked & ~stands.shapes.struck)[:, 1:])
 

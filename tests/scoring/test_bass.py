@@ -8,8 +8,8 @@ from scoring.moment import FOREIGN, ROLES
 from scoring.weights import Weights
 from tests.scoring.passage import HAND, STANDARD, amounts, moment, step
 
-ROOTS = {"root", "slash bass"}
-STEADY = {"root", "slash bass", "fifth", "alternate fourth"}
+ROOTS = {"root", "slash bass", "melody"}  # a melody note is no bass line
+STEADY = {"root", "slash bass", "fifth", "alternate fourth", "melody"}
 
 
 def played(role: str | None) -> Choice:

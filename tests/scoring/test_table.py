@@ -38,6 +38,9 @@ LISTED = [
     ("upper-silent", "eighth"), ("bass-silent", "eighth"), ("clash", "eighth"),
     ("left-out", "string"), ("bass-above", "string"), ("voice-leap", "semitone"),
     ("parallel-fifths", "string"),
+    # the melody
+    ("melody-crossed", "string"), ("thin-strum", "string"), ("drone-bass", "note"),
+    ("drone-clash", "eighth"),
 ]  # fmt: skip
 
 

@@ -33,7 +33,7 @@ from solver.loose import _follow
 from solver.loose_rows import Row, Rows
 from solver.refusal import unplayable_chord
 from solver.righthand import right_hand
-from solver.shapes import bass_roles
+from solver.roles import bass_roles
 from solver.style import Style
 from tests.solver.made import case_of, graph_of
 from tune.chord import QUALITIES, Chord
@@ -84,11 +84,11 @@ def by_labels(ways: LabelWays, label: int, kind: int) -> set[tuple[str, int, int
 def one_by_one(ways: LabelWays, label: int, kind: int) -> set[tuple[str, int, int]]:
     """The same by what is played when demands are left out, all of them kept."""
     old, moment = ways.before.labels, ways.after.moment
-    struck, ringing, _ = ways.after.kinds[kind].tolist()
+    struck, ringing, *_ = ways.after.kinds[kind].tolist()
     pitch = struck if struck >= 0 else ringing
     before = int(old.going[label]), int(old.line[label])
     found = set()
-    for role in bass_roles(moment, struck) if struck >= 0 else [""]:
+    for role in bass_roles(moment, struck, instrument()) if struck >= 0 else [""]:
         row = Row((), (), (struck >= 0,), role, pitch)
         found |= {(role, *new) for new in _follow(before, row, moment, moment.keeps)}
     return found

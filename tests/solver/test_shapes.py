@@ -12,8 +12,9 @@ from solver.errors import ArrangeError
 from solver.moments import moments_of
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from solver.righthand import right_hand
+from solver.roles import bass_roles
 from solver.search import search
-from solver.shapes import bass_roles, shapes_at
+from solver.shapes import shapes_at
 from solver.style import Style
 from tests.solver.made import TWO_FINGERS, case_of, tune_of
 from tune.chord import parse_chord
@@ -110,19 +111,19 @@ def test_what_a_bass_note_is_called(chord: str, pitch: int, roles: list[str]) ->
     tones = frozenset(parse_chord(chord).degrees) | {"slash bass"}
     asked = tones | {"passing", "neighbour", "approach"}
     made = replace(moment, chord=parse_chord(chord), roles=asked)
-    assert bass_roles(made, pitch) == roles
+    assert bass_roles(made, pitch, STANDARD) == roles
 
 
 def test_a_foreign_note_needs_leave() -> None:
     moment = replace(moment_of("D"), roles=frozenset({"root", "third", "fifth"}))
-    assert bass_roles(moment, 52) == []
+    assert bass_roles(moment, 52, STANDARD) == []
 
 
 def test_the_fourth_is_a_bass_note_in_its_own_manner_only() -> None:
     """G under D: an alternate fourth where that is asked for, else nothing."""
     asked = replace(moment_of("D"), roles=frozenset({"alternate fourth"}))
-    assert bass_roles(asked, 55) == ["alternate fourth"]
-    assert bass_roles(moment_of("D"), 55) == []
+    assert bass_roles(asked, 55, STANDARD) == ["alternate fourth"]
+    assert bass_roles(moment_of("D"), 55, STANDARD) == []
 
 
 def test_an_arrangement_counts_its_own_cost() -> None:
