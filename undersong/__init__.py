@@ -51,6 +51,7 @@ if TYPE_CHECKING:
     from undersong.alternatives import Alternative, Alternatives
     from undersong.api import arrange, read_tune, verify
     from undersong.chords import lay_chords, propose_chords, with_drone
+    from undersong.compare import side_by_side
     from undersong.ideas import Idea, Ideas
     from undersong.mends.mend import Mend
     from undersong.session import Price, Session, WrongAnswer
@@ -102,6 +103,7 @@ __all__ = [
     "propose_chords",
     "read_tune",
     "right_hand",
+    "side_by_side",
     "text_tab",
     "to_json",
     "verify",
@@ -154,6 +156,7 @@ _HOMES = {
     "propose_chords": "undersong.chords",
     "read_tune": "undersong.api",
     "right_hand": "solver.righthand",
+    "side_by_side": "undersong.compare",
     "text_tab": "undersong.sheet.text",
     "to_json": "undersong.sheet.document",
     "verify": "undersong.api",

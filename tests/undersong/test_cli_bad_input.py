@@ -4,11 +4,21 @@ from pathlib import Path
 
 import pytest
 
-from tests.undersong import bad_input_options, bad_input_settings, bad_input_tunes
+from tests.undersong import (
+    bad_input_explain,
+    bad_input_options,
+    bad_input_settings,
+    bad_input_tunes,
+)
 from tests.undersong.bad_input import Bad
 from tests.undersong.running import Ended, run, snapshot, spawn
 
-ROWS = (*bad_input_options.ROWS, *bad_input_tunes.ROWS, *bad_input_settings.ROWS)
+ROWS = (
+    *bad_input_options.ROWS,
+    *bad_input_tunes.ROWS,
+    *bad_input_settings.ROWS,
+    *bad_input_explain.ROWS,
+)
 IN_PROCESSES_OF_THEIR_OWN = (
     "unknown command", "tempo in words", "no such file", "anything piped in",
     "chart: a chord that is none", "xml: an entity bomb", "--weights: unknown name",

@@ -23,6 +23,7 @@ COMMANDS = {
         "undersong.cli.alternatives",
         "Find more ways to play a tune, each truly different.",
     ),
+    "compare": ("undersong.cli.compare", "Put two or more answers side by side, bar by bar."),
     "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),
     "chords": ("undersong.cli.chords", "Propose chords for a melody, as a chart to edit."),
     "tunes": ("undersong.cli.tunes", "List the bundled tunes."),

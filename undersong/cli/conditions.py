@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from undersong.cli.endings import Refused, naming, say
+from undersong.cli.handed_in import answer_in
 from undersong.cli.kinds import whole
 
 if TYPE_CHECKING:
@@ -156,20 +157,13 @@ def _kept(text: str) -> tuple[Pin, ...]:
     """Pins that leave bars as they are in a file that was written with ``--to FILE.json``."""
     from solver.conditions.bars import Bars
     from solver.conditions.pins import kept_bars
-    from undersong.sheet.document import from_json
 
     name, colon, bars = text.rpartition(":")
     if not colon or not name.strip():
         raise Refused(f"--keep {text}: write a JSON file and bars, such as 'harrow-lane.json:5-8'")
-    file = Path(name.strip())
-    try:
-        document = file.read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise Refused(f"--keep: {file}: the file cannot be read ({error.strerror})") from None
-    except UnicodeDecodeError:
-        raise Refused(f"--keep: {file}: the file is no text; name one written as .json") from None
-    with naming(f"--keep {file}"):
-        return kept_bars(from_json(document), Bars.parse(bars))
+    kept = answer_in(name, "--keep")
+    with naming(f"--keep {name.strip()}"):
+        return kept_bars(kept, Bars.parse(bars))
 
 
 def _from_file(name: str | None, tune: str, instrument: Instrument) -> Wishes:

@@ -18,6 +18,7 @@ from solver.moments import moments_of
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from undersong.sheet.errors import SheetError
 from undersong.sheet.json_conditions import conditions_in, conditions_out
+from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_moments import choice_in, moment_out
 from undersong.sheet.json_node import Node, parse
 from undersong.sheet.json_settings import (
@@ -40,7 +41,6 @@ _NAMES = (
     "format", "version", "title", "proof", "cost", "instrument", "capo", "hand", "style",
     "weights", "moments", "tune",
 )  # fmt: skip
-_WIDTH = 96
 
 
 def to_json(arrangement: Arrangement) -> str:
@@ -85,7 +85,7 @@ def to_json(arrangement: Arrangement) -> str:
         ],
         "tune": tune_out(tune),
     }
-    return _laid_out(document, 0) + "\n"
+    return laid_out(document) + "\n"
 
 
 def json_bytes(arrangement: Arrangement, options: SheetOptions) -> bytes:
@@ -173,18 +173,3 @@ def _check_cost(node: Node, arrangement: Arrangement) -> None:
         node["asked"].wrong(
             f"{arrangement.asked_cost}, which is the cost with all that was asked at a price"
         )
-
-
-def _laid_out(value: Any, depth: int) -> str:
-    """JSON with a line for each value that fits on one."""
-    flat = json.dumps(value)
-    if not isinstance(value, dict | list) or not value or len(flat) + 2 * depth <= _WIDTH:
-        return flat
-    inner, outer = "  " * (depth + 1), "  " * depth
-    if isinstance(value, dict):
-        rows = [f"{json.dumps(key)}: {_laid_out(item, depth + 1)}" for key, item in value.items()]
-        opened, closed = "{", "}"
-    else:
-        rows = [_laid_out(item, depth + 1) for item in value]
-        opened, closed = "[", "]"
-    return f"{opened}\n{inner}" + f",\n{inner}".join(rows) + f"\n{outer}{closed}"

@@ -1,0 +1,31 @@
+"""Bad options and files of the commands that compare, explain and learn; one row each."""
+
+import shlex
+
+from tests.undersong.bad_input import GOOD_CHART, Bad
+
+
+def _row(command: str, name: str, options: str, *says: str, **files: str | bytes) -> Bad:
+    named = {file.replace("_", "."): content for file, content in files.items()}
+    return Bad(f"{command}: {name}", (command, *shlex.split(options)), says, named)
+
+
+COMPARE = (
+    _row("compare", "no file", "", "two files at least", "--to FILE.json"),
+    _row("compare", "one file", "a.json", "two files at least"),
+    _row("compare", "no such file", "a.json b.json", "a.json", "cannot be read", "No such file"),
+    _row("compare", "no JSON", "a.json b.json", "a.json", a_json="{", b_json="{"),
+    _row("compare", "a tune", "a.chart b.chart", "a.chart", a_chart=GOOD_CHART, b_chart=GOOD_CHART),
+    _row("compare", "other JSON", "a.json b.json", "a.json", "no arrangement", a_json="{}"),
+    _row("compare", "no text", "a.json b.json", "a.json", "no text", a_json=b"\xff\xfe\x00"),
+    _row("compare", "a narrow page", "a.json b.json --width 20", "--width", "40 to 400"),
+    _row("compare", "no such suffix", "a.json b.json --to c.pdf", "--to c.pdf", ".txt or .json"),
+    _row("compare", "no such folder", "a.json b.json --to no/c.txt", "--to no/c.txt", "no folder"),
+    _row("compare", "twice the same", "a b --to c.txt --to c.txt", "--to c.txt", "twice"),
+    _row(
+        "compare", "over an answer", "a.json b.json --to b.json", "one of the answers", b_json="{}"
+    ),
+    _row("compare", "unknown option", "a.json b.json --loud", "--loud", "compare --help"),
+)
+
+ROWS = COMPARE

@@ -1,0 +1,36 @@
+"""Answers handed in as files that were written with ``--to FILE.json``.
+
+Public: answer_in.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from undersong.cli.endings import Refused, naming
+
+if TYPE_CHECKING:
+    from solver.result import Arrangement
+
+
+def answer_in(name: str, option: str = "") -> Arrangement:
+    """The arrangement in that file; Refused, one sentence that begins with the option where one
+    is named, for a file that is none."""
+    from undersong.sheet.document import from_json
+
+    before = f"{option}: " if option else ""
+    file = Path(name.strip())
+    try:
+        document = file.read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise Refused(
+            f"{before}{file}: the file cannot be read ({error.strerror}); name one written with "
+            "--to FILE.json"
+        ) from None
+    except ValueError:
+        raise Refused(
+            f"{before}{file}: the file is no text; name one written with --to FILE.json"
+        ) from None
+    with naming(f"{option} {file}" if option else str(file)):
+        return from_json(document)

@@ -1,0 +1,14 @@
+"""How hard the bars of an answer are, in one place for whatever stands answers side by side.
+
+Public: difficulty_of.
+"""
+
+from scoring.difficulty import bar_difficulties
+from solver.result import Arrangement
+
+
+def difficulty_of(arrangement: Arrangement) -> dict[int, int]:
+    """Played bar's number → percent, for every bar in which a moment begins."""
+    return bar_difficulties(
+        arrangement.choices, arrangement.moments, arrangement.instrument, arrangement.hand
+    )

@@ -1,0 +1,168 @@
+"""A comparison as text: bar by bar, one answer under another, so that five fit on a narrow page.
+
+A string that rings on, or that the hand holds without striking it, stands in brackets. A bar that
+differs as fretted or heard is marked ``*``, one that differs otherwise ``+``.
+
+Public: comparison_text.
+"""
+
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+
+from solver.result import Arrangement
+from undersong.compare import Comparison, Row
+from undersong.compare.side import Side, Stroke
+from undersong.compared import printed_bars
+from undersong.sheet.text_signs import plain
+
+_NUMBER = 4
+
+
+def comparison_text(
+    comparison: Comparison, width: int = 80, only_differing: bool = False, from_capo: bool = False
+) -> str:
+    """The page, in ASCII. width: columns; only_differing: bars that all play alike are left out;
+    from_capo: frets are counted from each answer's capo."""
+    lines = [*_head(comparison, width), ""]
+    rows = comparison.differing if only_differing else comparison.rows
+    for row in rows:
+        lines += _bar(comparison, row, width, from_capo)
+    if rows:
+        lines.append("")
+    lines += _totals(comparison, width, from_capo)
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _head(comparison: Comparison, width: int) -> Iterator[str]:
+    title = comparison.answers[0].tune.title
+    yield from wrap(plain(f"{title}: {len(comparison.answers)} answers side by side"), width)
+    for number, (name, answer) in enumerate(
+        zip(comparison.names, comparison.answers, strict=True), 1
+    ):
+        gap = f", at most {answer.proof.gap} ms above the best" if answer.proof.gap else ""
+        yield from _hung(f"{number}", plain(f"{name}: {answer.proof.status}{gap}"), width)
+    for setting, words in comparison.settings.items():
+        told = "; ".join(f"{number}: {word}" for number, word in enumerate(words, 1))
+        yield from _folded(plain(f"{setting} - {told}"), width, "  ")
+    if "weights changed" in comparison.settings:
+        yield from _folded("All costs here are counted by the weights of 1.", width, "  ")
+    apart = [row.bar for row in comparison.rows if row.played_otherwise]
+    others = [row.bar for row in comparison.rows if row.differs and not row.played_otherwise]
+    tune = comparison.answers[0].tune
+    if not comparison.differing:
+        yield "All bars are played alike."
+    if apart:
+        yield from _folded(
+            f"* other frets or strokes in bars {printed_bars(tune, tuple(apart))}", width, "  "
+        )
+    if others:
+        yield from _folded(
+            f"+ other only otherwise in bars {printed_bars(tune, tuple(others))}", width, "  "
+        )
+    yield from _folded("(3) rings on or is held, not struck", width, "  ")
+
+
+def _bar(comparison: Comparison, row: Row, width: int, from_capo: bool) -> Iterator[str]:
+    mark = "*" if row.played_otherwise else "+" if row.differs else " "
+    chords = " ".join(row.sides[0].chords)
+    differs = f"  ({', '.join(row.differs)})" if row.differs else ""
+    yield from _folded(plain(f"{mark} bar {row.printed}  {chords}{differs}"), width, "    ")
+    if not row.differs:
+        yield from _side("  ", comparison.answers[0], row.sides[0], width, from_capo, "")
+        return
+    for number, (answer, side) in enumerate(zip(comparison.answers, row.sides, strict=True), 1):
+        other = " ".join(side.chords) if side.chords != row.sides[0].chords else ""
+        yield from _side(f"  {number}", answer, side, width, from_capo, other)
+
+
+def _side(
+    lead: str, answer: Arrangement, side: Side, width: int, from_capo: bool, chords: str
+) -> Iterator[str]:
+    shapes = [_shape(answer, stroke, from_capo) for stroke in side.strokes]
+    yield from _hung(lead, ", ".join(shapes) or "rings on", width)
+    told = [chords] if chords else []
+    told.append(f"bass {' '.join(side.bass)}" if side.bass else "no bass note")
+    told.append(f"{side.cost} ms")
+    told.append(f"{side.difficulty} %")
+    told.append(_many(side.shifts, "shift"))
+    if side.barred:
+        told.append(_many(side.barred, "finger laid across"))
+    told.append(f"stretch {side.stretch} %")
+    told += [f"no {tone}" for tone in side.missing]
+    told += [f"{tone} fading" for tone in side.fading]
+    yield from _hung(" " * len(lead), "; ".join(told), width)
+
+
+def _shape(answer: Arrangement, stroke: Stroke, from_capo: bool) -> str:
+    """The shape with its fingers, ``(3)-1-0 MI``."""
+    parts = []
+    for fret, struck in zip(stroke.frets, stroke.struck, strict=True):
+        label = "x" if fret < 0 else answer.instrument.label(fret, from_capo)
+        parts.append(label if struck or fret < 0 else f"({label})")
+    letters = "".join(answer.hand.letter(finger) for finger in stroke.fingers if finger >= 0)
+    return f"{'-'.join(parts)} {letters}".rstrip()
+
+
+def _totals(comparison: Comparison, width: int, from_capo: bool) -> Iterator[str]:
+    tune = comparison.answers[0].tune
+    numbers = range(len(comparison.answers))
+    rows: list[tuple[str, Sequence[str]]] = [
+        ("", [str(number + 1) for number in numbers]),
+        ("work in all, ms", [str(bill.total) for bill in comparison.bills]),
+    ]
+    if any(answer.asked_cost != answer.cost for answer in comparison.answers):
+        owed = [answer.asked_cost - answer.cost for answer in comparison.answers]
+        rows.append(("charged by conditions, ms", [str(ms) for ms in owed]))
+    terms = [bill.terms for bill in comparison.bills]
+    for name in terms[0]:
+        costs = [each[name][1] for each in terms]
+        if any(costs):
+            mark = "*" if len(set(costs)) > 1 else " "
+            rows.append((f"{mark} {name}, ms", [str(ms) for ms in costs]))
+    counted = comparison.figures
+    rows += [
+        ("shapes to learn", [str(each.shapes) for each in counted]),
+        ("shifts", [str(each.shifts) for each in counted]),
+        ("fingers laid across", [str(each.barred) for each in counted]),
+        ("lowest fret stopped", _frets(comparison, [c.lowest for c in counted], from_capo)),
+        ("highest fret stopped", _frets(comparison, [c.highest for c in counted], from_capo)),
+        ("hardest bar", [printed_bars(tune, (comparison.hardest(n)[0],)) for n in numbers]),
+        ("  its difficulty, %", [str(comparison.hardest(n)[1]) for n in numbers]),
+        ("median difficulty, %", [str(comparison.median(n)) for n in numbers]),
+    ]
+    label = max(len(name) for name, _ in rows)
+    cell = max(len(word) for _, words in rows for word in words) + 2
+    for name, words in rows:
+        if label + cell * len(numbers) <= width:
+            yield name.ljust(label) + "".join(word.rjust(cell) for word in words)
+        elif name:
+            yield name
+            told = ", ".join(f"{number}: {word}" for number, word in enumerate(words, 1))
+            yield from _folded(f"    {told}", width, "    ")
+
+
+def _frets(comparison: Comparison, frets: list[int | None], from_capo: bool) -> list[str]:
+    return [
+        "-" if fret is None else answer.instrument.label(fret, from_capo)
+        for answer, fret in zip(comparison.answers, frets, strict=True)
+    ]
+
+
+def _many(number: int, noun: str) -> str:
+    return (
+        f"{number} {noun}"
+        if number == 1
+        else f"{number} {noun.replace('finger', 'fingers')}{'' if 'finger' in noun else 's'}"
+    )
+
+
+def _hung(lead: str, text: str, width: int) -> list[str]:
+    """The text after its lead, further lines beneath the text."""
+    indent = max(_NUMBER, len(lead) + 1)
+    return wrap(
+        text, width, initial_indent=lead.ljust(indent), subsequent_indent=" " * (indent + 2)
+    )
+
+
+def _folded(text: str, width: int, indent: str) -> list[str]:
+    return wrap(text, width, subsequent_indent=indent, drop_whitespace=True)
