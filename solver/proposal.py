@@ -32,7 +32,8 @@ class Proposal:
 
     @property
     def covered(self) -> tuple[int, int]:
-        """How many melody notes on beats are tones of their chord, and how many there are."""
+        """How many melody notes on beats are tones of their chord, and how many there are; one
+        that is held into the next half bar counts in both."""
         notes = [
             note.pc in chord.pitch_classes
             for slot, chord in zip(self.layout.slots, self.chords, strict=True)

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from tests.undersong import (
+    bad_input_chords,
     bad_input_explain,
     bad_input_options,
     bad_input_settings,
@@ -18,6 +19,7 @@ ROWS = (
     *bad_input_tunes.ROWS,
     *bad_input_settings.ROWS,
     *bad_input_explain.ROWS,
+    *bad_input_chords.ROWS,
 )
 IN_PROCESSES_OF_THEIR_OWN = (
     "unknown command", "tempo in words", "no such file", "anything piped in",
