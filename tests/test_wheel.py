@@ -33,6 +33,7 @@ def test_the_top_level_has_the_rooms_and_nothing_else(wheel: list[str]) -> None:
 def test_data_travels(wheel: list[str]) -> None:
     for needed in (
         "undersong/chart.md",
+        "undersong/tab.md",
         "fretboard/data/tunings.toml",
         "fretboard/data/hands/medium.toml",
         "fretboard/data/instruments/standard.toml",

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from solver.conditions.bars import Bars
     from solver.conditions.few_shapes import FewShapes, LearnedShape
     from solver.conditions.hardest import Hardest
+    from solver.conditions.near import Near, Placed
     from solver.conditions.pins import Pin
     from solver.conditions.quota import Quota
     from solver.errors import ArrangeError, ConditionError, NotFound, NotPlayable, Unfulfillable
@@ -52,6 +53,9 @@ if TYPE_CHECKING:
     from undersong.api import arrange, read_tune, verify
     from undersong.chords import lay_chords, propose_chords, with_drone
     from undersong.compare import side_by_side
+    from undersong.handed.checking import Checked, check_tab
+    from undersong.handed.reading import TabOrder
+    from undersong.handed.tab import TabError
     from undersong.ideas import Idea, Ideas
     from undersong.mends.mend import Mend
     from undersong.session import Price, Session, WrongAnswer
@@ -67,6 +71,7 @@ __all__ = [
     "ArrangeError",
     "Arrangement",
     "Bars",
+    "Checked",
     "Clash",
     "ConditionError",
     "Conditions",
@@ -78,10 +83,12 @@ __all__ = [
     "Ideas",
     "LearnedShape",
     "Mend",
+    "Near",
     "NotFound",
     "NotPlayable",
     "OutOfTime",
     "Pin",
+    "Placed",
     "Price",
     "Quota",
     "Session",
@@ -89,6 +96,8 @@ __all__ = [
     "Standing",
     "Stopped",
     "Style",
+    "TabError",
+    "TabOrder",
     "TuneError",
     "Unfulfillable",
     "Watch",
@@ -96,6 +105,7 @@ __all__ = [
     "Weights",
     "WrongAnswer",
     "arrange",
+    "check_tab",
     "from_json",
     "hand",
     "instrument",
@@ -118,6 +128,7 @@ _HOMES = {
     "ArrangeError": "solver.errors",
     "Arrangement": "solver.result",
     "Bars": "solver.conditions.bars",
+    "Checked": "undersong.handed.checking",
     "Clash": "solver.clash",
     "ConditionError": "solver.errors",
     "Conditions": "solver.conditions",
@@ -142,6 +153,8 @@ _HOMES = {
     "Standing": "solver.watch",
     "Stopped": "solver.watch",
     "Style": "solver.style",
+    "TabError": "undersong.handed.tab",
+    "TabOrder": "undersong.handed.reading",
     "TuneError": "tune.errors",
     "Unfulfillable": "solver.errors",
     "Watch": "solver.watch",
@@ -149,6 +162,7 @@ _HOMES = {
     "Weights": "scoring.weights",
     "WrongAnswer": "undersong.session",
     "arrange": "undersong.api",
+    "check_tab": "undersong.handed.checking",
     "from_json": "undersong.sheet.document",
     "hand": "fretboard.presets",
     "instrument": "fretboard.presets",

@@ -26,6 +26,7 @@ COMMANDS = {
     "compare": ("undersong.cli.compare", "Put two or more answers side by side, bar by bar."),
     "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),
     "chords": ("undersong.cli.chords", "Propose chords for a melody, as a chart to edit."),
+    "check": ("undersong.cli.check", "Say what is wrong with a tab that was handed in."),
     "tunes": ("undersong.cli.tunes", "List the bundled tunes."),
     "instruments": ("undersong.cli.instruments", "List the instruments."),
     "tunings": ("undersong.cli.tunings", "List the tunings."),
@@ -35,6 +36,7 @@ COMMANDS = {
     "right-hands": ("undersong.cli.right_hands", "List the right-hand patterns."),
     "weights": ("undersong.cli.weights", "List the weights: what each wish may cost."),
     "conditions": ("undersong.cli.conditions", "Show how to ask for few shapes, limits and pins."),
+    "tab-format": ("undersong.cli.tab_format", "Show how tab that was handed in is read."),
     "chart-format": ("undersong.cli.chart_format", "Show how to type a chart, on one page."),
 }
 """Name → (module whose ``command`` it is, its line in the list)."""

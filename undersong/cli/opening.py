@@ -27,15 +27,20 @@ class Opened:
     conditions: Conditions
 
 
-def opened(asked: Asked, wanted: ConditionsAsked) -> Opened:
-    """Says on stderr what of the tune could not be used. Raises Refused, or the rooms' own errors,
+def opened(asked: Asked, wanted: ConditionsAsked | None) -> Opened:
+    """wanted: None where nothing can be asked of the whole tune. Says on stderr what of the tune
+    could not be used. Raises Refused, or the rooms' own errors,
     one sentence each."""
+    from solver.conditions import Conditions
     from undersong.session import Session
 
     instrument, hand, weights = instrument_of(asked), hand_of(asked), weights_of(asked)
     tune = tune_of(asked)
     style = style_of(asked, tune, instrument)
-    conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
+    if wanted is None:
+        conditions = Conditions()
+    else:
+        conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
     for notice in dict.fromkeys(tune.notices):
         say(f"note: {notice}")
     return Opened(Session(tune, instrument=instrument, hand=hand, style=style), weights, conditions)

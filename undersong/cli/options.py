@@ -1,7 +1,7 @@
 """The options that every command which arranges a tune shares: what is played, on what and how,
 and how pages are printed.
 
-Public: tune_options, sheet_options, TUNE_IS.
+Public: tune_options, solving_options, sheet_options, TUNE_IS.
 """
 
 from collections.abc import Callable
@@ -144,6 +144,13 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 def tune_options(function: Function) -> Function:
     """Gives a click command the tune, the instrument, the hand, the style and the weights."""
     for option in reversed(_TUNE):
+        function = option(function)
+    return function
+
+
+def solving_options(function: Function) -> Function:
+    """The same without the tune, for a command that names it in another way."""
+    for option in reversed(_TUNE[1:]):
         function = option(function)
     return function
 

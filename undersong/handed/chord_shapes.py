@@ -1,0 +1,130 @@
+"""Reader of shapes such as 3-1-0 over or under chord names.
+
+A line of shapes has nothing in it but shapes and bar lines; the chord names stand in the next line
+above or below, one a shape, in order. Without bar lines the shapes are one after another
+(``undersong.handed.placing`` gives them to the tune's chords).
+
+Public: read_shapes, shape_lines.
+"""
+
+import re
+from fractions import Fraction
+
+from fretboard.errors import FretboardError
+from tune.chord import ChordError, parse_chord
+from tune.errors import Place
+from undersong.handed.numbers import Numbering, read_number
+from undersong.handed.tab import SHAPES, Column, Sign, Tab, TabBar, TabError
+
+_FRET = r"(?:\d+(?:\+|½|\.5)?|[xX])"
+_SHAPE = re.compile(rf"{_FRET}(?:-{_FRET})+")
+_TOKEN = re.compile(r"\||[^\s|]+")
+
+
+def shape_lines(lines: list[str], courses: int) -> list[int]:
+    """Indexes of the lines that have nothing in them but shapes of so many strings, or more or
+    fewer, and bar lines."""
+    found = []
+    for at, line in enumerate(lines):
+        tokens = [token for token in _TOKEN.findall(line) if token not in ("|", ":", "]")]
+        if tokens and all(_SHAPE.fullmatch(token.strip(",;:.()")) for token in tokens):
+            found.append(at)
+    return found
+
+
+def read_shapes(
+    lines: list[str],
+    at: list[int],
+    courses: int,
+    numbering: Numbering,
+    melody_first: bool,
+    file: str,
+) -> Tab:
+    """The tab in those lines. Raises TabError."""
+    bars: list[TabBar] = []
+    barred = any("|" in lines[index] for index in at)
+    for index in at:
+        chords = _chords_beside(lines, index, at)
+        cells = _cells(lines[index])
+        names = iter(chords)
+        for cell in cells:
+            columns = []
+            for number, match in enumerate(cell):
+                strings = _strings(match, index + 1, courses, numbering, melody_first, file)
+                columns.append(
+                    Column(
+                        strings, index + 1, match.start() + 1, Fraction(number, len(cell)),
+                        chord=next(names, ""),
+                    )
+                )  # fmt: skip
+            bars.append(TabBar(len(bars), index + 1, tuple(columns)))
+    if not barred:
+        every = tuple(column for bar in bars for column in bar.columns)
+        bars = [TabBar(0, at[0] + 1, every)]
+    return Tab(SHAPES, tuple(bars), barred, file)
+
+
+def _cells(line: str) -> list[list[re.Match[str]]]:
+    """The shapes between bar lines."""
+    cells: list[list[re.Match[str]]] = [[]]
+    for match in re.finditer(rf"\||{_SHAPE.pattern}", line):
+        if match.group() == "|":
+            if cells[-1]:
+                cells.append([])
+        else:
+            cells[-1].append(match)
+    return [cell for cell in cells if cell]
+
+
+def _strings(
+    match: re.Match[str],
+    line: int,
+    courses: int,
+    numbering: Numbering,
+    melody_first: bool,
+    file: str,
+) -> tuple[Sign | None, ...]:
+    signs: list[Sign | None] = []
+    for part in re.finditer(_FRET, match.group()):
+        column = match.start() + part.start() + 1
+        text = part.group()
+        if text in "xX":
+            signs.append(Sign(-1, text, column))
+            continue
+        try:
+            signs.append(Sign(read_number(text, numbering), text, column))
+        except FretboardError as error:
+            raise TabError(f"{error}; mend the number", Place(file, line, column)) from None
+    if len(signs) != courses:
+        raise TabError(
+            f"{match.group()} names {len(signs)} strings, and the instrument has {courses}; write "
+            "one fret for each, x for a silent one",
+            Place(file, line, match.start() + 1),
+        )
+    return tuple(reversed(signs)) if melody_first else tuple(signs)
+
+
+def _chords_beside(lines: list[str], index: int, shapes: list[int]) -> list[str]:
+    """The chord names of the next line above, else below; none where there are none."""
+    for step in (-1, 1):
+        at = index + step
+        while 0 <= at < len(lines) and not lines[at].strip():
+            at += step
+        if 0 <= at < len(lines) and at not in shapes:
+            names = chord_names(lines[at])
+            if names:
+                return names
+    return []
+
+
+def chord_names(line: str) -> list[str]:
+    """The chord symbols of a line that has nothing else in it; none for any other line."""
+    names = []
+    for token in _TOKEN.findall(line):
+        if token in ("|", ":", "]", "."):
+            continue
+        try:
+            names.append(parse_chord(token.strip(",;()")).symbol)
+        except ChordError:
+            return []
+    return names

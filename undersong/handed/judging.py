@@ -1,0 +1,339 @@
+"""What is wrong with a tab, and what is worth saying, bar by bar.
+
+Faults are what cannot be played, or is not this tune: a fret that is not there, a note that is in
+neither chord nor melody, a shape that no hand of this size stops, fingers that cross, a bass that
+is too high or lies above another string, times that do not add up. Remarks are wishes: a third
+that is missing, a bass note that this manner would not take, a stroke beside those of the right
+hand. Each is told once a bar of the tab, however often that is played.
+
+Public: Finding, Subject, Judge.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from fretboard.tuning import pitch_name
+from scoring.moment import Moment
+from solver.spans import spans_of
+from solver.style import Style
+from tune.tune import Tune
+from undersong.handed.fretless import not_there
+from undersong.handed.hands import finger_trouble, hand_trouble
+from undersong.handed.placing import PlacedTab
+from undersong.handed.sounding import Here
+from undersong.handed.tab import SHAPES, Tab
+
+HIGHEST = 36
+"""Semitones: no fret lies higher."""
+
+STEP = 2
+"""Semitones that a bass note may step when it passes by."""
+
+
+@dataclass(frozen=True)
+class Finding:
+    """bar: of the tab, from 0; where: in words, such as ``bar 3, beat 2``; line, column: of the
+    text; kind: a word for programs; words: the sentence; fault: else it is a remark."""
+
+    bar: int
+    where: str
+    line: int
+    column: int
+    kind: str
+    words: str
+    fault: bool
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.words}"
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What a tab is held against."""
+
+    tune: Tune
+    instrument: Instrument
+    hand: Hand
+    style: Style
+    moments: tuple[Moment, ...]
+
+
+class Judge:
+    """The judging of one tab; place: a played place in words."""
+
+    def __init__(self, subject: Subject, tab: Tab, found: PlacedTab, here: Sequence[Here]) -> None:
+        self.subject, self.tab, self.found, self.here = subject, tab, found, here
+        self.spans = {span.number: span for span in spans_of(subject.tune, subject.style.manner)}
+
+    def findings(self) -> tuple[Finding, ...]:
+        told: dict[tuple[int, str, str], Finding] = {}
+        for finding in self._all():
+            told.setdefault((finding.bar, finding.kind, finding.words), finding)
+        return tuple(sorted(told.values(), key=lambda f: (f.bar, not f.fault, f.column)))
+
+    def _all(self) -> Iterator[Finding]:
+        for bar, words in self.found.complaints:
+            yield self._of_bar(bar, "timing", words)
+        for index, here in enumerate(self.here):
+            if not here.at.first or not here.at.column.struck:
+                continue
+            yield from self._frets(here)
+            yield from self._pitches(here, index)
+            yield from self._hand(here)
+            yield from self._bass(here)
+        yield from self._melody()
+        yield from self._thirds()
+
+    # where
+
+    def _of_bar(self, bar: int, kind: str, words: str, fault: bool = True) -> Finding:
+        written = self.tab.bars[max(bar, 0)]
+        number = self.found.played.get(bar, (0,))[0]
+        name = self._bar_name(number) if number else f"bar {bar + 1} of the tab"
+        return Finding(bar, name, written.line, 0, kind, words, fault)
+
+    def _bar_name(self, played: int) -> str:
+        bars = self.subject.tune.bars
+        number = bars[self.subject.tune.played[played - 1].written].number
+        return f"bar {number}" if number else "the pickup"
+
+    def _found(self, here: Here, kind: str, words: str, fault: bool = True) -> Finding:
+        return Finding(
+            here.at.bar, self.place(here.at.played, here.at.tick), here.at.column.line,
+            here.at.column.column, kind, words, fault,
+        )  # fmt: skip
+
+    def place(self, played: int, tick: int) -> str:
+        """``bar 3, beat 2``, ``bar 3, after beat 2``."""
+        span = self.spans[played]
+        beat, beyond = divmod(tick + span.lead, span.metre.beat)
+        after = "after " if beyond else ""
+        return f"{self._bar_name(played)}, {after}beat {beat + 1}"
+
+    def _string(self, course: int) -> str:
+        return f"{self.subject.instrument.course_name(course)} string"
+
+    def _label(self, fret: int) -> str:
+        return self.subject.instrument.label(fret)
+
+    # what is there
+
+    def _sounding(self, here: Here) -> Iterator[tuple[int, int]]:
+        """(course, fret) of strings struck at frets that the instrument has."""
+        for course, fret in self._struck(here):
+            if self.subject.instrument.has(course, fret):
+                yield course, fret
+
+    def _struck(self, here: Here) -> Iterator[tuple[int, int]]:
+        for course, fret in enumerate(here.frets):
+            if here.struck[course] and fret is not None:
+                yield course, fret
+
+    def _frets(self, here: Here) -> Iterator[Finding]:
+        instrument = self.subject.instrument
+        for course, fret in self._struck(here):
+            if not instrument.has(course, fret):
+                yield self._found(here, "fret", not_there(course, fret, instrument))
+
+    def _pitches(self, here: Here, index: int) -> Iterator[Finding]:
+        chord, texture = here.moment.chord, self.subject.style.texture
+        instrument = self.subject.instrument
+        if chord is None:
+            if any(here.struck):
+                yield self._found(
+                    here, "pitch", "no chord sounds here, and something is struck", fault=False
+                )
+            return
+        tones = ", ".join(_name(pc) for pc in sorted(chord.pitch_classes))
+        for course, fret in self._sounding(here):
+            pitch = instrument.pitch(course, fret)
+            if pitch % 12 in chord.pitch_classes or pitch == here.moment.melody:
+                continue
+            words = (
+                f"the {self._string(course)} at fret {self._label(fret)} sounds "
+                f"{pitch_name(pitch)}, which {chord} does not have ({tones})"
+            )
+            if course == 0 and texture in ("song", "bass") and self._passes(here, index, pitch):
+                if not self._takes(here.moment, pitch):
+                    yield self._found(
+                        here,
+                        "bass role",
+                        f"{words}; as a note that passes by step it is a wish of its own, which "
+                        f"the manner {self.subject.style.manner} does not have",
+                        fault=False,
+                    )
+            elif course == 0 and self._takes(here.moment, pitch):
+                continue
+            elif texture in ("solo", "drone"):
+                open_string = fret == instrument.capo
+                words += "; it clashes as a drone" if open_string else ""
+                yield self._found(here, "pitch", words, fault=not open_string)
+            else:
+                yield self._found(here, "pitch", words)
+
+    def _takes(self, moment: Moment, pitch: int) -> bool:
+        """Whether the manner takes that bass note there as a tone of its own."""
+        roles = moment.roles | moment.fallback
+        named = {moment.role_pitch_class(role) for role in roles} - {None}
+        foreign = bool(roles & {"passing", "neighbour", "approach"})
+        return pitch % 12 in named or (foreign and pitch % 12 in moment.scale)
+
+    def _passes(self, here: Here, index: int, pitch: int) -> bool:
+        """Whether the bass comes by step and goes on by step, off the chord's beginning."""
+        if here.exact and here.moment.change:
+            return False
+        before = self._bass_from(range(index - 1, -1, -1))
+        after = self._bass_from(range(index + 1, len(self.here)))
+        return all(
+            other is not None and 0 < abs(other - pitch) <= STEP for other in (before, after)
+        )
+
+    def _bass_from(self, indexes: range) -> int | None:
+        """The next bass note struck that way."""
+        for index in indexes:
+            here = self.here[index]
+            fret = here.frets[0]
+            if here.struck[0] and fret is not None:
+                return self.subject.instrument.pitch(0, fret)
+        return None
+
+    def _hand(self, here: Here) -> Iterator[Finding]:
+        instrument, hand = self.subject.instrument, self.subject.hand
+        frets = tuple(
+            fret if fret is not None and fret >= 0 and instrument.has(course, fret) else -1
+            for course, fret in enumerate(here.frets)
+        )
+        shape = "-".join("x" if fret < 0 else self._label(fret) for fret in frets)
+        trouble = hand_trouble(frets, instrument, hand)
+        if trouble:
+            yield self._found(here, "hand", f"{shape} cannot be fingered: {trouble}")
+            return
+        for rule, words in finger_trouble(frets, here.fingers, instrument, hand):
+            kind = "order" if rule == "order" else "hand"
+            yield self._found(here, kind, f"{shape}: {words}")
+
+    def _bass(self, here: Here) -> Iterator[Finding]:
+        style, capo = self.subject.style, self.subject.instrument.capo
+        sounding = dict(self._sounding(here))
+        if 0 in sounding and sounding[0] > capo + style.bass_ceiling:
+            yield self._found(
+                here,
+                "bass high",
+                f"the bass is at fret {self._label(sounding[0])}, and fret "
+                f"{self._label(min(HIGHEST, capo + style.bass_ceiling))} is its ceiling",
+            )
+        for course, fret in sounding.items():
+            if course and fret > capo + style.highest and here.moment.melody is None:
+                yield self._found(
+                    here,
+                    "high",
+                    f"the {self._string(course)} is at fret {self._label(fret)}, above fret "
+                    f"{self._label(min(HIGHEST, capo + style.highest))}",
+                    fault=False,
+                )
+        if style.bass_lowest and style.texture in ("song", "solo"):
+            yield from self._below_the_bass(here, sounding)
+        yield from self._bass_role(here, sounding)
+
+    def _below_the_bass(self, here: Here, sounding: dict[int, int]) -> Iterator[Finding]:
+        instrument, bass = self.subject.instrument, here.frets[0]
+        if bass is None or bass < 0 or not instrument.has(0, bass):
+            return
+        low = instrument.pitch(0, bass)
+        for course, fret in sounding.items():
+            pitch = instrument.pitch(course, fret)
+            if course and pitch < low:
+                yield self._found(
+                    here,
+                    "bass above",
+                    f"the bass string sounds {pitch_name(low)}, above the "
+                    f"{self._string(course)} ({pitch_name(pitch)})",
+                )
+
+    def _bass_role(self, here: Here, sounding: dict[int, int]) -> Iterator[Finding]:
+        """A tone of the chord that the manner does not take there."""
+        chord, moment = here.moment.chord, here.moment
+        if chord is None or 0 not in sounding or not here.exact or self.tab.form == SHAPES:
+            return
+        pitch = self.subject.instrument.pitch(0, sounding[0])
+        if not moment.roles or self._takes(moment, pitch):
+            return
+        role = next((name for name, pc in chord.degrees.items() if pc == pitch % 12), None)
+        if role is not None:
+            yield self._found(
+                here,
+                "bass role",
+                f"the bass has the {role} of {chord} here, where the manner "
+                f"{self.subject.style.manner} asks for {_roles(moment)}",
+                fault=False,
+            )
+
+    def _melody(self) -> Iterator[Finding]:
+        """In textures that carry the melody: each of its notes is struck, at its pitch."""
+        if self.subject.style.texture not in ("solo", "drone"):
+            return
+        instrument = self.subject.instrument
+        there = {(here.at.played, here.at.tick): here for here in self.here}
+        firsts = {here.at.played for here in self.here if here.at.first}
+        bars = {number: bar for bar, numbers in self.found.played.items() for number in numbers}
+        for moment in self.subject.moments:
+            if not moment.sings or moment.melody is None or moment.bar not in firsts:
+                continue
+            here = there.get((moment.bar, moment.offset))
+            struck = dict(self._sounding(here)) if here is not None else {}
+            pitches = {instrument.pitch(course, fret) for course, fret in struck.items()}
+            if moment.melody in pitches:
+                continue
+            where = self.place(moment.bar, moment.offset)
+            bar = bars[moment.bar]
+            line = here.at.column.line if here is not None else self.tab.bars[bar].line
+            column = here.at.column.column if here is not None else 0
+            told = ", ".join(pitch_name(pitch) for pitch in sorted(pitches)) or "nothing"
+            yield Finding(
+                bar, where, line, column, "melody",
+                f"the melody has {pitch_name(moment.melody)} here, and the tab strikes {told}",
+                fault=True,
+            )  # fmt: skip
+
+    def _thirds(self) -> Iterator[Finding]:
+        """A chord whose third is never heard while it lasts."""
+        if self.subject.style.texture not in ("song", "solo"):
+            return
+        stay: list[Here] = []
+        for here in (*self.here, None):
+            fresh = here is None or not stay or here.moment.chord != stay[-1].moment.chord
+            if fresh and stay:
+                yield from self._third_of(stay)
+                stay = []
+            if here is not None and here.moment.chord is not None:
+                stay.append(here)
+
+    def _third_of(self, stay: list[Here]) -> Iterator[Finding]:
+        first = stay[0]
+        chord = first.moment.chord
+        if chord is None or "third" not in chord.degrees or not first.at.first:
+            return
+        if not any(any(here.struck) for here in stay):
+            return
+        third = chord.degrees["third"]
+        for here in stay:
+            for course, fret in enumerate(here.frets):
+                sounds = fret is not None and fret >= 0
+                if sounds and self.subject.instrument.pitch(course, fret or 0) % 12 == third:
+                    return
+        yield self._found(
+            first, "third", f"the third of {chord} ({_name(third)}) is never heard", fault=False
+        )
+
+
+def _name(pitch_class: int) -> str:
+    return pitch_name(60 + pitch_class).rstrip("0123456789-")
+
+
+def _roles(moment: Moment) -> str:
+    roles = sorted(moment.roles)
+    return " or ".join(
+        f"the {role}" if role != "slash bass" else "the slash bass" for role in roles
+    )

@@ -1,0 +1,136 @@
+"""What a tab costs, and the smallest change that mends it.
+
+The tab's frets are asked for at a price so high that fewer changed strings always come first
+(``solver.conditions.near``); what the solved answer has otherwise is the change. What this
+right hand strikes later than the tab does, strings after the bass, say, is meant for that later
+stroke; what it never strikes is left out. An answer that changes nothing is the
+tab itself in its easiest fingers, so its cost is the tab's.
+
+Public: Change, rows_of, meant_for, near_to, changes_of.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from scoring.moment import Moment
+from solver.conditions.near import MOST_PRICE, Near, Placed, strings_apart
+from solver.result import Arrangement
+from undersong.handed.sounding import Here
+from undersong.handed.tab import SHAPES, Tab
+
+Frets = tuple[int | None, ...]
+
+
+@dataclass(frozen=True)
+class Change:
+    """bar: of the tab; where: in words; course: which string; old, new: frets, -1 silent; times:
+    how often that is played."""
+
+    bar: int
+    where: str
+    course: int
+    old: int
+    new: int
+    times: int = 1
+
+
+def rows_of(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> tuple[Placed, ...]:
+    """The tab's frets by the moments that they are meant for."""
+    if tab.form == SHAPES:
+        return _of_shapes(here, moments)
+    rows: dict[tuple[int, int], list[int | None]] = {}
+
+    def name(place: tuple[int, int], course: int, fret: int) -> None:
+        row = rows.setdefault(place, [None] * len(here[0].frets))
+        if row[course] is None:
+            row[course] = fret
+
+    for index, course, place in meant_for(here, moments):
+        fret = here[index].frets[course]
+        if place is not None and fret is not None:
+            name(place, course, fret)
+    sounding = {(moment.bar, moment.offset) for moment in moments if moment.chord is not None}
+    for one in here:
+        place = (one.at.played, one.at.tick)
+        for course, fret in enumerate(one.frets):
+            if fret is not None and place in sounding and not one.struck[course]:
+                name(place, course, fret)
+    return tuple(Placed(bar, offset, tuple(frets)) for (bar, offset), frets in rows.items())
+
+
+def meant_for(
+    here: Sequence[Here], moments: Sequence[Moment]
+) -> Iterator[tuple[int, int, tuple[int, int] | None]]:
+    """(number of the column, course, the moment's place) of every string struck.
+
+    It is meant for the first moment from there on at which this right hand may strike that string,
+    within the bar and before the string has something else in the tab; None where there is none.
+    """
+    by_bar: dict[int, list[Moment]] = {}
+    for moment in moments:
+        by_bar.setdefault(moment.bar, []).append(moment)
+    following: dict[int, tuple[int, int]] = {}
+    for index in range(len(here) - 1, -1, -1):
+        one = here[index]
+        place = (one.at.played, one.at.tick)
+        for course, struck in enumerate(one.struck):
+            if not struck:
+                continue
+            end = following.get(course, (place[0] + 1, 0))
+            found = None
+            for moment in by_bar.get(place[0], ()):
+                at = (moment.bar, moment.offset)
+                may = moment.chord is not None and any(way[course] for way in moment.strikes)
+                if may and place <= at < end:
+                    found = at
+                    break
+            following[course] = place
+            yield index, course, found
+
+
+def _of_shapes(here: Sequence[Here], moments: Sequence[Moment]) -> tuple[Placed, ...]:
+    """Upper strings wherever the right hand may strike them until the next shape, or another chord;
+    the bass where it is struck first."""
+    rows: list[Placed] = []
+    at, bassed, over = -1, False, True
+    begins = [(one.at.played, one.at.tick) for one in here]
+    for moment in moments:
+        while at + 1 < len(begins) and begins[at + 1] <= (moment.bar, moment.offset):
+            at, bassed, over = at + 1, False, False
+        over = over or moment.chord != here[at].moment.chord
+        if over or moment.chord is None:
+            continue
+        frets: list[int | None] = []
+        for course, fret in enumerate(here[at].frets):
+            strikes = any(option[course] for option in moment.strikes)
+            frets.append(fret if strikes and not (course == 0 and bassed) else None)
+        bassed = bassed or frets[0] is not None
+        if any(fret is not None for fret in frets):
+            rows.append(Placed(moment.bar, moment.offset, tuple(frets)))
+    return tuple(rows)
+
+
+def near_to(rows: tuple[Placed, ...]) -> Near:
+    """The wish to change as few strings as can be."""
+    return Near(rows, MOST_PRICE)
+
+
+def changes_of(
+    arrangement: Arrangement, near: Near, where: dict[tuple[int, int], tuple[int, str]]
+) -> tuple[Change, ...]:
+    """What the answer has otherwise than the rows; where: played place → the tab's bar and words.
+    The same change of a string within one bar of the tab is told once, at its first place."""
+    found: dict[tuple[int, int, int, int], tuple[str, set[int]]] = {}
+    for index, course in strings_apart(near, arrangement.moments, arrangement.choices):
+        moment, choice = arrangement.moments[index], arrangement.choices[index]
+        frets = near.asked_at(moment)
+        assert frets is not None
+        old = frets[course]
+        assert old is not None
+        bar, words = where[moment.bar, moment.offset]
+        key = (bar, course, old, choice.grip.frets[course])
+        found.setdefault(key, (words, set()))[1].add(moment.bar)
+    return tuple(
+        Change(bar, words, course, old, new, len(times))
+        for (bar, course, old, new), (words, times) in found.items()
+    )

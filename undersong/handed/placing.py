@@ -1,0 +1,260 @@
+"""Where in the tune everything stands: which played bars a bar of the tab is, which ticks.
+
+Bars. A tab is written down as the tune is (bar for bar), or as it is played (its own repeats
+followed, or none left); a pickup may be missing. Where the numbers of bars agree with neither, bars
+are taken in order as they are written down, and that is a fault.
+
+Ticks, the first rule that says:
+  1. a row of beats above the strings: numbers are beats, signs between them their parts (``1 . 2``,
+     ``1 + 2``, ``1 e + a``); our page's commas are the places between parts;
+  2. as many columns as this right hand has strokes in the bar: those strokes, in order;
+  3. the columns: a number stands as far into the bar as it does across the columns, counted from
+     where the earliest number of any bar of the tab stands, to the nearest sixteenth (twelfth of a
+     compound beat); where two would meet,
+  4. even division: the bar in as many equal parts as it has columns.
+Shapes stand where the tune's chords change in the bar when there are as many, else in equal parts.
+
+Public: PlacedTab, PlacedColumn, placed.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from scoring.moment import Moment
+from tune.errors import TuneError
+from tune.played import unfold
+from tune.tune import Tune
+from undersong.handed.tab import PAGE, SHAPES, Beat, Column, Tab, TabBar
+from undersong.sheet.folding import leads
+
+
+@dataclass(frozen=True)
+class PlacedColumn:
+    """played: the played bar's number; tick: from its start; bar: of the tab; first: this is the
+    first time that the tab's bar is played."""
+
+    played: int
+    tick: int
+    bar: int
+    column: Column
+    first: bool
+
+
+@dataclass(frozen=True)
+class PlacedTab:
+    """columns: in playing order; complaints: (tab bar, sentence) of times that do not add up;
+    played: tab bar → the played bars that it is."""
+
+    columns: tuple[PlacedColumn, ...]
+    complaints: tuple[tuple[int, str], ...]
+    played: dict[int, tuple[int, ...]]
+
+
+def placed(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
+    """Everything of the tab at its place; moments: of the tune in the style that is asked."""
+    complaints: list[tuple[int, str]] = []
+    if tab.form == SHAPES and not tab.barred:
+        return _by_changes(tab, tune, moments)
+    order = _order(tab, tune, complaints)
+    by_bar: dict[int, list[Moment]] = {}
+    for moment in moments:
+        by_bar.setdefault(moment.bar, []).append(moment)
+    missing = leads(tune)
+    out: list[PlacedColumn] = []
+    played: dict[int, tuple[int, ...]] = {}
+    for number, index in order:
+        bar = tab.bars[index]
+        ticks = _ticks(tab, bar, tune, number, missing[number - 1], by_bar.get(number, []))
+        first = index not in played
+        played[index] = (*played.get(index, ()), number)
+        length = tune.bars[tune.played[number - 1].written].length
+        if first:
+            complaints += [(index, words) for words in _too_much(bar, ticks, length, tune, number)]
+        for column, tick in zip(bar.columns, ticks, strict=True):
+            if 0 <= tick < length:
+                out.append(PlacedColumn(number, tick, index, column, first))
+    return PlacedTab(tuple(out), tuple(complaints), played)
+
+
+def _order(tab: Tab, tune: Tune, complaints: list[tuple[int, str]]) -> list[tuple[int, int]]:
+    """(played bar's number, tab bar's index) in playing order."""
+    written = list(range(len(tab.bars)))
+    try:
+        unfolded = [bar.written for bar in unfold(tab.bars)]
+    except TuneError:
+        unfolded = written
+    count = len(tune.played)
+    if len(unfolded) == count:
+        return list(enumerate(unfolded, 1))
+    if len(written) == count:
+        return list(enumerate(written, 1))
+    pickup = leads(tune)[0] > 0
+    for skipped in (0, 1) if pickup else (0,):
+        if len(written) + skipped == len(tune.bars):
+            return [
+                (bar.number, bar.written - skipped) for bar in tune.played if bar.written >= skipped
+            ]
+    if pickup and len(unfolded) + 1 == count:
+        return list(enumerate(unfolded, 2))
+    as_played = f", {count} as played" if count != len(tune.bars) else ""
+    complaints.append(
+        (
+            min(len(written), len(tune.bars)) - 1,
+            f"the tab has {_bars(len(written))}, and the tune {_bars(len(tune.bars))}{as_played}; "
+            "bars are taken in order from the first",
+        )
+    )
+    return [(bar.number, bar.written) for bar in tune.played if bar.written < len(written)]
+
+
+def _bars(count: int) -> str:
+    return f"{count} bar{'s' * (count != 1)}"
+
+
+def _ticks(
+    tab: Tab, bar: TabBar, tune: Tune, number: int, lead: int, moments: Sequence[Moment]
+) -> list[int]:
+    """Each column's tick in the bar; beyond it where the tab says so."""
+    written = tune.bars[tune.played[number - 1].written]
+    columns = bar.columns
+    if tab.form == PAGE:
+        return _by_beats(columns, written.metre.beat, written.metre.compound, lead, written.length,
+                         [moment.offset for moment in moments])  # fmt: skip
+    if tab.form == SHAPES:
+        begins = [change.tick for change in written.chords]
+        changes = sorted({0, *begins}) if len({0, *begins}) == len(columns) else begins
+        if len(changes) == len(columns):
+            return changes
+        return _even(len(columns), written.length)
+    strokes = [m.offset for m in moments if m.chord is not None and any(map(any, m.strikes))]
+    if len(strokes) == len(columns):
+        return strokes
+    return _by_columns(columns, written.length, written.metre.beat, written.metre.compound)
+
+
+def _even(count: int, length: int) -> list[int]:
+    return [length * index // count for index in range(count)]
+
+
+def _by_columns(columns: Sequence[Column], length: int, beat: int, compound: bool) -> list[int]:
+    part = beat // (12 if compound else 4)
+    while part * 2 < length // 64:  # never more than 64 places in a bar
+        part *= 2
+    ticks = [round(column.share * length / part) * part for column in columns]
+    if all(one < other for one, other in pairwise(ticks)) and (not ticks or ticks[-1] < length):
+        return ticks
+    return _even(len(columns), length)
+
+
+def _by_beats(
+    columns: Sequence[Column],
+    beat: int,
+    compound: bool,
+    lead: int,
+    length: int,
+    offsets: Sequence[int],
+) -> list[int]:
+    """Where the row of beats says; what it does not name lies between what it names."""
+    ticks: list[int | None] = [
+        None if column.beat is None else _named(column.beat, beat, compound, lead)
+        for column in columns
+    ]
+    at = 0
+    while at < len(ticks):
+        if ticks[at] is not None:
+            at += 1
+            continue
+        end = at
+        while end < len(ticks) and ticks[end] is None:
+            end += 1
+        low = next((tick for tick in reversed(ticks[:at]) if tick is not None), -1)
+        high = ticks[end] if end < len(ticks) else length
+        assert high is not None, "the run of unnamed columns ends at a named one"
+        between = [offset for offset in offsets if low < offset < high]
+        many = end - at
+        for index in range(many):
+            if len(between) == many:
+                ticks[at + index] = between[index]
+            else:
+                start = max(low, 0)
+                ticks[at + index] = start + (high - start) * (index + 1) // (many + 1)
+        at = end
+    return [tick for tick in ticks if tick is not None]
+
+
+def _named(named: Beat, beat: int, compound: bool, lead: int) -> int | None:
+    """The tick of a beat or one of its parts; None for a comma."""
+    if named.comma:
+        return None
+    start = (named.number - 1) * beat - lead
+    if not named.signs:
+        return start
+    if named.whole is not None and not compound:
+        return start + int(beat * named.whole)
+    parts = 3 if compound else 2
+    return start + beat * named.signs // max(parts, named.of + 1)
+
+
+def _too_much(
+    bar: TabBar, ticks: Sequence[int], length: int, tune: Tune, number: int
+) -> Iterable[str]:
+    """What does not fit into the bar."""
+    written = tune.bars[tune.played[number - 1].written]
+    metre = written.metre
+    part = metre.beat // (12 if metre.compound else 4)
+    struck = [tick for column, tick in zip(bar.columns, ticks, strict=True) if column.struck]
+    most = max(1, length // part)
+    if len(struck) > most:
+        yield (
+            f"{len(struck)} columns are struck in this bar, and a bar of {metre} holds {most} at "
+            "most; a bar line may be missing"
+        )
+    late = [tick for tick in struck if tick >= length]
+    if late:
+        yield (
+            f"beat {late[0] // metre.beat + 1} is played here, and the bar of {metre} has "
+            f"{length // metre.beat}; move the bar line"
+        )
+    if any(tick < 0 for tick in struck):
+        yield "something is played before this pickup begins; count its beats as in a full bar"
+    if any(one >= other for one, other in pairwise(ticks)):
+        yield "the beats above the strings do not go on here; count them from 1 in every bar"
+
+
+def _by_changes(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
+    """Shapes without bar lines: one for each chord change, else one for each bar."""
+    columns = tab.bars[0].columns if tab.bars else ()
+    changes = [(m.bar, m.offset) for m in moments if m.chord is not None and m.change]
+    other = [
+        (m.bar, m.offset)
+        for m, before in zip(moments, (None, *moments), strict=False)
+        if m.chord is not None and (before is None or before.chord != m.chord)
+    ]
+    written_once = {bar.written: bar.number for bar in reversed(tune.played)}
+    firsts = set(written_once.values())
+    options = [
+        [place for place in changes if place[0] in firsts],
+        [place for place in other if place[0] in firsts],
+        changes,
+        other,
+        [(number, 0) for number in sorted(firsts)],
+        [(bar.number, 0) for bar in tune.played],
+    ]
+    places = next((option for option in options if len(option) == len(columns)), None)
+    complaints: list[tuple[int, str]] = []
+    if places is None:
+        places = options[0]
+        complaints.append(
+            (
+                0,
+                f"the tab has {len(columns)} shapes without bar lines, and the tune changes chord "
+                f"{len(options[0])} times in {_bars(len(firsts))}; shapes are taken in order",
+            )
+        )
+    out = [
+        PlacedColumn(number, tick, 0, column, True)
+        for column, (number, tick) in zip(columns, places, strict=False)
+    ]
+    played = tuple(dict.fromkeys(column.played for column in out))
+    return PlacedTab(tuple(out), tuple(complaints), {0: played})

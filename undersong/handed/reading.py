@@ -1,0 +1,61 @@
+"""Which of the three forms a text has, and its reader.
+
+Public: read_tab, TabOrder.
+"""
+
+from dataclasses import dataclass
+
+from fretboard.instrument import Instrument
+from fretboard.tuning import pitch_name
+from tune.errors import Place
+from undersong.handed.chord_shapes import chord_names, read_shapes, shape_lines
+from undersong.handed.lines import read_lines
+from undersong.handed.numbers import Numbering
+from undersong.handed.rows import cleaned, systems_in
+from undersong.handed.tab import Tab, TabError
+
+MOST_SIGNS = 2_000_000
+
+
+@dataclass(frozen=True)
+class TabOrder:
+    """How the tab is written where it does not say it itself: melody_first: shapes name the melody
+    string first; melody_on_top: lines have it on top; seven_is_six_plus: the fret between 6 and 7
+    is called 7; from_capo: frets are counted from the capo."""
+
+    melody_first: bool = False
+    melody_on_top: bool = False
+    seven_is_six_plus: bool = False
+    from_capo: bool = False
+
+
+def read_tab(text: str, instrument: Instrument, order: TabOrder, file: str = "") -> Tab:
+    """The tab in the text; TabError where there is none, or one that cannot be read."""
+    if len(text) > MOST_SIGNS:
+        raise TabError("this is too long to be a tab; cut out the tune that is meant", Place(file))
+    courses = len(instrument.courses)
+    lines = cleaned(text)
+    from_capo = order.from_capo or "frets counted from the capo" in " ".join(text.split())
+    numbering = Numbering(order.seven_is_six_plus, instrument.capo if from_capo else 0)
+    shapes = shape_lines(lines, courses)
+    if shapes and _beside_chords(lines, shapes):
+        return read_shapes(lines, shapes, courses, numbering, order.melody_first, file)
+    names = [pitch_name(pitch) for pitch in instrument.tuning]
+    systems = systems_in(lines, courses, file)
+    if systems:
+        tab = read_lines(systems, numbering, order.melody_on_top, names, file)
+        if any(bar.struck for bar in tab.bars):
+            return tab
+    if shapes:
+        return read_shapes(lines, shapes, courses, numbering, order.melody_first, file)
+    raise TabError(
+        f"no tab stands here; write {courses} lines of numbers with bar lines, or shapes such as "
+        "3-1-0 over chord names",
+        Place(file, 1),
+    )
+
+
+def _beside_chords(lines: list[str], shapes: list[int]) -> bool:
+    """Whether chord names stand beside the first line of shapes."""
+    around = [line for line in lines[max(0, shapes[0] - 2) : shapes[0] + 3] if line.strip()]
+    return any(chord_names(line) for line in around)

@@ -1,0 +1,180 @@
+"""Where in a text lines of numbers stand, and what stands around them.
+
+A line of numbers has nothing in it but numbers, dashes, dots, bar lines and a few signs, after the
+string's name if there is one; as many as there are strings stand under one another. Right above
+them may stand a row of beats (``1 . 2 .``), beneath them a row of fingers each. Titles, words and
+chord names around them are passed over.
+
+Public: System, Row, cleaned, systems_in, numbered_lines.
+"""
+
+import re
+from dataclasses import dataclass
+
+from tune.errors import Place
+from undersong.handed.tab import TabError
+
+_PLAIN = str.maketrans(
+    {
+        **dict.fromkeys("–—−‐‑‒―─━┄╌", "-"),
+        **dict.fromkeys("│┃║¦｜", "|"),
+        **dict.fromkeys("·•∙", "."),
+        "½": "½", "\u00a0": " ", "\u2007": " ", "\u202f": " ", "\ufeff": " ", "\u200b": " ",
+        "’": "'", "♯": "#", "♭": "b",
+    }
+)  # fmt: skip
+
+_QUOTED = re.compile(r"\s*(?:>\s?)+")
+_NAME = re.compile(
+    r"\s*(?:(?:[A-Ga-g][#b]?\d?|bass|middle|inner melody|melody)(?=[\s|:.\-]|$)\s*:?)?",
+    re.IGNORECASE,
+)
+_SIGNS = re.compile(r"[0-9xX+½.\-_=~|:()*'/\\^<>hHpP\[\]\s]*")
+_FILLED = re.compile(r"[-_=~.]{3}")
+_FINGERS = re.compile(r"[TIMRPN\s]*")
+_BEATS = re.compile(r"[0-9.,+&ea\s|]+")
+_BEAT = re.compile(r"\d+|[.,+&ea]")
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of numbers; line: of the text, from 1; name: the string's, as it is written; text:
+    the whole line, its name blanked out."""
+
+    line: int
+    name: str
+    text: str
+
+
+@dataclass(frozen=True)
+class System:
+    """Lines of numbers that stand together, in the text's order; beats: the row above, empty
+    without; fingers: a row each, none without; above: the lines between here and the last blank
+    one, from the top."""
+
+    rows: tuple[Row, ...]
+    beats: str = ""
+    fingers: tuple[str, ...] = ()
+    above: tuple[str, ...] = ()
+
+    @property
+    def first(self) -> Row:
+        return self.rows[0]
+
+
+def cleaned(text: str) -> list[str]:
+    """The text's lines in plain signs, every sign in its column; marks of quoting left out."""
+    lines = []
+    for line in text.splitlines():
+        plain = line.expandtabs(8).translate(_PLAIN)
+        quoted = _QUOTED.match(plain)
+        if quoted and ">" in quoted.group():
+            plain = " " * quoted.end() + plain[quoted.end() :]
+        lines.append(plain.rstrip())
+    return lines
+
+
+def row_of(line: str, number: int) -> Row | None:
+    """The line as one of numbers; None where it is none."""
+    name = _NAME.match(line)
+    assert name is not None, "a name may be empty"
+    body = line[name.end() :]
+    if not _SIGNS.fullmatch(body) or not re.search(r"[0-9xX\-_=~]", body):
+        return None
+    if "|" not in body and not _FILLED.search(body):
+        return None
+    return Row(number, name.group().strip().rstrip(":").strip(), " " * name.end() + body)
+
+
+def numbered_lines(lines: list[str]) -> list[tuple[int, str]]:
+    """(number from 1, line) of every line that is not blank."""
+    return [(number, line) for number, line in enumerate(lines, 1) if line.strip()]
+
+
+def systems_in(lines: list[str], courses: int, file: str) -> list[System]:
+    """Every system, from the top; TabError where other numbers of lines stand together than there
+    are strings. Where no lines stand together at all, blank ones between them are passed over."""
+    found = _systems(list(enumerate(lines, 1)), courses, "")
+    if not found:
+        found = _systems(numbered_lines(lines), courses, "")
+    return found or _systems(list(enumerate(lines, 1)), courses, file, strict=True)
+
+
+def _systems(
+    lines: list[tuple[int, str]], courses: int, file: str, strict: bool = False
+) -> list[System]:
+    systems: list[System] = []
+    rows = [row_of(line, number) for number, line in lines]
+    stray: Row | None = None
+    at = 0
+    while at < len(rows):
+        if rows[at] is None:
+            at += 1
+            continue
+        end = at
+        while end < len(rows) and rows[end] is not None:
+            end += 1
+        run = [row for row in rows[at:end] if row is not None]
+        if len(run) % courses == 0:
+            for start in range(at, end, courses):
+                systems.append(_around(lines, rows, start, courses))
+        elif stray is None and any(re.search(r"\d", row.text) for row in run):
+            stray = run[0]
+            many = len(run)
+        at = end
+    if stray is not None and (systems or strict):
+        raise TabError(
+            f"{many} line{'s' * (many != 1)} of numbers stand{'s' * (many == 1)} together here, "
+            f"and the instrument has {courses} strings; write {courses} lines under one another, "
+            "a blank line after them",
+            Place(file, stray.line),
+        )
+    return systems
+
+
+def _around(
+    lines: list[tuple[int, str]], rows: list[Row | None], start: int, courses: int
+) -> System:
+    """The system that begins at that line."""
+    own = tuple(row for row in rows[start : start + courses] if row is not None)
+    above: list[str] = []
+    back = start - 1
+    while back >= 0 and lines[back][1].strip() and rows[back] is None and len(above) < 6:
+        above.insert(0, lines[back][1])
+        back -= 1
+    beats = above.pop() if above and _are_beats(above[-1]) else ""
+    below = [line for _, line in lines[start + courses : start + 2 * courses]]
+    return System(own, beats, _fingers(below, own), tuple(above))
+
+
+def _are_beats(line: str) -> bool:
+    """Whether a row counts beats: not bar numbers, which stand alone and grow."""
+    if not _BEATS.fullmatch(line) or not re.search(r"\d", line):
+        return False
+    signs = _BEAT.findall(line)
+    numbers = [int(sign) for sign in signs if sign.isdigit()]
+    if max(numbers) > 32:
+        return False
+    return (
+        len(numbers) < len(signs)
+        or (numbers[0] == 1 and numbers.count(1) > 1)
+        or (numbers[:3] == [1, 2, 3] and len(numbers) >= 3)
+    )
+
+
+def _fingers(below: list[str], rows: tuple[Row, ...]) -> tuple[str, ...]:
+    """The rows of fingers, their names blanked out; none where they are none."""
+    if len(below) < len(rows):
+        return ()
+    found = []
+    for line, row in zip(below, rows, strict=True):
+        body = line
+        if row.name and line.strip().startswith(row.name):
+            cut = line.index(row.name) + len(row.name)
+            body = " " * cut + line[cut:]
+        elif row.name and line.strip():
+            return ()
+        if not _FINGERS.fullmatch(body):
+            return ()
+        found.append(body)
+    return tuple(found) if any(body.strip() for body in found) or rows[0].name else ()
