@@ -2,8 +2,9 @@
 
 A ``Slot`` is a half bar (or a bar) that takes one chord. Amounts are whole, never negative, and no
 weight touches them. They are priced in points, a scale of their own that has nothing to do with
-the hand's milliseconds: 100 points are about one half bar of melody off the beat that no chord
-tone carries.
+the hand's milliseconds: 100 points are a third of a half bar of melody, off the beat, that the
+chord does not carry. The defaults were set by ear and by how often chords that tunes are known
+with are found again; tests/solver/test_proposal_collections.py prints that.
 
     ChordTerm   a slot and its chord: does it carry the melody, is it usual in the key
     CloseTerm   a slot at which a phrase ends, its chord and what the chord before it did
@@ -216,7 +217,7 @@ TERMS: tuple[ChordTerm | CloseTerm | StepTerm, ...] = (
     ChordTerm(
         About(
             "foreign-between", "hundredth of a half bar",
-            "a melody note between beats that is no tone of the chord", _COMMON, 1,
+            "a melody note between beats that is no tone of the chord", _COMMON, 3,
         ),
         between_foreign,
     ),

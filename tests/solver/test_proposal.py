@@ -226,7 +226,7 @@ def test_more_chords_never_cost_more_and_fewer_places_never_less() -> None:
 def test_dear_changes_leave_one_chord() -> None:
     weights = HarmonyWeights.of({"change": 100_000})
     found = propose(bundled("harrow-lane"), weights=weights)
-    assert set(symbols(found)) == {"D"}
+    assert len(set(symbols(found))) == 1
 
 
 def test_a_scale_and_its_cadence_by_ear() -> None:
