@@ -21,19 +21,23 @@ from undersong.check.passage import Passage
 from undersong.check.pitches import bass_lowest, chord_tones, frets_exist
 from undersong.check.rhythm import moments_true, times_right
 from undersong.check.ringing import right_hand_true, rings_true
+from undersong.check.solo import melody_on_top, solo_struck, solo_tones
+from undersong.check.sung import melody_kept
+from undersong.check.unaccompanied import bass_alone, drone_true
 
 __all__ = ["RULES", "Fault", "check"]
 
-_FAMILIES: tuple[Callable[[Passage], Iterable[Fault]], ...] = (
-    moments_true,
-    frets_exist,
-    chord_tones,
-    bass_true,
-    bass_lowest,
-    hand_able,
-    rings_true,
-    right_hand_true,
-)
+_Family = Callable[[Passage], Iterable[Fault]]
+_ALWAYS: tuple[_Family, ...] = (moments_true, frets_exist, hand_able, rings_true)
+_FAMILIES: dict[str, tuple[_Family, ...]] = {
+    "song": (*_ALWAYS, chord_tones, bass_true, bass_lowest, right_hand_true),
+    "solo": (
+        *_ALWAYS, solo_tones, bass_true, bass_lowest, solo_struck, melody_kept, melody_on_top,
+    ),
+    "bass": (*_ALWAYS, bass_true, bass_alone, right_hand_true),
+    "drone": (*_ALWAYS, drone_true, right_hand_true, melody_kept),
+}  # fmt: skip
+"""Texture → the rules that it must keep."""
 _NOT_COUNTED = ("fret", "finger")
 """Rules without which no move can be timed, so that neither cost nor shifts can be counted."""
 
@@ -58,7 +62,7 @@ def check(arrangement: Arrangement) -> tuple[Fault, ...]:
     if early:
         return early
     passage = Passage(arrangement, asks)
-    faults = [fault for family in _FAMILIES for fault in family(passage)]
+    faults = [fault for family in _FAMILIES[passage.texture] for fault in family(passage)]
     if not any(fault.rule in _NOT_COUNTED for fault in faults):
         faults += [*conditions_true(passage), *_cost(arrangement)]
     return tuple(sorted(faults, key=lambda fault: (fault.bar == 0, fault.bar, fault.offset)))

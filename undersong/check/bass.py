@@ -11,20 +11,31 @@ from undersong.check.clock import closing_bars
 from undersong.check.degrees import degree_pitch_class
 from undersong.check.fault import Fault
 from undersong.check.passage import SILENT, Passage
+from undersong.check.rhythm import asked_last, bass_asked
 
+OCTAVE = 12
+DRONE, MELODY = "drone", "melody"
 _STEPS = (1, 2)
 """Semitones of a step."""
 
 
 def bass_true(passage: Passage) -> Iterator[Fault]:
     """Every fault of the bass line."""
-    closing = _last(passage, anew=True)
+    solo = passage.texture == "solo"
+    closing = asked_last(passage) if solo else _last(passage, anew=True)
     for index, (choice, ask) in enumerate(zip(passage.choices, passage.asks, strict=True)):
         chord, pitch = ask.time.chord, passage.pitch(index, 0)
+        carries = solo and ask.sings and passage.carriers(index) == (0,)
+        if carries and choice.role != MELODY:
+            yield passage.fault(
+                index, "role", "the bass string plays the melody and is called another"
+            )
+        if carries:
+            continue
         if chord is None or not choice.struck[0]:
             if choice.role is not None:
                 yield passage.fault(index, "role", "a bass note is named where none is struck")
-            if chord is not None and pitch < 0:
+            if chord is not None and pitch < 0 and not solo and not ask.breath:
                 yield from _let_go(passage, index)
             continue
         if pitch < 0:
@@ -32,7 +43,11 @@ def bass_true(passage: Passage) -> Iterator[Fault]:
         if choice.role is None:
             yield passage.fault(index, "role", "a bass note is struck and has no name")
             continue
-        if choice.role in FOREIGN:
+        if solo and choice.role == MELODY:
+            yield passage.fault(index, "role", "the bass note is called melody and is none")
+        elif solo and choice.role == DRONE:
+            yield from _open(passage, index, index in closing)
+        elif choice.role in FOREIGN:
             yield from _foreign(passage, index)
         else:
             yield from _named(passage, index, chord, choice.role)
@@ -42,8 +57,32 @@ def bass_true(passage: Passage) -> Iterator[Fault]:
 
 def _named(passage: Passage, index: int, chord: Chord, role: str) -> Iterator[Fault]:
     """A bass note is the tone of the chord that it is called."""
+    if role == "octave" and passage.pitch(index, 0) != _lowest_root(passage, chord) + OCTAVE:
+        yield passage.fault(index, "role", "the bass note is not an octave above the lowest root")
     if degree_pitch_class(chord, role) != passage.pitch(index, 0) % 12:
         yield passage.fault(index, "role", f"the bass note is not the {role} of {chord}")
+
+
+def _lowest_root(passage: Passage, chord: Chord) -> int:
+    """The lowest pitch of the bass string that is the chord's root."""
+    on = passage.arrangement.instrument
+    frets = (on.capo, *(fret for fret in on.courses[0].frets if fret > on.capo))
+    pitches = (on.courses[0].open + fret for fret in frets)
+    root = degree_pitch_class(chord, "root")
+    return next((pitch for pitch in pitches if pitch % 12 == root), SILENT - OCTAVE)
+
+
+def _open(passage: Passage, index: int, closing: bool) -> Iterator[Fault]:
+    """A drone is the open bass string, where that is not simply the note asked for."""
+    chord = passage.asks[index].time.chord
+    if not passage.open(index, 0):
+        yield passage.fault(index, "role", "a drone is the open bass string, and it is stopped")
+        return
+    asked, _ = bass_asked(passage.asks[index], closing)
+    pitch = passage.pitch(index, 0) % 12
+    named = [role for role in asked if chord and degree_pitch_class(chord, role) == pitch]
+    if named:
+        yield passage.fault(index, "role", f"the open bass string is the {named[0]}, not a drone")
 
 
 def _let_go(passage: Passage, index: int) -> Iterator[Fault]:
@@ -56,12 +95,14 @@ def _let_go(passage: Passage, index: int) -> Iterator[Fault]:
 def _promised(passage: Passage, index: int, closing: bool) -> Iterator[Fault]:
     """The root where a chord begins; after that the manner's notes."""
     ask, role = passage.asks[index], passage.choices[index].role or ""
+    if ask.bass is None and passage.texture == "solo" and not ask.again:
+        return
     if ask.bass is None:
         yield from _same_again(passage, index)
         return
     if role in ask.bass.roles or (closing and not ask.first):
         return
-    if role in ask.bass.instead:
+    if role in ask.bass.instead or (role == DRONE and passage.texture == "solo"):
         return
     wanted = ", ".join(sorted(ask.bass.roles))
     if ask.first and ask.manner != "free":
@@ -82,20 +123,20 @@ def _same_again(passage: Passage, index: int) -> Iterator[Fault]:
 def _before(passage: Passage, index: int) -> int | None:
     """The moment of the bass note before, None where a rest or nothing comes before."""
     for earlier in range(index - 1, -1, -1):
-        if passage.asks[earlier].time.chord is None:
-            return None
         if passage.choices[earlier].struck[0]:
             return earlier
+        if passage.asks[earlier].time.chord is None and passage.pitch(earlier, 0) < 0:
+            return None
     return None
 
 
 def _after(passage: Passage, index: int) -> int | None:
     """The moment of the next bass note, None where a rest or nothing comes first."""
     for later in range(index + 1, len(passage.choices)):
-        if passage.asks[later].time.chord is None:
-            return None
         if passage.choices[later].struck[0]:
             return later
+        if passage.asks[later].time.chord is None and passage.pitch(later, 0) < 0:
+            return None
     return None
 
 
@@ -165,5 +206,7 @@ def _endings(passage: Passage) -> Iterator[Fault]:
     for index in sorted(_last(passage, anew=False)):
         chord = passage.asks[index].time.chord
         pitch = passage.pitch(index, 0)
+        if passage.choices[index].role in (DRONE, MELODY) and passage.texture == "solo":
+            continue
         if chord is not None and pitch >= 0 and pitch % 12 != chord.bass_pitch_class:
             yield passage.fault(index, "ending", "the last bar ends on another note than the root")

@@ -11,6 +11,8 @@ def degree_pitch_class(chord: Chord, role: str) -> int | None:
     root = pitch_class(chord.root)
     if role == "slash bass":
         return pitch_class(chord.bass) if chord.bass else None
+    if role == "octave":
+        return root
     if role == "alternate fourth":
         return (root + 5) % 12
     ups = dict(QUALITIES[chord.quality])

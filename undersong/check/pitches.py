@@ -5,7 +5,6 @@ Public: frets_exist, chord_tones, bass_lowest.
 
 from collections.abc import Iterator
 
-from fretboard.hand import FINGERS
 from undersong.check.fault import Fault
 from undersong.check.passage import SILENT, Passage
 
@@ -29,6 +28,8 @@ def frets_exist(passage: Passage) -> Iterator[Fault]:
                 )
                 continue
             ceiling = style.highest if course else style.bass_ceiling
+            if course in passage.carriers(index):
+                ceiling = style.melody_highest
             if fret - instrument.capo > ceiling:
                 yield passage.fault(
                     index,
@@ -37,7 +38,9 @@ def frets_exist(passage: Passage) -> Iterator[Fault]:
                 )
             if fret == instrument.capo and finger >= 0:
                 yield passage.fault(
-                    index, "finger", f"{string} is open, yet {FINGERS[finger]} stops it"
+                    index,
+                    "finger",
+                    f"{string} is open, yet {passage.arrangement.hand.letter(finger)} stops it",
                 )
             if fret > instrument.capo and finger < 0:
                 yield passage.fault(

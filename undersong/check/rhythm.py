@@ -1,12 +1,12 @@
 """Moments lie where they should, last as long as they should, and say what is true.
 
-Public: times_right, moments_true.
+Public: times_right, moments_true, bass_asked, asked_last.
 """
 
 from collections.abc import Iterator
 
 from solver.result import Arrangement
-from undersong.check.asks import Ask
+from undersong.check.ask import Ask, Strings
 from undersong.check.clock import bar_times, closing_bars, milliseconds
 from undersong.check.fault import Fault
 from undersong.check.passage import Passage
@@ -57,11 +57,10 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
     courses = len(arrangement.instrument.courses)
     strings = {stroke.strings for _, strokes in hand.bars for stroke in strokes}
     plays = tuple(bool(strings & _STRIKING[_course(c, courses)]) for c in range(courses))
-    closing = _closing(passage)
+    closing = frozenset() if passage.texture == "drone" else asked_last(passage)
     for index, (moment, ask) in enumerate(zip(passage.moments, passage.asks, strict=True)):
-        after = passage.asks[index + 1] if index + 1 < len(passage.asks) else None
         sounding = ask.time.chord is not None
-        roles, instead = _bass_asked(ask, index in closing)
+        roles, instead = bass_asked(ask, index in closing)
         truths = {
             "ms": milliseconds(tune, ask.bar.written, moment.length),
             "chord": ask.time.chord,
@@ -69,18 +68,22 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
             "downbeat": ask.tick == ask.bar.start and not ask.bar.phase,
             "strong": ask.strong,
             "half_bar": ask.tick == ask.bar.half,
-            "moves": ask.bass is not None and ask.bass.moves,
+            "moves": _moves(ask, roles, passage.texture),
             "run": ask.run,
             "keeps": ask.again,
-            "rings": sounding and ask.manner == "held" and not hand.damped,
-            "leads": _leads(passage.asks, index),
-            "judged": _judged(ask, after),
-            "damped": sounding and hand.damped,
-            "strikes": ask.strikes,
-            "plays": plays if sounding else (False,) * courses,
+            "rings": _rings(passage, index),
+            "leads": passage.texture != "drone" and _leads(passage.asks, index),
+            "judged": ask.judged,
+            "damped": sounding and hand.damped and passage.texture != "drone",
+            "strikes": _in_like_order(ask.strikes, moment.strikes),
+            "plays": _plays(passage, index, plays),
             "scale": ask.bar.scale,
             "roles": roles if ask.bass else moment.roles,
-            "fallback": instead,
+            "fallback": instead | _always(passage, index),
+            "texture": passage.texture,
+            "melody": ask.melody,
+            "sings": ask.sings,
+            "breath": ask.breath,
         }
         for name, truth in truths.items():
             said = getattr(moment, name)
@@ -90,6 +93,57 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
                     "asked",
                     f"the moment's {name.replace('_', ' ')} should be {truth}, not {said}",
                 )
+
+
+def _in_like_order(true: tuple[Strings, ...], said: tuple[Strings, ...]) -> tuple[Strings, ...]:
+    """What may be struck, told in the moment's order where only the order after the first
+    differs."""
+    alike = bool(said) and said[0] == true[0] and len(said) == len(true) and set(said) == set(true)
+    return said if alike else true
+
+
+def _moves(ask: Ask, roles: frozenset[str], texture: str) -> bool:
+    """The bass should move on, in a solo only where it has a choice of notes."""
+    moves = ask.bass is not None and ask.bass.moves
+    return moves and (texture != "solo" or len(roles) > 1)
+
+
+def _sung_yet(passage: Passage, index: int) -> bool:
+    """Whether a note of the melody has begun."""
+    return any(ask.sings for ask in passage.asks[: index + 1])
+
+
+def _rings(passage: Passage, index: int) -> bool:
+    """A held bass must ring on: in a drone from the first note on, in a song or bass part unless
+    it is damped or the player breathes; a solo's only should."""
+    ask = passage.asks[index]
+    if passage.texture == "drone":
+        return _sung_yet(passage, index)
+    if passage.texture == "solo" or ask.breath or ask.time.chord is None:
+        return False
+    return ask.manner == "held" and not passage.arrangement.style.right_hand.damped
+
+
+def _plays(passage: Passage, index: int, pattern: Strings) -> Strings:
+    """The strings that are played at all, the melody's where it sounds."""
+    ask, others = passage.asks[index], (False,) * passage.last
+    if passage.texture == "drone":
+        return (*((_sung_yet(passage, index),) * passage.last), ask.melody is not None)
+    if ask.time.chord is None:
+        return (*others, False)
+    if passage.texture == "bass":
+        return (True, *others)
+    return (*pattern[:-1], ask.melody is not None) if passage.texture == "solo" else pattern
+
+
+def _always(passage: Passage, index: int) -> frozenset[str]:
+    """What a solo's bass may be besides: the open string under any chord, and the melody."""
+    if passage.texture != "solo":
+        return frozenset()
+    ask = passage.asks[index]
+    cut = passage.arrangement.style.right_hand.damped and ask.time.chord is not None
+    sung = {"melody"} if ask.melody is not None and not cut else set()
+    return frozenset(sung | ({"drone"} if ask.time.chord is not None else set()))
 
 
 def _leads(asks: tuple[Ask, ...], index: int) -> bool:
@@ -122,7 +176,7 @@ def _course(course: int, courses: int) -> str:
     return ("bass", "middle", "between")[course]
 
 
-def _bass_asked(ask: Ask, closing: bool) -> tuple[frozenset[str], frozenset[str]]:
+def bass_asked(ask: Ask, closing: bool) -> tuple[frozenset[str], frozenset[str]]:
     """The roles that a new bass note should have, and those that may stand in."""
     if ask.bass is None or ask.time.chord is None:
         return frozenset(), frozenset()
@@ -131,7 +185,7 @@ def _bass_asked(ask: Ask, closing: bool) -> tuple[frozenset[str], frozenset[str]
     return ask.bass.roles, ask.bass.instead
 
 
-def _closing(passage: Passage) -> frozenset[int]:
+def asked_last(passage: Passage) -> frozenset[int]:
     """The last new bass note asked for in each closing bar, and those that may follow it."""
     bars = passage.bars
     closing = closing_bars(passage.arrangement.tune, bars)
@@ -142,14 +196,3 @@ def _closing(passage: Passage) -> frozenset[int]:
                 found[ask.bar.number] = []
             found.setdefault(ask.bar.number, []).append(index)
     return frozenset(index for indices in found.values() for index in indices)
-
-
-def _judged(ask: Ask, after: Ask | None) -> bool:
-    """A chord is judged at a full strum and, struck string by string, at the last string before
-    the bass comes anew."""
-    upper = ask.pattern[1:]
-    if ask.time.chord is None or not any(upper):
-        return False
-    if all(upper) or after is None or after.time is not ask.time:
-        return True
-    return after.bass is not None or not any(after.pattern[1:])

@@ -5,7 +5,7 @@ Public: rings_true, right_hand_true.
 
 from collections.abc import Iterator
 
-from undersong.check.asks import Ask
+from undersong.check.ask import Ask
 from undersong.check.fault import Fault
 from undersong.check.passage import Passage
 
@@ -18,7 +18,7 @@ def rings_true(passage: Passage) -> Iterator[Fault]:
         grip = choice.grip
         for course, struck in enumerate(choice.struck):
             fret, string = grip.frets[course], passage.string(course)
-            if ask.time.chord is None:
+            if ask.time.chord is None and course not in passage.carriers(index):
                 if struck or fret >= 0:
                     yield passage.fault(index, "rest", f"{string} sounds where no chord is")
                 continue
@@ -26,7 +26,7 @@ def rings_true(passage: Passage) -> Iterator[Fault]:
                 yield passage.fault(index, "ringing", f"{string} is struck and does not sound")
             if struck or fret < 0:
                 continue
-            if course == 0 and damped:
+            if course == 0 and damped and ask.time.chord is not None:
                 yield passage.fault(index, "damping", f"{string} rings on though it is damped")
                 continue
             before = passage.choices[index - 1].grip if index else None
