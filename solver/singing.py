@@ -70,12 +70,15 @@ def may_accompany(
     style: Style,
 ) -> bool:
     """Whether a string at that fret may sound beside the melody: a tone of the chord or open, the
-    bass string one of its roles."""
+    bass string one of its roles. Struck at the pitch of a note that goes on, it would begin that
+    note again, and may not be."""
     chord, pitch = moment.chord, instrument.pitch(course, fret)
     limit = style.highest if course else style.bass_ceiling
     if chord is None or fret > instrument.capo + limit:
         return False
     if moment.melody is not None and pitch > moment.melody:
+        return False
+    if struck[course] and pitch == moment.melody and not moment.sings:
         return False
     if course == 0:
         damped = moment.damped and not struck[0]
