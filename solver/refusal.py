@@ -11,8 +11,10 @@ from typing import NoReturn
 from fretboard.instrument import Instrument
 from scoring.moment import Moment
 from solver.errors import NotPlayable
+from solver.out_of_reach import named, why_not
 from solver.style import Style
 from tune.chord import Chord, pitch_class
+from tune.key import Key
 from tune.tune import Tune
 
 _NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
@@ -73,6 +75,8 @@ def refuse(
 ) -> NoReturn:
     """Raises NotPlayable for a moment that has no state; tune: whose printed number is told."""
     chord = moment.chord
+    if moment.melody is not None:
+        _refuse_melody(moment, moment.melody, instrument, style, tune)
     assert chord is not None, "a rest can always be played"
     reason = unplayable_chord(chord, instrument, style)
     if reason is None:
@@ -90,6 +94,25 @@ def refuse(
     raise NotPlayable(
         f"{bar_named(moment, tune)}: {chord} cannot be played: {reason}", moment.bar, str(chord)
     )
+
+
+def _refuse_melody(
+    moment: Moment, melody: int, instrument: Instrument, style: Style, tune: Tune | None
+) -> NoReturn:
+    key = tune.bars[moment.written].key if tune else Key()
+    why = why_not(melody, instrument, style) or _why_not_there(moment, melody, instrument, style)
+    raise NotPlayable(
+        f"{bar_named(moment, tune)}: the melody note {named(melody, key)} cannot be played: {why}",
+        moment.bar,
+        str(moment.chord or ""),
+    )
+
+
+def _why_not_there(moment: Moment, melody: int, instrument: Instrument, style: Style) -> str:
+    """Why a note that the instrument has cannot be played with what is asked beside it."""
+    if moment.strikes[0][0] and instrument.pitch(0, instrument.capo) > melody:
+        return "the bass would sound above it"
+    return "no hand shape has it together with what is asked of the bass there"
 
 
 def refuse_link(moments: tuple[Moment, ...], reached: int, tune: Tune | None = None) -> NoReturn:

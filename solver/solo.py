@@ -88,7 +88,8 @@ def _strikes(onset: Onset, note: Sung | None) -> tuple[Strokes, ...]:
 
 def _singing(moment: Moment, onset: Onset, note: Sung | None, style: Style) -> Moment:
     """The moment with its melody. The bass may always be the open string instead, and carry the
-    melody itself unless the palm damps it; nothing makes it ring on."""
+    melody itself unless the palm damps it; nothing makes it ring on, and it need not move where
+    one note alone will do."""
     chord = moment.chord is not None
     carries = {"melody"} if note is not None and not moment.damped else set()
     plays = (*moment.plays[:-1], chord and note is not None)
@@ -97,6 +98,7 @@ def _singing(moment: Moment, onset: Onset, note: Sung | None, style: Style) -> M
         texture="solo",
         melody=None if note is None else note.midi,
         sings=note is not None and note.tick == onset.tick,
+        moves=moment.moves and len(moment.roles) > 1,
         rings=False,
         plays=plays,
         fallback=moment.fallback | carries | ({"drone"} if chord else set()),

@@ -20,7 +20,9 @@ The rules, as ``scoring.moment`` and DESIGN state them:
   and goes straight back; an approach note goes to the next chord's root or slash bass by such a
   step; none of them follows another, leads into a rest, begins the tune, or ends it;
 * a manner's fallback is one of the moment's roles, at a price;
-* a bass string struck again under ``keeps`` repeats the last bass note;
+* a bass string struck again under ``keeps`` repeats the last bass note, or carries the melody;
+* with a melody to keep, shapes go by ``tests.solver.melody_rules``, and a bass string that carries
+  it, or still sounds in a rest, is where the bass line is;
 * a chord is refused outright where the bass string has no root (or slash bass) for it, or no
   string any of its third (second, fourth) and fifth.
 
@@ -52,6 +54,7 @@ from scoring.terms import (
 )
 from scoring.weights import Weights
 from solver.style import Style
+from tests.solver.melody_rules import bass_names, carries_bass, near, shape_allowed
 
 FOREIGN_ROLES = ("passing", "neighbour", "approach")
 NOTHING_OWED = (frozenset(), False)
@@ -151,7 +154,9 @@ class Book:
     # the rules
 
     def _refused(self) -> bool:
-        """Whether some chord is refused outright."""
+        """Whether some chord is refused outright; never where there is a melody to keep."""
+        if self.style.texture in ("solo", "drone"):
+            return False
         limits = [self.style.bass_ceiling] + [self.style.highest] * len(self.instrument.courses)
         there = [
             {
@@ -200,6 +205,8 @@ class Book:
     def _rows(self, moment: Moment) -> tuple[Moment, list[tuple[Grip, tuple[bool, ...]]]]:
         """The shapes that the moment allows whatever came before, with their strokes; the moment
         with its fallback roles among its own."""
+        if self.style.texture in ("solo", "drone"):
+            return moment, list(self._tuneful_shapes(moment))
         moment = replace(moment, roles=moment.roles | moment.fallback)
         return moment, list(self._shapes(moment))
 
@@ -215,6 +222,26 @@ class Book:
                 pitches = [instrument.pitch(c, f) for c, f in enumerate(frets) if f >= 0]
                 bass_sounds = frets[0] >= 0
                 if self.style.bass_lowest and bass_sounds and min(pitches) < pitches[0]:
+                    continue
+                if any(fret > instrument.capo for fret in frets):
+                    grips = fingerings(frets, instrument, self.hand)
+                else:
+                    grips = tuple(Grip(frets, (-1,) * len(frets), at) for at in waiting)
+                yield from ((grip, struck) for grip in grips)
+
+    def _tuneful_shapes(self, moment: Moment) -> Iterator[tuple[Grip, tuple[bool, ...]]]:
+        instrument = self.instrument
+        waiting = open_places(instrument, instrument.capo + self.style.bass_ceiling)
+        for struck in moment.strikes:
+            every = [
+                (
+                    -1,
+                    *(f for f in instrument.frets(c) if near(moment, c, f, instrument, self.style)),
+                )
+                for c in range(len(instrument.courses))
+            ]
+            for frets in product(*every):
+                if not shape_allowed(moment, frets, struck, instrument, self.style):
                     continue
                 if any(fret > instrument.capo for fret in frets):
                     grips = fingerings(frets, instrument, self.hand)
@@ -261,6 +288,15 @@ class Book:
         in_scale = pitch % 12 in moment.scale
         return [role for role in FOREIGN_ROLES if in_scale and role in moment.roles]
 
+    def _named(self, moment: Moment, grip: Grip, struck: tuple[bool, ...]) -> list[str]:
+        """What the bass note struck may be called."""
+        pitch = self.instrument.pitch(0, grip.frets[0])
+        if self.style.texture not in ("solo", "drone"):
+            return self._roles(moment, pitch)
+        if carries_bass(moment, grip.frets, struck, self.instrument):
+            return ["melody"]
+        return bass_names(moment, pitch, grip.frets[0] == self.instrument.capo)
+
     def _heard(self, moment: Moment, grip: Grip, before: frozenset[str]) -> frozenset[str]:
         """The degrees heard by now, but for the fifth, which nobody misses."""
         if moment.chord is None:
@@ -281,7 +317,7 @@ class Book:
             yield Standing(Choice(grip, struck, None), None, heard, NOTHING_OWED)
             return
         pitch = self.instrument.pitch(0, grip.frets[0])
-        for role in self._roles(moment, pitch):
+        for role in self._named(moment, grip, struck):
             if role not in FOREIGN_ROLES:
                 yield Standing(Choice(grip, struck, role), pitch, heard, NOTHING_OWED)
 
@@ -300,12 +336,15 @@ class Book:
             if moment.chord is not None:
                 yield Standing(Choice(grip, struck, None), before.line, heard, before.owed)
             elif not owed:
-                yield Standing(Choice(grip, struck, None), None, heard, NOTHING_OWED)
+                line = before.line if grip.frets[0] >= 0 else None
+                yield Standing(Choice(grip, struck, None), line, heard, NOTHING_OWED)
             return
         pitch, line = self.instrument.pitch(0, grip.frets[0]), before.line
-        if (owed and pitch not in owed) or (moment.keeps and pitch != line):
+        if owed and pitch not in owed:
             return
-        for role in self._roles(moment, pitch):
+        for role in self._named(moment, grip, struck):
+            if moment.keeps and pitch != line and role != "melody":
+                continue
             if to_a_root and not (moment.change and role in ("root", "slash bass")):
                 continue
             if role not in FOREIGN_ROLES:
