@@ -20,14 +20,14 @@ from solver.tables import HAND, States
 
 @dataclass(frozen=True)
 class Ban:
-    """what: ``hard``, for moves rated above so many percent, or ``hurried``, for moves that need
-    more of their time than that."""
+    """what: ``hard``, for moves rated above so many percent, ``easy``, for moves rated no more than
+    that, or ``hurried``, for moves that need more of their time than that."""
 
     what: str
     above: int
 
     def __post_init__(self) -> None:
-        if self.what not in ("hard", "hurried"):
+        if self.what not in ("hard", "easy", "hurried"):
             raise ValueError(f"no ban is on {self.what!r}")
 
 
@@ -36,9 +36,10 @@ def banned(
     pairs: tuple[Rows, Rows] | None = None,
 ) -> Bools:  # fmt: skip
     """Which moves are forbidden: (shapes before, shapes after), or (pairs,) for (tails, heads)."""
-    if ban.what == "hard":
+    if ban.what in ("hard", "easy"):
         charge = Charge("hard", 0, ban.above)
-        return counted(charge, states, before, after, ms, damped, pairs)
+        hard = counted(charge, states, before, after, ms, damped, pairs)
+        return hard if ban.what == "hard" else ~hard
     return hurried(ban.above, states, before, after, ms, damped, pairs)
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scoring.counts import barred_anew, shifts
-from scoring.difficulty import step_difficulty, stretch_difficulty
+from scoring.difficulty import MOST, step_difficulty, stretch_difficulty
 from scoring.moment import Moment
 from scoring.move import Move
 from solver.arrays import Rows
@@ -49,10 +49,13 @@ def lay_out(ways: Ways, question: Question) -> tuple[Ways, list[Family]]:
             ways = _tied(ways, moments, classes)
     hard = [quota for quota in conditions.quotas if quota.what == "hard"]
     for quota in hard:
-        ways = bundle.remember_hard(ways, quota)
+        ways = bundle.remember_hard(ways, bundle.above(quota))
+    floors = conditions.floors
+    if floors:
+        ways = bundle.remember_hard(ways, [_exceeded(floors.get(m.bar)) for m in moments])
     for other in question.apart:
         ways = bundle.remember_same(ways, other)
-    bits = len(hard) + len(question.apart)
+    bits = len(hard) + bool(floors) + len(question.apart)
     families: list[Family] = []
     if conditions.alike is not None:
         families.append(AlikeFamily(ways, moments, classes, conditions.alike.price))
@@ -65,10 +68,19 @@ def lay_out(ways: Ways, question: Question) -> tuple[Ways, list[Family]]:
             families += [bundle.hard_bars(ways, quota, bits, w) for w in bundle.wheres(quota)]
         else:
             families += [bundle.counted(ways, quota, w) for w in bundle.wheres(quota)]
+    bits -= bool(floors)
+    for bar, least in floors.items():
+        where = tuple(moment.bar == bar for moment in moments)
+        floor = Quota("hard", least=1, above=least - 1)
+        families.append(bundle.hard_bars(ways, floor, bits, where))
     for other in question.apart:
         bits -= 1
         families.append(bundle.same_bars(ways, other, bits))
     return ways, families
+
+
+def _exceeded(least: int | None) -> int | None:
+    return None if least is None else least - 1
 
 
 def _tied(ways: Ways, moments: Sequence[Moment], classes: Sequence[int]) -> Ways:
@@ -123,22 +135,27 @@ class _Bundle:
             shares = tuple(sizes[moment.bar] for moment in self.moments)
         return Whole(Charge(quota.what, 0, quota.above or 0), where, nodes, shares)
 
-    def remember_hard(self, ways: Ways, quota: Quota) -> Ways:
-        """Remembers whether the bar has been hard so far, in the bars where that counts."""
-        return ways.split(self._hard_at_first(ways, quota), self._follow_hard(ways, quota))
-
-    def _hard_at_first(self, ways: Ways, quota: Quota) -> Rows:
-        first = stretch_difficulty(ways.layers[0].shapes.take(ways.shape(0)))
-        there = where_counted(quota, self.tune, self.moments)[0]
-        return ((first > (quota.above or 0)) & there).astype(np.intp)
-
-    def _follow_hard(self, ways: Ways, quota: Quota) -> Callable[[int, Rows, Rows], Rows]:
+    def above(self, quota: Quota) -> list[int | None]:
+        """Per moment the percent that a hard one exceeds, None where that does not count."""
         where = where_counted(quota, self.tune, self.moments)
+        return [(quota.above or 0) if there else None for there in where]
 
+    def remember_hard(self, ways: Ways, above: Sequence[int | None]) -> Ways:
+        """Remembers whether the bar has been hard so far, in the bars where that counts."""
+        return ways.split(self._hard_at_first(ways, above[0]), self._follow_hard(ways, above))
+
+    def _hard_at_first(self, ways: Ways, above: int | None) -> Rows:
+        first = stretch_difficulty(ways.layers[0].shapes.take(ways.shape(0)))
+        return np.asarray(first > (MOST if above is None else above), np.intp)
+
+    def _follow_hard(
+        self, ways: Ways, above: Sequence[int | None]
+    ) -> Callable[[int, Rows, Rows], Rows]:
         def follow(index: int, memory: Rows, step: Rows) -> Rows:
-            if not where[index + 1]:
+            exceeded = above[index + 1]
+            if exceeded is None:
                 return np.zeros_like(memory)
-            hard = self._of_steps(ways, index, step_difficulty) > (quota.above or 0)
+            hard = self._of_steps(ways, index, step_difficulty) > exceeded
             kept = np.zeros_like(memory) if self.begins(index + 1) else memory
             return np.asarray(kept | hard[step], np.intp)
 

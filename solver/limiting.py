@@ -1,6 +1,7 @@
 """Limits at work: which nodes of each layer they leave, and which moves they forbid.
 
-Nothing here reaches over the tune: what is left is searched as it always is.
+Nothing here reaches over the tune: what is left is searched as it always is. That a bar is to be
+hard enough is asked in ``solver.floors``.
 
 Public: limited, node_masks, step_bans.
 """
@@ -73,7 +74,7 @@ def step_bans(moments: Sequence[Moment], limits: Limits) -> tuple[Bans, ...]:
 
 
 def _most(limits: Limits) -> dict[int, int]:
-    return {limit.bar: limit.most for limit in limits.bars}
+    return {limit.bar: limit.most for limit in limits.bars if limit.most < MOST}
 
 
 def _shapes_left(shapes: Shapes, limits: Limits) -> Bools:

@@ -11,6 +11,7 @@ from typing import NoReturn
 from solver.arrays import FAR
 from solver.conditions.limits import Limits
 from solver.errors import NotPlayable
+from solver.floors import floored
 from solver.graph import ChoiceGraph
 from solver.limiting import limited
 from solver.passes import Costs, furthest, outlook
@@ -29,6 +30,9 @@ def refuse_limits(graph: ChoiceGraph, costs: Costs, limits: Limits, tune: Tune) 
         without = [part for part in kept if part not in group]
         if not _possible(graph, costs, without):
             kept = without
+    floor = next((p.bars[0].bar for p in kept if p.floors), None)
+    if floor is not None and reached == len(graph.moments) - 1:
+        moment = next(m for m in graph.moments if m.bar == floor)
     names = [
         f"'{part if not part.bars or part.bars[0].bar != moment.bar else _here(part)}'"
         for part in kept
@@ -60,11 +64,13 @@ def _groups(parts: Sequence[Limits], bar: int) -> list[list[Limits]]:
 
 
 def _here(part: Limits) -> str:
-    return f"no more than {part.bars[0].most} % in this bar"
+    return f"{part.bars[0].words} in this bar"
 
 
 def _possible(graph: ChoiceGraph, costs: Costs, parts: Sequence[Limits]) -> bool:
     """Whether there is a way within those limits alone."""
     limits = Limits.joined(parts)
     left = costs if limits is None else limited(costs, graph, limits)
-    return bool(outlook(graph, left).bound < FAR)
+    if limits is None or not limits.floors:
+        return bool(outlook(graph, left).bound < FAR)
+    return bool(floored(graph, left, limits.floors)[0].bound < FAR)

@@ -20,6 +20,8 @@ from scoring.moment import Moment
 from scoring.weights import Weights
 from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
+from solver.errors import Unfulfillable
+from solver.floors import floored
 from solver.graph import ChoiceGraph, build_graph
 from solver.hardest import HardestFirst
 from solver.limiting import limited
@@ -75,11 +77,13 @@ class Search:
         watch: Watch | None = None,
         workers: int = 1,
         seed: int = 1,
+        explain: bool = True,
     ) -> Answer:
         """The cheapest way to play the tune that holds the conditions, at a distance from other
         answers.
 
-        workers, seed: CP-SAT's threads and seed, which cannot change a proven answer. Raises
+        workers, seed: CP-SAT's threads and seed, which cannot change a proven answer; explain: name
+        the limits that leave no way, where they do, for which they are looked for. Raises
         ArrangeError for a tune without chords, StyleError for a metre that the right hand does not
         know, NotPlayable where a bar cannot be played as asked, ConditionError for conditions that
         speak of what is not there, Unfulfillable and NotFound where no arrangement holds them,
@@ -91,6 +95,8 @@ class Search:
         graph, costs = whole.graph, whole.costs
         ahead = self._outlook(graph, costs)
         if ahead.bound >= FAR:
+            if conditions.limits is not None and not explain:
+                raise Unfulfillable(f"there is no way with {conditions.limits}")
             if conditions.limits is not None:
                 free = self.question(weights, replace(conditions, limits=None), (), watch)
                 refuse_limits(graph, free.costs, conditions.limits, self.tune)
@@ -130,6 +136,9 @@ class Search:
             costs = costs.allowed(masks)
         if conditions.limits is not None:
             costs = limited(costs, graph, conditions.limits)
+        if conditions.floors and conditions.floors_alone and not apart:
+            costs = floored(graph, costs, conditions.floors)[1]
+            conditions = conditions.without_floors
         return Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart))
 
     def _graph(self, manners: Mapping[int, str], watch: Watch) -> ChoiceGraph:

@@ -117,7 +117,7 @@ class Session:
         weights = Weights() if weights is None else weights
         answer = self.search.solve(weights, conditions, apart=apart, watch=watch)
         self.seconds = answer.seconds
-        return self._certified(answer, weights, conditions)
+        return self.certified(answer, weights, conditions)
 
     def prices(self, arrangement: Arrangement, watch: Watch | None = None) -> tuple[Price, ...]:
         """What each of the arrangement's conditions costs against the best answer without it.
@@ -210,6 +210,26 @@ class Session:
 
         return Wanted(self.tune, self.instrument, self.hand, self.style, conditions)
 
+    def certified(self, answer: Answer, weights: Weights, conditions: Conditions) -> Arrangement:
+        """The arrangement with the proof it deserves; WrongAnswer where it fails its check."""
+        from undersong.check import check
+
+        arrangement = self._unproven(answer, weights, conditions)
+        if answer.optimal and answer.cost == answer.bound:
+            arrangement = replace(arrangement, proof=Proof(PROVEN, answer.bound, 0))
+        faults = [str(fault) for fault in check(arrangement)]
+        if arrangement.asked_cost != answer.cost:
+            faults.append(
+                f"the search counted {answer.cost} ms, evaluation {arrangement.asked_cost}"
+            )
+        if answer.cost < answer.bound or (answer.optimal and answer.cost != answer.bound):
+            faults.append(
+                f"the answer costs {answer.cost} ms, which its bound of {answer.bound} rules out"
+            )
+        if faults:
+            raise WrongAnswer(tuple(faults))
+        return arrangement
+
     def _asked(self, arrangement: Arrangement) -> int:
         """ms asked, but for the weight of the hardest moment."""
         milder = replace(arrangement.conditions, hardest=None)
@@ -233,23 +253,3 @@ class Session:
             proof=Proof(UNPROVEN, answer.bound, max(0, answer.cost - answer.bound)),
             conditions=conditions,
         )
-
-    def _certified(self, answer: Answer, weights: Weights, conditions: Conditions) -> Arrangement:
-        """The arrangement with the proof it deserves; WrongAnswer where it fails its check."""
-        from undersong.check import check
-
-        arrangement = self._unproven(answer, weights, conditions)
-        if answer.optimal and answer.cost == answer.bound:
-            arrangement = replace(arrangement, proof=Proof(PROVEN, answer.bound, 0))
-        faults = [str(fault) for fault in check(arrangement)]
-        if arrangement.asked_cost != answer.cost:
-            faults.append(
-                f"the search counted {answer.cost} ms, evaluation {arrangement.asked_cost}"
-            )
-        if answer.cost < answer.bound or (answer.optimal and answer.cost != answer.bound):
-            faults.append(
-                f"the answer costs {answer.cost} ms, which its bound of {answer.bound} rules out"
-            )
-        if faults:
-            raise WrongAnswer(tuple(faults))
-        return arrangement

@@ -5,7 +5,7 @@ The page's bar numbers name bars, and a condition on a bar holds every time thro
 Public: Conditions, NONE; the values are in the modules beside.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
@@ -34,7 +34,22 @@ class Conditions:
     @property
     def reach_over_the_tune(self) -> bool:
         """Whether any of them ties moments that are not neighbours."""
-        return bool(self.alike or self.shapes or self.quotas)
+        return bool(self.alike or self.shapes or self.quotas or self.floors)
+
+    @property
+    def floors_alone(self) -> bool:
+        """Whether nothing but floors reaches beyond single moments."""
+        return not (self.alike or self.shapes or self.quotas or self.hardest)
+
+    @property
+    def without_floors(self) -> "Conditions":
+        """All but the floors."""
+        return self if self.limits is None else replace(self, limits=self.limits.without_floors)
+
+    @property
+    def floors(self) -> dict[int, int]:
+        """Played bars that are to be rated at least so many percent."""
+        return {} if self.limits is None else self.limits.floors
 
 
 NONE = Conditions()

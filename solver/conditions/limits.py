@@ -22,18 +22,34 @@ FINGERS = 5
 
 @dataclass(frozen=True, order=True)
 class BarLimit:
-    """bar: the played bar's number, from 1; most: percent, the greatest rating that it may have."""
+    """bar: the played bar's number, from 1; most, least: percent, the greatest and the least rating
+    that it may have."""
 
     bar: int
-    most: int = field(compare=False)
+    most: int = field(default=MOST_PERCENT, compare=False)
+    least: int = field(default=0, compare=False)
 
     def __post_init__(self) -> None:
         if self.bar < 1:
             raise ConditionError(f"limits: bars are counted from 1, as played, not from {self.bar}")
-        _within(f"the rating of played bar {self.bar}", self.most, MOST_PERCENT)
+        for percent in (self.most, self.least):
+            _within(f"the rating of played bar {self.bar}", percent, MOST_PERCENT)
+        if self.least > self.most:
+            raise ConditionError(
+                f"limits: played bar {self.bar} cannot be rated at least {self.least} % and at "
+                f"most {self.most} %"
+            )
+
+    @property
+    def words(self) -> str:
+        """Without the bar."""
+        most = self.most < MOST_PERCENT or not self.least
+        limits = [f"no more than {self.most} %"] if most else []
+        limits += [f"no less than {self.least} %"] if self.least else []
+        return " and ".join(limits)
 
     def __str__(self) -> str:
-        return f"no more than {self.most} % in played bar {self.bar}"
+        return f"{self.words} in played bar {self.bar}"
 
 
 @dataclass(frozen=True)
@@ -41,8 +57,8 @@ class Limits:
     """None for no limit. fingers: how many may be down at once; reach: the widest stretch, in
     percent of the greatest that the two fingers have; time: the greatest share of its time, in
     percent, that a move may need; fret: the highest fret of any string, in semitones above the nut;
-    barred: whether a finger may lie across strings; bars: the greatest rating of single bars, each
-    time through by itself, each bar once."""
+    barred: whether a finger may lie across strings; bars: what single bars may be rated, each time
+    through by itself, each bar once."""
 
     fingers: int | None = None
     reach: int | None = None
@@ -115,6 +131,17 @@ class Limits:
         return Limits.of(self.fingers, self.reach, self.time, self.fret, self.barred)
 
     @property
+    def without_floors(self) -> "Limits | None":
+        """The same with nothing said of how hard a bar is at least; None where nothing is left."""
+        kept = (limit for limit in self.bars if limit.most < MOST_PERCENT)
+        return self.with_bars(tuple(replace(limit, least=0) for limit in kept))
+
+    @property
+    def floors(self) -> dict[int, int]:
+        """Played bars that are to be rated at least so many percent, where that is more than 0."""
+        return {limit.bar: limit.least for limit in self.bars if limit.least}
+
+    @property
     def words(self) -> tuple[str, ...]:
         """Each limit as a player would say it."""
         out = []
@@ -135,11 +162,23 @@ class Limits:
     def __str__(self) -> str:
         own = self.words
         if len(self.bars) > 1:
-            spread = sorted({limit.most for limit in self.bars})
-            percents = f"{spread[0]} %" if len(spread) == 1 else f"{spread[0]} to {spread[-1]} %"
-            told = f"no more than {percents} in each of {len(self.bars)} bars"
-            own = (*own[: -len(self.bars)], told)
+            own = own[: -len(self.bars)]
+            most = [limit.most for limit in self.bars if limit.most < MOST_PERCENT]
+            least = list(self.floors.values())
+            if most:
+                own = (*own, f"no more than {_spread(most)} in {_bars(len(most))}")
+            if least:
+                own = (*own, f"no less than {_spread(least)} in {_bars(len(least))}")
         return ", ".join(own)
+
+
+def _spread(percents: list[int]) -> str:
+    low, high = min(percents), max(percents)
+    return f"{low} %" if low == high else f"{low} to {high} %"
+
+
+def _bars(count: int) -> str:
+    return "1 bar" if count == 1 else f"each of {count} bars"
 
 
 def _within(what: str, value: int | None, most: int) -> None:

@@ -201,6 +201,8 @@ class Page:
         """Whether each sequence keeps within the limits at every moment."""
         left = np.ones(len(self.standing), np.bool_)
         most = {limit.bar: limit.most for limit in limits.bars}
+        for bar, percent in limits.floors.items():
+            left &= self.counted(Quota("hard", least=1, above=percent - 1), bar) >= 1
         for index, moment in enumerate(self.book.moments):
             fine = [
                 not any(held_faults(s.choice.grip, limits, self.book.instrument, self.book.hand))

@@ -115,6 +115,12 @@ def conditions_for(
     return made
 
 
+def _bar_limit(dice: random.Random, bar: int, percent: int) -> BarLimit:
+    if dice.random() < 0.5:
+        return BarLimit(bar, least=min(1000, percent + dice.choice((0, 1, 20, 60))))
+    return BarLimit(bar, max(0, percent - dice.choice((0, 0, 1, 10, 40))))
+
+
 def limits_for(
     dice: random.Random, case: Instance, book: Book, free: tuple[Choice, ...]
 ) -> Limits | None:
@@ -125,9 +131,7 @@ def limits_for(
     top = max(max(choice.grip.frets) for choice in free)
     kinds = dice.sample(("fingers", "reach", "time", "fret", "barred", "bars"), dice.choice((1, 2)))
     bars = [
-        BarLimit(bar, max(0, percent - dice.choice((0, 0, 1, 10, 40))))
-        for bar, percent in percents.items()
-        if dice.random() < 0.6
+        _bar_limit(dice, bar, percent) for bar, percent in percents.items() if dice.random() < 0.6
     ]
     return Limits.of(
         fingers=max(0, down - dice.choice((0, 1, 1, 2))) if "fingers" in kinds else None,

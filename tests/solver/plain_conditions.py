@@ -145,6 +145,8 @@ class _Asked:
     def _limited(self, plain: Plain, limits: Limits) -> None:
         """No step that leads where a limit is passed, or passes one itself."""
         most = {limit.bar: limit.most for limit in limits.bars}
+        for bar, least in limits.floors.items():
+            plain.model.add(self._count(plain, Quota("hard", 1, above=least - 1), bar) >= 1)
         for index, moment in enumerate(self.moments):
             heads = self._nodes(plain, index)
             for node in heads:

@@ -114,14 +114,15 @@ def nears(draw: st.DrawFn) -> Near:
 @st.composite
 def limits(draw: st.DrawFn) -> Limits:
     percents = st.none() | st.integers(0, 1000)
-    bars = draw(st.dictionaries(st.integers(1, 99), st.integers(0, 1000), max_size=3))
+    most = draw(st.dictionaries(st.integers(1, 99), st.integers(0, 1000), max_size=3))
+    bars = {bar: (percent, draw(st.integers(0, percent))) for bar, percent in most.items()}
     made = Limits.of(
         draw(st.none() | st.integers(0, 5)),
         draw(percents),
         draw(percents),
         draw(st.none() | st.sampled_from((0, 2, 3, 11, 24))),
         draw(st.booleans()),
-        tuple(BarLimit(bar, most) for bar, most in bars.items()),
+        tuple(BarLimit(bar, *percents) for bar, percents in bars.items()),
     )
     return Limits(fingers=2) if made is None else made
 

@@ -44,6 +44,12 @@ def limits_true(passage: Passage, limits: Limits) -> Iterator[Fault]:
     for limit in limits.bars:
         if limit.bar not in begins:
             yield Fault(0, 0, "limits", f"played bar {limit.bar} is limited, and nothing is there")
+        elif rated[limit.bar] < limit.least:
+            yield passage.fault(
+                begins[limit.bar],
+                "limits",
+                f"the bar is {rated[limit.bar]} % hard, and at least {limit.least} % is asked for",
+            )
         elif rated[limit.bar] > limit.most:
             yield passage.fault(
                 begins[limit.bar],

@@ -198,7 +198,9 @@ def _limits_out(limits: Limits) -> dict[str, Any]:
         "time": limits.time,
         "fret": None if limits.fret is None else fret_label(limits.fret),
         "barred": limits.barred,
-        "bars": [{"bar": limit.bar, "most": limit.most} for limit in limits.bars],
+        "bars": [
+            {"bar": limit.bar, "most": limit.most, "least": limit.least} for limit in limits.bars
+        ],
     }
 
 
@@ -214,9 +216,9 @@ def _limits_in(node: Node) -> Limits:
 
 
 def _bar_limit_in(node: Node) -> BarLimit:
-    node.object("bar", "most")
-    bar, most = node["bar"].whole(), node["most"].whole()
-    return node.made(lambda: BarLimit(bar, most))
+    node.object("bar", "most", "least")
+    bar, most, least = (node[name].whole() for name in ("bar", "most", "least"))
+    return node.made(lambda: BarLimit(bar, most, least))
 
 
 def _bars_out(bars: Bars) -> dict[str, Any]:
