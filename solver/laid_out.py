@@ -179,6 +179,8 @@ class _Bundle:
         """Remembers whether the bar has been fretted as in the other answer so far."""
 
         def follow(index: int, memory: Rows, step: Rows) -> Rows:
+            if other.within is not None and self.moments[index + 1].bar not in other.within:
+                return np.zeros_like(memory)
             same = self._same(ways, index + 1, other)[ways.head[index]][step]
             return (same if self.begins(index + 1) else memory & same).astype(np.intp)
 
@@ -193,14 +195,16 @@ class _Bundle:
 
     def same_bars(self, ways: Ways, other: Apart, bit: int) -> QuotaFamily:
         """Bars that are the same to their end: no more than leaves enough to differ."""
+        bars = {moment.bar for moment in self.moments}
+        if other.within is not None:
+            bars &= other.within
         nodes = [
-            (memory >> bit) & 1 if self.ends(moment) else None
+            (memory >> bit) & 1 if self.ends(moment) and self.moments[moment].bar in bars else None
             for moment, memory in enumerate(ways.memory)
         ]
         steps: list[Rows | None] = [None] * len(ways.tail)
-        bars = len({moment.bar for moment in self.moments})
         nothing = Whole(None, (False,) * len(nodes), (None,) * len(nodes))
-        return QuotaFamily(ways, tuple(nodes), tuple(steps), None, bars - other.bars, nothing)
+        return QuotaFamily(ways, tuple(nodes), tuple(steps), None, len(bars) - other.bars, nothing)
 
     def _of_steps(
         self, ways: Ways, index: int, count: Callable[[Move], NDArray[Any]]

@@ -17,10 +17,12 @@ from tune.tune import Tune
 @dataclass(frozen=True)
 class Apart:
     """Another answer, and in how many of the played bars at least an answer must differ from it
-    as fretted (frets and strokes; other fingers alone are no difference)."""
+    as fretted (frets and strokes; other fingers alone are no difference). within: the played bars
+    that count, None for all."""
 
     choices: tuple[Choice, ...]
     bars: int
+    within: frozenset[int] | None = None
 
     def __post_init__(self) -> None:
         if self.bars < 1:

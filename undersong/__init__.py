@@ -63,6 +63,7 @@ if TYPE_CHECKING:
     from undersong.sheet.errors import SheetError
     from undersong.sheet.text import text_tab
     from undersong.sheet.write import write
+    from undersong.why import explain_bar
 
 __all__ = [
     "Alike",
@@ -106,6 +107,7 @@ __all__ = [
     "WrongAnswer",
     "arrange",
     "check_tab",
+    "explain_bar",
     "from_json",
     "hand",
     "instrument",
@@ -163,6 +165,7 @@ _HOMES = {
     "WrongAnswer": "undersong.session",
     "arrange": "undersong.api",
     "check_tab": "undersong.handed.checking",
+    "explain_bar": "undersong.why",
     "from_json": "undersong.sheet.document",
     "hand": "fretboard.presets",
     "instrument": "fretboard.presets",

@@ -3,7 +3,7 @@ heard or fretted, and what that does to the hands and the music, in a player's w
 
 Nothing here is judged: every figure is counted or comes from the bill.
 
-Public: Figures, figures, bars_apart, printed_bars, changes, saves.
+Public: Figures, figures, bars_apart, printed_bars, changes, saves, words_of.
 """
 
 from dataclasses import dataclass
@@ -30,6 +30,7 @@ _MUCH = {
     "upper-silent": "silence above the bass",
     "clash": "clashing of open strings",
     "bass-above": "sound below the bass",
+    "drone-clash": "grating of open strings on the melody",
 }
 """Terms that are more or less → the words for it."""
 
@@ -55,6 +56,9 @@ _MANY = {
     "left-out": "strings left out",
     "voice-leap": "leaps above the bass",
     "parallel-fifths": "parallel fifths",
+    "melody-crossed": "melody notes off the melody string",
+    "thin-strum": "strings left out under the melody",
+    "drone-bass": "bass notes that only drone",
 }
 """Terms that are more or fewer → the words for it; a term in neither table has its own name."""
 
@@ -164,15 +168,16 @@ def changes(best: Arrangement, other: Arrangement) -> str:
     falls = sorted((ms, name) for name, ms in differ.items() if ms < 0)[:_SHOWN]
     rises = sorted(((-ms, name) for name, ms in differ.items() if ms > 0))[:_SHOWN]
     words = [f"{_less(name)} ({-ms} ms)" for ms, name in falls]
-    words += [f"more {_word(name)} ({-ms} ms)" for ms, name in rises]
+    words += [f"more {words_of(name)} ({-ms} ms)" for ms, name in rises]
     return ", ".join(words)
 
 
 def _less(name: str) -> str:
-    return f"{'fewer' if name in _MANY else 'less'} {_word(name)}"
+    return f"{'fewer' if name in _MANY else 'less'} {words_of(name)}"
 
 
-def _word(name: str) -> str:
+def words_of(name: str) -> str:
+    """A term as a player would say that there is more of it."""
     return _MUCH.get(name) or _MANY.get(name) or name.replace("-", " ")
 
 

@@ -28,4 +28,19 @@ COMPARE = (
     _row("compare", "unknown option", "a.json b.json --loud", "--loud", "compare --help"),
 )
 
-ROWS = COMPARE
+WHY = (
+    _row("why", "no tune", "--bar 1", "TUNE is missing", "undersong why --help"),
+    _row("why", "no bar named", "harrow-lane", "--bar", "such as --bar 9"),
+    _row("why", "a bar in words", "harrow-lane --bar last", "--bar", "0 to 9999", "'last'"),
+    _row("why", "no such bar", "harrow-lane --bar 99", "no bar 99", "it has bars"),
+    _row("why", "no such time", "harrow-lane --bar 1 --time 9", "bar 1", "no time 9"),
+    _row("why", "time nought", "harrow-lane --bar 1 --time 0", "--time", "1 to 999"),
+    _row("why", "too many others", "harrow-lane --bar 1 --more 21", "--more", "0 to 20"),
+    _row("why", "a narrow page", "harrow-lane --bar 1 --width 8", "--width", "40 to 400"),
+    _row("why", "no time", "harrow-lane --bar 1 --time-limit 0", "--time-limit", "seconds"),
+    _row("why", "no such file", "a.json --bar 1", "a.json", "cannot be read"),
+    _row("why", "other JSON", "a.json --bar 1", "a.json", "no arrangement", a_json="[]"),
+    _row("why", "a hand beside a file", "a.json --bar 1 --hand small", "--hand", "of its own"),
+)
+
+ROWS = (*COMPARE, *WHY)

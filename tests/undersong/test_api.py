@@ -23,7 +23,7 @@ NAMES = {
     "HarmonyWeights", "Idea", "Ideas",
     "LearnedShape", "Mend", "NotFound", "NotPlayable", "OutOfTime", "Pin", "Price", "Quota",
     "Session", "SheetError", "Standing", "Stopped", "Style", "TuneError", "Unfulfillable",
-    "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "from_json", "hand",
+    "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "explain_bar", "from_json", "hand",
     "instrument", "lay_chords", "propose_chords", "read_tune", "right_hand", "side_by_side", "text_tab", "to_json",
     "verify", "with_drone", "write",
 }  # fmt: skip

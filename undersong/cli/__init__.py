@@ -24,6 +24,7 @@ COMMANDS = {
         "Find more ways to play a tune, each truly different.",
     ),
     "compare": ("undersong.cli.compare", "Put two or more answers side by side, bar by bar."),
+    "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),
     "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),
     "chords": ("undersong.cli.chords", "Propose chords for a melody, as a chart to edit."),
     "check": ("undersong.cli.check", "Say what is wrong with a tab that was handed in."),

@@ -11,7 +11,8 @@ from textwrap import wrap
 
 from solver.result import Arrangement
 from undersong.compare import Comparison, Row
-from undersong.compare.side import Side, Stroke
+from undersong.compare.shown import shown_hands
+from undersong.compare.side import Side
 from undersong.compared import printed_bars
 from undersong.sheet.text_signs import plain
 
@@ -78,7 +79,7 @@ def _bar(comparison: Comparison, row: Row, width: int, from_capo: bool) -> Itera
 def _side(
     lead: str, answer: Arrangement, side: Side, width: int, from_capo: bool, chords: str
 ) -> Iterator[str]:
-    shapes = [_shape(answer, stroke, from_capo) for stroke in side.strokes]
+    shapes = [shown_hands(answer, s.frets, s.fingers, s.struck, from_capo) for s in side.strokes]
     yield from _hung(lead, ", ".join(shapes) or "rings on", width)
     told = [chords] if chords else []
     told.append(f"bass {' '.join(side.bass)}" if side.bass else "no bass note")
@@ -91,16 +92,6 @@ def _side(
     told += [f"no {tone}" for tone in side.missing]
     told += [f"{tone} fading" for tone in side.fading]
     yield from _hung(" " * len(lead), "; ".join(told), width)
-
-
-def _shape(answer: Arrangement, stroke: Stroke, from_capo: bool) -> str:
-    """The shape with its fingers, ``(3)-1-0 MI``."""
-    parts = []
-    for fret, struck in zip(stroke.frets, stroke.struck, strict=True):
-        label = "x" if fret < 0 else answer.instrument.label(fret, from_capo)
-        parts.append(label if struck or fret < 0 else f"({label})")
-    letters = "".join(answer.hand.letter(finger) for finger in stroke.fingers if finger >= 0)
-    return f"{'-'.join(parts)} {letters}".rstrip()
 
 
 def _totals(comparison: Comparison, width: int, from_capo: bool) -> Iterator[str]:
