@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from solver.conditions.bars import Bars
     from solver.conditions.few_shapes import FewShapes, LearnedShape
     from solver.conditions.hardest import Hardest
+    from solver.conditions.limits import Limits
     from solver.conditions.near import Near, Placed
     from solver.conditions.pins import Pin
     from solver.conditions.quota import Quota
@@ -57,6 +58,9 @@ if TYPE_CHECKING:
     from undersong.handed.reading import TabOrder
     from undersong.handed.tab import TabError
     from undersong.ideas import Idea, Ideas
+    from undersong.levels.level import Level, read_levels
+    from undersong.levels.level_set import LevelSet
+    from undersong.levels.nesting import make_levels
     from undersong.mends.mend import Mend
     from undersong.session import Price, Session, WrongAnswer
     from undersong.sheet.document import from_json, to_json
@@ -83,6 +87,9 @@ __all__ = [
     "Idea",
     "Ideas",
     "LearnedShape",
+    "Level",
+    "LevelSet",
+    "Limits",
     "Mend",
     "Near",
     "NotFound",
@@ -112,7 +119,9 @@ __all__ = [
     "hand",
     "instrument",
     "lay_chords",
+    "make_levels",
     "propose_chords",
+    "read_levels",
     "read_tune",
     "right_hand",
     "side_by_side",
@@ -141,6 +150,9 @@ _HOMES = {
     "Idea": "undersong.ideas",
     "Ideas": "undersong.ideas",
     "LearnedShape": "solver.conditions.few_shapes",
+    "Level": "undersong.levels.level",
+    "LevelSet": "undersong.levels.level_set",
+    "Limits": "solver.conditions.limits",
     "Mend": "undersong.mends.mend",
     "NotFound": "solver.errors",
     "NotPlayable": "solver.errors",
@@ -170,7 +182,9 @@ _HOMES = {
     "hand": "fretboard.presets",
     "instrument": "fretboard.presets",
     "lay_chords": "undersong.chords",
+    "make_levels": "undersong.levels.nesting",
     "propose_chords": "undersong.chords",
+    "read_levels": "undersong.levels.level",
     "read_tune": "undersong.api",
     "right_hand": "solver.righthand",
     "side_by_side": "undersong.compare",

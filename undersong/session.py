@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from solver.question import Apart
     from undersong.alternatives import Alternatives
     from undersong.ideas import Ideas
+    from undersong.levels import Level, LevelSet
     from undersong.mends import Mend
 
 
@@ -170,6 +171,22 @@ class Session:
         from undersong.ideas import by_idea
 
         return by_idea(self, weights, conditions, watch=watch)
+
+    def levels(
+        self,
+        levels: "Sequence[Level] | None" = None,
+        weights: Weights | None = None,
+        conditions: Conditions = NONE,
+        *,
+        close: int | None = None,
+        watch: Watch | None = None,
+    ) -> "LevelSet":
+        """Easier and harder versions, nested bar by bar: those of the style's texture where none
+        are given; see ``undersong.levels.nesting``."""
+        from undersong.levels import levels_for, make_levels
+
+        levels = levels_for(self.style.texture) if levels is None else levels
+        return make_levels(self, levels, weights, conditions, close=close, watch=watch)
 
     def clash(
         self,

@@ -21,10 +21,13 @@ NAMES = {
     "Alike", "Alternative", "Alternatives", "ArrangeError", "Arrangement", "Bars", "Clash",
     "ConditionError", "Conditions", "FewShapes", "FretboardError", "Hardest",
     "HarmonyWeights", "Idea", "Ideas",
-    "LearnedShape", "Mend", "NotFound", "NotPlayable", "OutOfTime", "Pin", "Price", "Quota",
+    "LearnedShape", "Level", "LevelSet", "Limits", "Mend", "NotFound", "NotPlayable", "OutOfTime",
+    "Pin", "Price", "Quota",
     "Session", "SheetError", "Standing", "Stopped", "Style", "TuneError", "Unfulfillable",
     "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "explain_bar", "from_json", "hand",
-    "instrument", "lay_chords", "propose_chords", "read_tune", "right_hand", "side_by_side", "text_tab", "to_json",
+    "instrument", "lay_chords", "make_levels",
+    "propose_chords", "read_levels", "read_tune", "right_hand", "side_by_side", "text_tab",
+    "to_json",
     "verify", "with_drone", "write",
 }  # fmt: skip
 

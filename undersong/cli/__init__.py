@@ -23,6 +23,7 @@ COMMANDS = {
         "undersong.cli.alternatives",
         "Find more ways to play a tune, each truly different.",
     ),
+    "levels": ("undersong.cli.levels", "Make easier and harder versions, nested bar by bar."),
     "compare": ("undersong.cli.compare", "Put two or more answers side by side, bar by bar."),
     "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),
     "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -11,11 +9,11 @@ import click
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
-from undersong.cli.endings import UNPROVEN, Refused, naming, say
+from undersong.cli.endings import UNPROVEN, Refused, say
 from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, sheet_options, tune_options
-from undersong.cli.output import options_of
+from undersong.cli.pages import Pages
 from undersong.cli.searching import watched
 from undersong.cli.table import show
 
@@ -91,7 +89,7 @@ def command(**options: Any) -> None:
     asked = Asked(**options, to=())
     if ideas:
         _refuse_beside_ideas(count, within, differ)
-    pages = _Pages(asked, folder, kinds)
+    pages = Pages(asked, folder, kinds, (".txt",))
     begun = opened(asked, wanted)
     session, wishes, conditions = begun.session, begun.weights, begun.conditions
     tune = session.tune
@@ -133,76 +131,13 @@ def _refuse_beside_ideas(*numbers: int | None) -> None:
             raise Refused(f"{option}: this says nothing beside --by-idea; leave one of them out")
 
 
-class _Pages:
-    """Where pages go; everything that can be known to fail is refused when it is made."""
-
-    def __init__(self, asked: Asked, folder: str | None, kinds: Sequence[str]) -> None:
-        from undersong.sheet.write import FORMATS
-
-        self.asked, self.name = asked, folder
-        self.suffixes = [_suffix(kind) for kind in kinds] or [".txt"]
-        for kind, suffix in zip(kinds, self.suffixes, strict=False):
-            if suffix not in FORMATS:
-                known = ", ".join(FORMATS)
-                raise Refused(f"--as: there are no pages of the kind {kind!r}; choose {known}")
-            if self.suffixes.count(suffix) > 1:
-                raise Refused(f"--as {kind}: this is asked for twice; ask once")
-        if folder is None:
-            if kinds:
-                raise Refused("--as: no pages are written without --to FOLDER; name the folder")
-            return
-        try:
-            if folder.strip() in ("", "-"):
-                raise Refused("--to: name a folder; the list stands on standard output anyway")
-            if Path(folder).exists() and not Path(folder).is_dir():
-                raise Refused(f"--to {folder}: this is a file; name a folder")
-            if not Path(folder).parent.is_dir():
-                raise Refused(
-                    f"--to {folder}: there is no folder {Path(folder).parent}; make it first"
-                )
-        except (OSError, ValueError) as error:
-            why = error.strerror if isinstance(error, OSError) else error
-            raise Refused(f"--to {folder}: no folder can have that name ({why})") from None
-
-    def put(self, arrangement: Arrangement, name: str) -> None:
-        """Writes the arrangement's pages, ``name`` after the tune's own."""
-        if self.name is None:
-            return
-        from undersong.sheet.write import write
-
-        folder = Path(self.name)
-        try:
-            folder.mkdir(exist_ok=True)
-        except OSError as error:
-            why = error.strerror
-            raise Refused(f"--to {folder}: the folder cannot be made ({why})") from None
-        for suffix in self.suffixes:
-            with naming("--to"):
-                write(
-                    arrangement,
-                    folder / f"{self._stem(arrangement.tune.title)}-{name}{suffix}",
-                    options_of(self.asked),
-                )
-
-    def _stem(self, title: str) -> str:
-        """The tune's file name without its suffix; from its title where it was piped in."""
-        if self.asked.tune != "-":
-            return Path(self.asked.tune).stem
-        words = re.findall(r"[a-z0-9]+", title.casefold().replace("'", ""))
-        return "-".join(words)[:60] or "tune"
-
-
-def _suffix(kind: str) -> str:
-    return "." + kind.strip().lower().removeprefix(".")
-
-
-def _tell(found: Alternatives, pages: _Pages, from_capo: bool) -> None:
+def _tell(found: Alternatives, pages: Pages, from_capo: bool) -> None:
     """The pages, then a line for each alternative, then why there are no more."""
     from undersong.compared import changes, printed_bars
 
     rows = []
     for number, one in enumerate(found.found, 1):
-        pages.put(one.arrangement, str(number))
+        pages.put(one.arrangement, pages.after_the_tune(one.arrangement, str(number)))
         here = one.arrangement
         rows.append(
             (
@@ -218,15 +153,15 @@ def _tell(found: Alternatives, pages: _Pages, from_capo: bool) -> None:
     say(found.why)
 
 
-def _tell_ideas(found: Ideas, pages: _Pages, from_capo: bool) -> None:
+def _tell_ideas(found: Ideas, pages: Pages, from_capo: bool) -> None:
     best = found.best
-    pages.put(best, "1")
+    pages.put(best, pages.after_the_tune(best, "1"))
     rows = [("as asked", f"{best.asked_cost} ms", "the best", *_cells(best, from_capo), "-")]
     known = [("as asked", best)]
     for idea in found.ideas:
         rows.append(_idea_row(found.best, idea, known, from_capo))
         if idea.arrangement is not None and not idea.already:
-            pages.put(idea.arrangement, idea.name)
+            pages.put(idea.arrangement, pages.after_the_tune(idea.arrangement, idea.name))
             known.append((idea.name, idea.arrangement))
     show(("idea", "work", "", *_HEADS, "what it saves, or why not"), rows)
     if not found.proven:

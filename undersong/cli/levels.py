@@ -1,0 +1,169 @@
+"""``undersong levels``: up to five versions of one tune, from the first lesson on."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from statistics import median_high
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from fretboard.hand import CAUTION
+from undersong.cli.asked import Asked
+from undersong.cli.conditions import ConditionsAsked, condition_options
+from undersong.cli.endings import ANSWER, UNPROVEN, Refused, say
+from undersong.cli.kinds import whole
+from undersong.cli.opening import opened
+from undersong.cli.options import TUNE_IS, sheet_options, tune_options
+from undersong.cli.pages import Pages
+from undersong.cli.searching import watched
+from undersong.cli.table import show
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from solver.watch import Watch
+    from undersong.levels import Level, LevelSet, Made
+
+_RANGE = re.compile(r"\s*([0-9]{1,2})\s*(?:[-–]\s*([0-9]{1,2})\s*)?")
+
+
+@click.command(
+    "levels",
+    epilog="No bar of an easier version is harder than the same bar of the next: rated by the "
+    "share of the time that its hardest move needs and of the hand's greatest stretch, in "
+    "percent. A levels file is TOML: a table [[level]] for each, the easiest first, with teaches, "
+    "bass, and where wanted texture, right-hand, fingers, reach, time, highest, shifts, barred. "
+    f"{TUNE_IS} {CAUTION}",
+)
+@tune_options
+@click.option(
+    "--levels", "file", metavar="FILE", help="Your own levels, in place of those of the texture."
+)
+@click.option("--only", metavar="N-N", help="Only some of the levels, such as 1-3 or 2.")
+@click.option(
+    "--close",
+    metavar="MS",
+    callback=whole(0, 1_000_000, "ms"),
+    help="What each string costs that has another fret than in the next harder version where both "
+    "strike at once, so that less is learned anew.",
+)
+@click.option(
+    "--to",
+    "folder",
+    metavar="FOLDER",
+    help="Where to write level-1.json and so on; made if need be.",
+)
+@click.option(
+    "--as",
+    "kinds",
+    metavar="SUFFIX",
+    multiple=True,
+    help="With --to: what to write besides, such as .txt; again for more.",
+)
+@sheet_options
+@condition_options
+def command(**options: Any) -> None:
+    """Make easier and harder versions of a tune, nested bar by bar, each with what it teaches."""
+    wanted = ConditionsAsked.taken_from(options)
+    file, only, close = (options.pop(name) for name in ("file", "only", "close"))
+    folder, kinds = options.pop("folder"), options.pop("kinds")
+    asked = Asked(**options, to=())
+    if asked.bass is not None:
+        raise Refused("--bass: each level has a bass manner of its own; write it in a levels file")
+    pages = Pages(asked, folder, kinds, ())
+    if ".json" not in pages.suffixes:
+        pages.suffixes.insert(0, ".json")
+    levels = _levels(file, only, asked.texture)
+    begun = opened(asked, wanted)
+
+    def work(watch: Watch) -> LevelSet:
+        return begun.session.levels(
+            levels, begun.weights, begun.conditions, close=close, watch=watch
+        )
+
+    found = watched(work, asked.time_limit)
+    for one in found.met:
+        if one.arrangement is not None:
+            pages.put(one.arrangement, f"level-{one.level.number}")
+    _tell(found)
+    if len(found.met) < len(found.made):
+        raise click.exceptions.Exit(ANSWER)
+    if not found.proven:
+        raise click.exceptions.Exit(UNPROVEN)
+
+
+def _levels(file: str | None, only: str | None, texture: str) -> tuple[Level, ...]:
+    """The levels of the file or the texture, those asked for."""
+    from solver.style import TEXTURES
+    from undersong.levels import levels_for, read_levels
+
+    if file is not None:
+        levels = read_levels(Path(file), file)
+    elif texture in TEXTURES:
+        levels = levels_for(texture)
+    else:
+        raise Refused(
+            f"--texture: there is no texture {texture!r}; the names are {', '.join(TEXTURES)}"
+        )
+    if only is None:
+        return levels
+    read = _RANGE.fullmatch(only)
+    first, last = (0, 0) if read is None else (int(read[1]), int(read[2] or read[1]))
+    if not 1 <= first <= last <= len(levels):
+        raise Refused(
+            f"--only: write one of the {len(levels)} levels, or the first and the last, such as "
+            f"1-{len(levels)}, not {only!r}"
+        )
+    return levels[first - 1 : last]
+
+
+def _tell(found: LevelSet) -> None:
+    from undersong.levels import steps_of
+
+    show(("level", "work", "hardest bar", "median", "teaches"), [_row(one) for one in found.made])
+    click.echo()
+    for step in steps_of(found):
+        click.echo(str(step))
+    for one in found.made:
+        if one.arrangement is None:
+            near = f"; {', or '.join(one.nearest)}" if one.nearest else ""
+            say(f"level {one.level.number} cannot be met: {one.why}{near}")
+    say(_verdict(found))
+
+
+def _row(one: Made) -> Sequence[str]:
+    from undersong.compared import printed_bars
+
+    if one.arrangement is None:
+        return (str(one.level.number), "-", "cannot be met", "-", one.level.teaches)
+    rated = one.ratings
+    hardest = max(rated, key=lambda bar: (rated[bar], -bar))
+    return (
+        str(one.level.number),
+        f"{one.arrangement.cost} ms",
+        f"{printed_bars(one.arrangement.tune, (hardest,))}: {rated[hardest]} %",
+        f"{median_high(rated.values())} %",
+        one.level.teaches,
+    )
+
+
+def _verdict(found: LevelSet) -> str:
+    """The last line: how good the set is, and how long it took."""
+    if not found.met:
+        return f"no level can be met; searched for {found.seconds:.2f} s"
+    words = f"{found.cost} ms of hand work in {len(found.met)} versions"
+    if not found.proven:
+        words = f"best so far: {words}"
+    elif found.best:
+        words = f"proven the best nested set: {words}"
+    else:
+        words = f"each proven the best under the next: {words}"
+    raised = sorted({bar for one in found.met for bar in one.raised})
+    if raised:
+        words += f", bars {', '.join(map(str, raised))} made harder for the sake of an easier level"
+    return (
+        f"{words}; no nested set can cost less than {found.bound} ms; searched for "
+        f"{found.seconds:.2f} s"
+    )

@@ -1,0 +1,149 @@
+"""What a level needs: how hard its bars must be at least, and which caps would have to give.
+
+Exact passes over the level's own graph, nothing over the tune looked at.
+
+Public: needed, nearest.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import fields, replace
+from typing import TYPE_CHECKING
+
+from fretboard.frets import fret_label
+from solver.arrays import FAR
+from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
+from solver.errors import ArrangeError
+from solver.floors import floored
+from solver.limiting import limited
+from solver.passes import furthest, outlook
+from solver.question import Question
+from solver.watch import Standing, Watch
+
+if TYPE_CHECKING:
+    from undersong.levels.nesting import Version
+
+
+def needed(version: "Version", most: Mapping[int, int], watch: Watch) -> dict[int, int]:
+    """For bars that cannot be as easy as asked: percents that do, none of which could be lower
+    with the others as they are; nothing where it is not the bars' ratings that stand in the way.
+    """
+    room = _Room.of(version, watch)
+    caps = dict(most)
+    if not room.possible({}):
+        return {}
+    raised: list[int] = []
+    while not room.possible(caps):
+        bar = room.stuck(caps)
+        there = [b for b in range(bar, 0, -1) if b in caps] or sorted(caps)
+        raised.append(there[0])
+        del caps[there[0]]
+    found: dict[int, int] = {}
+    for bar in raised:
+        low = most[bar]
+        if not room.possible({**caps, bar: low}):
+            high = MOST_PERCENT
+            while high - low > 1:  # low does not do, high does
+                middle = (low + high) // 2
+                if room.possible({**caps, bar: middle}):
+                    high = middle
+                else:
+                    low = middle
+            found[bar] = low = high
+        caps[bar] = low
+    return found
+
+
+class _Room:
+    """A level's question without limits, and whether some leave a way."""
+
+    def __init__(
+        self, question: Question, limits: Limits | None, floors: Mapping[int, int], watch: Watch
+    ) -> None:
+        self.question, self.limits, self.floors, self.watch = question, limits, floors, watch
+
+    @classmethod
+    def of(cls, version: "Version", watch: Watch) -> "_Room":
+        level = version.level
+        asked = replace(version.base, limits=None)
+        question = version.session.search.question(version.weights, asked, (), watch)
+        limits = level.limits(version.session.instrument.capo)
+        return cls(question, limits, version.least, watch)
+
+    def possible(self, caps: dict[int, int]) -> bool:
+        """Whether the level's own limits and those of bars leave a way."""
+        return self.leaves(self._with(caps))
+
+    def leaves(self, limits: Limits | None) -> bool:
+        last = self.question.moments[-1].bar
+        self.watch.look(Standing("looking for what a level needs", last, last))
+        graph, costs = self.question.graph, self.question.costs
+        if limits is not None:
+            costs = limited(costs, graph, limits)
+            if limits.floors:
+                return bool(floored(graph, costs, limits.floors)[0].bound < FAR)
+        return bool(outlook(graph, costs).bound < FAR)
+
+    def stuck(self, caps: dict[int, int]) -> int:
+        """The played bar that no way reaches."""
+        limits = self._with(caps)
+        costs = self.question.costs
+        if limits is not None:
+            costs = limited(costs, self.question.graph, limits)
+        moments = self.question.moments
+        return moments[min(furthest(self.question.graph, costs) + 1, len(moments) - 1)].bar
+
+    def _with(self, caps: dict[int, int]) -> Limits | None:
+        bars = tuple(
+            BarLimit(bar, caps.get(bar, MOST_PERCENT), self.floors.get(bar, 0))
+            for bar in sorted({*caps, *self.floors})
+        )
+        if self.limits is None:
+            return Limits(bars=bars) if bars else None
+        return self.limits.with_bars(bars)
+
+
+_CAPS: tuple[tuple[str, int, Callable[[int], str]], ...] = (
+    ("fingers", 5, lambda n: f"{n} fingers down at once"),
+    ("reach", MOST_PERCENT, lambda n: f"a stretch of {n} % of the hand's greatest"),
+    ("time", MOST_PERCENT, lambda n: f"moves that need {n} % of their time"),
+    ("fret", 36, lambda n: f"fret {fret_label(n)}"),
+)
+"""A limit, the greatest that it can be, and its words."""
+
+
+def nearest(version: "Version", watch: Watch) -> tuple[str, ...]:
+    """Changes of one cap, as little as does, under which the level can be met; without those that
+    reach over the tune looked at."""
+    try:
+        room = _Room.of(version, watch)
+    except ArrangeError:
+        return ()
+    limits = room.limits
+    if limits is None or not room.leaves(None):
+        return ()
+    out: list[str] = []
+    for name, top, words in _CAPS:
+        value = getattr(limits, name)
+        if value is None or not room.leaves(_but(limits, name, top)):
+            continue
+        low, high = value, top
+        if room.leaves(limits):
+            return ()
+        while high - low > 1:
+            middle = (low + high) // 2
+            if room.leaves(_but(limits, name, middle)):
+                high = middle
+            else:
+                low = middle
+        out.append(f"it can with {words(high)}")
+    if not limits.barred and room.leaves(_but(limits, "barred", True)):
+        out.append("it can with fingers laid across strings")
+    if not out:
+        out.append("no single cap that is loosened is enough; loosen two or more of them")
+    return tuple(out)
+
+
+def _but(limits: Limits, name: str, value: int | bool) -> Limits | None:
+    """The limits with another value for one."""
+    values = {each.name: getattr(limits, each.name) for each in fields(limits)}
+    return Limits.of(**{**values, name: value})

@@ -1,0 +1,183 @@
+"""What changes from one level to the next, and in which bars, in words to teach from.
+
+Every figure is counted in the two versions; nothing here is judged.
+
+Public: Step, steps_of.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from scoring.choice import Shapes
+from scoring.difficulty import stretch_difficulty
+from solver.conditions.few_shapes import learned
+from solver.result import Arrangement
+from undersong.compared import figures, printed_bars
+from undersong.levels.level_set import LevelSet, Made
+
+_BASS = {
+    "held": "the bass is held",
+    "roots": "the root is struck on every bass beat",
+    "alternating": "the bass goes root and fifth in turn",
+    "alternating-fourth": "the bass goes root and fourth in turn",
+    "walking": "the bass walks",
+    "runs": "the bass runs into new chords",
+    "free": "the bass goes as it likes",
+    "figure": "the bass repeats a figure",
+}
+"""A bass manner → what the bass does."""
+
+_TEXTURE = {
+    "song": "chords under a voice",
+    "solo": "the melody with chords around it",
+    "bass": "a bass part",
+    "drone": "the melody over open strings",
+}
+
+
+@dataclass(frozen=True)
+class Step:
+    """lower, higher: numbers of two levels; changes: what is new, each with its bars; same: played
+    bars in which the two are the same as heard and fretted."""
+
+    lower: int
+    higher: int
+    changes: tuple[str, ...]
+    same: tuple[int, ...]
+
+    def __str__(self) -> str:
+        return f"Level {self.lower} to {self.higher}: {'; '.join(self.changes) or 'nothing new'}."
+
+
+def steps_of(found: LevelSet) -> tuple[Step, ...]:
+    """Between each level that came out and the next that did."""
+    met = found.met
+    return tuple(_step(one, other) for one, other in pairwise(met))
+
+
+def _step(one: Made, other: Made) -> Step:
+    lower, higher = one.arrangement, other.arrangement
+    assert lower is not None
+    assert higher is not None
+    same = _same_bars(lower, higher)
+    changes = [*_music(lower, higher), *_hand(lower, higher), *_bars(one, other, lower)]
+    if same:
+        changes.append(f"{_named(lower, same)} stay{'s' * (len(same) == 1)} as before")
+    return Step(one.level.number, other.level.number, tuple(changes), same)
+
+
+def _music(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
+    """What the right hand and the bass do otherwise."""
+    old, new = lower.style, higher.style
+    if old.texture != new.texture:
+        yield f"now {_TEXTURE[new.texture]}"
+    if old.right_hand.name != new.right_hand.name:
+        yield f"the right hand plays {new.right_hand.name}"
+    bass = _bass(lower), _bass(higher)
+    bars = tuple(bar for bar in bass[1] if bass[0].get(bar) != bass[1][bar])
+    if old.manner != new.manner:
+        where = f" ({_named(lower, bars)})" if bars else " in name only, no bass note changes"
+        yield f"{_BASS[new.manner]}{where}"
+    elif bars:
+        yield f"other bass notes ({_named(lower, bars)})"
+
+
+def _hand(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
+    """What is asked of the left hand for the first time."""
+    instrument = lower.instrument
+    stretches = _stretches(lower), _stretches(higher)
+    before = max(stretches[0].values())
+    widest = max(stretches[1].values())
+    if widest > before:
+        bar = next(bar for bar, percent in stretches[1].items() if percent == widest)
+        yield f"{_named(lower, (bar,))}: a first stretch of {widest} %"
+    top, bars = _beyond(_fingers(lower), _fingers(higher))
+    if bars:
+        fingers = "1 finger" if top == 1 else f"{top} fingers"
+        yield f"{fingers} down at once ({_named(lower, bars)})"
+    top, bars = _beyond(_top(lower), _top(higher))
+    if bars:
+        yield f"up to fret {instrument.label(top)} ({_named(lower, bars)})"
+    old, new = figures(lower), figures(higher)
+    if new.barred > old.barred:
+        yield f"{_more(new.barred - old.barred, 'barred shape')}"
+    if new.shifts > old.shifts:
+        yield f"{_more(new.shifts - old.shifts, 'shift')} of the hand"
+    known = {learned(choice.grip) for choice in lower.choices}
+    fresh = {learned(choice.grip) for choice in higher.choices} - known - {None}
+    if fresh:
+        yield f"{len(fresh)} new shape{'s' * (len(fresh) > 1)} to learn"
+
+
+def _bars(one: Made, other: Made, lower: Arrangement) -> Iterator[str]:
+    """The bar that becomes harder by most."""
+    rise = {bar: percent - one.ratings.get(bar, 0) for bar, percent in other.ratings.items()}
+    bar = max(rise, key=lambda bar: (rise[bar], -bar))
+    if rise[bar] > 0:
+        rated = one.ratings.get(bar, 0), other.ratings[bar]
+        yield f"{_named(lower, (bar,))} grows hardest, from {rated[0]} to {rated[1]} %"
+
+
+def _same_bars(lower: Arrangement, higher: Arrangement) -> tuple[int, ...]:
+    """Played bars with the same frets and strokes at the same places."""
+    sounds = [
+        {
+            (moment.bar, moment.offset): (choice.grip.frets, choice.struck)
+            for moment, choice in zip(made.moments, made.choices, strict=True)
+        }
+        for made in (lower, higher)
+    ]
+    by_bar: list[dict[int, dict[int, object]]] = [{}, {}]
+    for number, places in enumerate(sounds):
+        for (bar, offset), sound in places.items():
+            by_bar[number].setdefault(bar, {})[offset] = sound
+    return tuple(bar for bar, here in by_bar[0].items() if by_bar[1].get(bar) == here)
+
+
+def _bass(made: Arrangement) -> dict[int, tuple[tuple[int, int], ...]]:
+    """Played bar → (offset, fret) of its bass notes."""
+    out: dict[int, tuple[tuple[int, int], ...]] = {}
+    for moment, choice in zip(made.moments, made.choices, strict=True):
+        struck = ((moment.offset, choice.grip.frets[0]),) if choice.struck[0] else ()
+        out[moment.bar] = out.get(moment.bar, ()) + struck
+    return out
+
+
+def _stretches(made: Arrangement) -> dict[int, int]:
+    shapes = Shapes.of(
+        [(choice.grip, choice.struck) for choice in made.choices], made.instrument, made.hand
+    )
+    return _greatest(made, stretch_difficulty(shapes).tolist())
+
+
+def _beyond(old: dict[int, int], new: dict[int, int]) -> tuple[int, tuple[int, ...]]:
+    """The greatest of the new, and the bars that go beyond all of the old."""
+    most = max(old.values())
+    return max(new.values()), tuple(bar for bar, value in new.items() if value > most)
+
+
+def _fingers(made: Arrangement) -> dict[int, int]:
+    return _greatest(made, [len(choice.grip.down) for choice in made.choices])
+
+
+def _top(made: Arrangement) -> dict[int, int]:
+    capo = made.instrument.capo
+    return _greatest(made, [max(*choice.grip.frets, capo) for choice in made.choices])
+
+
+def _greatest(made: Arrangement, values: Sequence[int]) -> dict[int, int]:
+    """Played bar → its greatest value."""
+    out: dict[int, int] = {}
+    for moment, value in zip(made.moments, values, strict=True):
+        out[moment.bar] = max(out.get(moment.bar, 0), value)
+    return out
+
+
+def _named(made: Arrangement, bars: Sequence[int]) -> str:
+    printed = printed_bars(made.tune, tuple(bars))
+    return f"bar{'s' * (len(bars) > 1)} {printed}"
+
+
+def _more(number: int, what: str) -> str:
+    return f"{number} more {what}{'s' * (number > 1)}"
