@@ -19,6 +19,7 @@ from solver.loose import Loose, TooMuch
 from solver.result import PROVEN
 from solver.search import Search
 from solver.watch import OutOfTime, Standing, Watch
+from undersong.mends.melody import may_sing, melody_clash, melody_ideas
 from undersong.mends.mend import Idea, Kind, Mend, Mends, in_order
 from undersong.mends.music import music_ideas
 from undersong.mends.over import clash_over_tune
@@ -36,6 +37,9 @@ def clash_of(search: Search, wanted: Wanted, weights: Weights, watch: Watch) -> 
 
     Raises ArrangeError for what is no question of playing, OutOfTime and Stopped.
     """
+    sung = melody_clash(wanted)
+    if sung is not None:
+        return sung
     try:
         found = clash_of_bars(wanted, watch)
     except TooMuch:
@@ -103,6 +107,7 @@ def _ideas(
         yield from wish_ideas(wanted, lambda quota: least_and_most(question, quota), fewest)
         return
     yield from wish_ideas(wanted, lambda quota: None, 0)
+    yield from melody_ideas(wanted)
     yield from setting_ideas(wanted, transposed)
     with suppress(OutOfTime):  # what is too late to be thought of is too late to be tried
         yield from music_ideas(wanted, clash, watch)
@@ -132,6 +137,8 @@ def _solved(idea: Idea, clash: Clash, weights: Weights, watch: Watch) -> Mend | 
 
 def _might(request: Wanted, clash: Clash) -> bool:
     """Whether the bars that clash, then all bars, can be played."""
+    if not may_sing(request):
+        return False
     first, last = clash.played
     written = [bar.written for bar in request.tune.played[first - 1 : last]]
     try:

@@ -31,6 +31,7 @@ class Kind(Enum):
     CAPO = "a capo"
     TUNING = "a tuning"
     KEY = "a key"
+    OCTAVE = "the melody in another octave"
     BAR = "a finger that bars"
     FINGER = "a finger that was to rest"
     REACH = "a wider reach"
