@@ -3,8 +3,8 @@
 Rules, all hard: the finger nearer the thumb stops the higher fret; two different fingers may take
 equal frets on any two strings; one finger may lie across several strings at one fret when the hand
 allows that finger to bar and no string between them sounds at a lower fret; two fingertips lie no
-further apart than the hand's greatest reach (straight line, along and across). Common practice, no
-source, except for the reach (see ``fretboard.hand``).
+further apart than the hand's greatest reach (straight line, along and across); a noter stops the
+last course only. Common practice, no source, except for the reach (see ``fretboard.hand``).
 
 Public: fingerings, open_places.
 """
@@ -34,7 +34,8 @@ def open_places(instrument: Instrument, highest: int) -> tuple[int, ...]:
 def fingerings(frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> tuple[Grip, ...]:
     """Every playable grip with these frets (-1: not sounding), in order of finger numbers.
 
-    Empty when no string is stopped: such a grip waits at a place of its own (``open_places``).
+    Empty when no string is stopped (such a grip waits at a place of its own, ``open_places``), or
+    where the hand cannot stop them.
     """
     stopped = [course for course, fret in enumerate(frets) if fret > instrument.capo]
     grips: list[Grip] = []
@@ -55,7 +56,7 @@ def fingerings(frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> tu
                 extend(index + 1)
                 chosen.pop()
 
-    if stopped:
+    if stopped and all(hand.stops(course, len(frets)) for course in stopped):
         extend(0)
     return tuple(grips)
 

@@ -9,7 +9,7 @@ Public: Grip, printed.
 from dataclasses import dataclass
 
 from fretboard.errors import FretboardError
-from fretboard.hand import FINGERS
+from fretboard.hand import FINGERS, Hand
 from fretboard.instrument import Instrument
 
 
@@ -40,8 +40,12 @@ class Grip:
         return frozenset(finger for finger in self.fingers if finger >= 0)
 
 
-def printed(grip: Grip, instrument: Instrument, from_capo: bool = False) -> str:
-    """The grip as players write it, bass-middle-melody with fingers: ``3-1-0 (M I -)``."""
+def printed(
+    grip: Grip, instrument: Instrument, from_capo: bool = False, hand: Hand | None = None
+) -> str:
+    """The grip as players write it, bass-middle-melody with fingers: ``3-1-0 (M I -)``; hand: the
+    one that calls the fingers otherwise (a noter)."""
+    letter = FINGERS.__getitem__ if hand is None else hand.letter
     frets = "-".join("x" if f < 0 else instrument.label(f, from_capo) for f in grip.frets)
-    fingers = " ".join("-" if f < 0 else FINGERS[f] for f in grip.fingers)
+    fingers = " ".join("-" if f < 0 else letter(f) for f in grip.fingers)
     return f"{frets} ({fingers})"

@@ -9,14 +9,20 @@ finger pairs; figures from memory), scaled so that its widest span is the player
 thumb to little finger. How far a relaxed finger lies from the index finger comes from the relaxed
 spans of the same table.
 
-Public: Hand, Movement, FINGERS, CAUTION.
+A hand may hold a noter instead: a stick that stops one fret of the melody course and nothing else.
+It is number 0 then, its letter N; the fingers hold it and stop nothing.
+
+Public: Hand, Movement, FINGERS, NOTER, CAUTION.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from fretboard.errors import FretboardError
 
 FINGERS = "TIMRP"
+NOTER = "N"
 CAUTION = (
     "A reach setting is a preference, not medical advice: warm up, rest, "
     "stop if anything hurts, and ask a teacher or clinician."
@@ -37,7 +43,7 @@ _GREATEST = {
 }  # fmt: skip
 _RELAXED_FROM_INDEX = (3.0, 0.0, -1.5, -3.5, -5.5)
 
-Reach = dict[tuple[int, int], int]
+Reach = Mapping[tuple[int, int], int]
 
 
 @dataclass(frozen=True)
@@ -75,7 +81,9 @@ class Hand:
 
     span_mm: from thumb tip to little finger tip, stretched; may_bar: fingers that may be laid
     across several strings; not_used: fingers left out; comfortable and greatest: tenths of a mm
-    between two fingertips, by pair of finger numbers, derived from the span where not given.
+    between two fingertips, by pair of finger numbers, derived from the span where not given;
+    noter: the hand holds a stick, number 0, that stops one fret of the last course and nothing
+    else (common practice, no source); may_bar is then empty and not_used the four other fingers.
     """
 
     name: str = "medium"
@@ -85,6 +93,7 @@ class Hand:
     movement: Movement = Movement()
     comfortable: Reach = field(default_factory=dict, hash=False)
     greatest: Reach = field(default_factory=dict, hash=False)
+    noter: bool = False
 
     def __post_init__(self) -> None:
         if not 120 <= self.span_mm <= 320:
@@ -95,6 +104,9 @@ class Hand:
             letters = getattr(self, name)
             if set(letters) - set(FINGERS) or len(set(letters)) != len(letters):
                 raise FretboardError(f"the hand's {name} takes letters out of T I M R P, once each")
+        if self.noter:
+            object.__setattr__(self, "may_bar", "")
+            object.__setattr__(self, "not_used", FINGERS[1:])
         if set(self.not_used) == set(FINGERS):
             raise FretboardError("the hand's not_used leaves no finger to play with")
         for name, table in (("comfortable", _COMFORTABLE), ("greatest", _GREATEST)):
@@ -102,7 +114,7 @@ class Hand:
             if set(given) - set(table):
                 raise FretboardError(f"the hand's {name} names a pair of fingers that is none")
             derived = {pair: self.span_mm * 10 * part // _WIDEST for pair, part in table.items()}
-            object.__setattr__(self, name, derived | given)
+            object.__setattr__(self, name, MappingProxyType({**derived, **given}))
         for pair, comfort in self.comfortable.items():
             if not 0 <= comfort <= self.greatest[pair]:
                 fingers = "-".join(FINGERS[finger] for finger in pair)
@@ -113,10 +125,21 @@ class Hand:
         """The numbers of the fingers in use, thumb first."""
         return tuple(n for n, letter in enumerate(FINGERS) if letter not in self.not_used)
 
+    def letter(self, finger: int) -> str:
+        """What a finger is called on the page: T I M R P, and N for a noter."""
+        return NOTER if self.noter else FINGERS[finger]
+
+    def stops(self, course: int, courses: int) -> bool:
+        """Whether the hand may stop that course out of so many; a noter the last one only."""
+        return not self.noter or course == courses - 1
+
     def bars(self, finger: int) -> bool:
         """Whether the finger may lie across several strings."""
         return FINGERS[finger] in self.may_bar
 
     def offset(self, finger: int) -> int:
-        """Tenths of a mm that the relaxed finger lies bridgeward of the index finger."""
+        """Tenths of a mm that the relaxed finger lies bridgeward of the index finger; a noter lies
+        where the hand is."""
+        if self.noter:
+            return 0
         return round(self.span_mm * 10 * _RELAXED_FROM_INDEX[finger] / _WIDEST)

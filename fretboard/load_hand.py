@@ -7,6 +7,7 @@ A file may leave anything out; what is left out is as in the medium hand. Keys::
     span = 205              # mm from thumb tip to little finger tip, stretched; or "8in"
     may_bar = "IMR"         # fingers that may lie across several strings
     not_used = "P"          # fingers left out
+    noter = true            # a stick that stops the melody string, instead of fingers
     [movement]              # ms, ms a bit, mm, per cent: see fretboard.hand.Movement
     hand_a = 60
     [comfortable]           # mm between two fingertips without effort
@@ -25,7 +26,7 @@ from fretboard.hand import FINGERS, Hand, Movement, Reach
 from fretboard.reading import Table
 
 HAND_KEYS = (
-    "meaning", "span", "may_bar", "not_used", "movement", "comfortable", "greatest",
+    "meaning", "span", "may_bar", "not_used", "noter", "movement", "comfortable", "greatest",
 )  # fmt: skip
 _PAIRS = {f"{FINGERS[a]}-{FINGERS[b]}": (a, b) for a, b in combinations(range(len(FINGERS)), 2)}
 _DEFAULT = Hand()
@@ -39,8 +40,12 @@ def hand_from(table: Table, name: str) -> Hand:
     comfortable, greatest = _reach(table, "comfortable"), _reach(table, "greatest")
     may_bar = table.text("may_bar", _DEFAULT.may_bar)
     not_used = table.text("not_used", _DEFAULT.not_used)
+    noter = table.flag("noter", False)
+    for key in ("may_bar", "not_used"):
+        if noter and table.values.get(key):
+            raise table.error(key, "left out, since a noter is no finger and lies on one string")
     try:
-        return Hand(name, span, may_bar, not_used, movement, comfortable, greatest)
+        return Hand(name, span, may_bar, not_used, movement, comfortable, greatest, noter)
     except FretboardError as error:
         raise FretboardError(f"{table.where}: {error}") from None
 

@@ -67,6 +67,12 @@ class Table:
             raise self.error(key, "a whole number")
         return value
 
+    def flag(self, key: str, default: bool) -> bool:
+        value = self.values.get(key, default)
+        if not isinstance(value, bool):
+            raise self.error(key, "true or false")
+        return value
+
     def mm(self, key: str, default: float) -> float:
         """A length in millimetres."""
         length = length_mm(self.values.get(key, default))

@@ -44,6 +44,8 @@ def finger_faults(grip: Grip, instrument: Instrument, hand: Hand) -> Iterator[tu
         if FINGERS[finger] in hand.not_used:
             yield "not used", f"{FINGERS[finger]} is in use, which this hand leaves out"
     stopped = [course for course, finger in enumerate(grip.fingers) if finger >= 0]
+    if hand.noter and any(course + 1 < len(grip.frets) for course in stopped):
+        yield "noter", "a noter stops the melody string only, and another string is stopped here"
     for one, other in combinations(stopped, 2):
         first, second = grip.fingers[one], grip.fingers[other]
         low, high = grip.frets[one], grip.frets[other]

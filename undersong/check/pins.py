@@ -52,7 +52,7 @@ def pins_true(passage: Passage) -> Iterator[Fault]:
                 yield passage.fault(index, "pin", f"'{pin}' keeps another number of strokes")
             elif not holds(asked, pin.forbid, passage.moments[index], choice, made.instrument):
                 role = "" if choice.role is None else f", the bass note is the {choice.role}"
-                hands = printed(choice.grip, made.instrument)
+                hands = printed(choice.grip, made.instrument, hand=made.hand)
                 yield passage.fault(index, "pin", f"'{pin}': the hand has {hands}{role}")
 
 

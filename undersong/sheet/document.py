@@ -80,7 +80,7 @@ def to_json(arrangement: Arrangement) -> str:
         "weights": weights_out(arrangement.weights),
         **({} if asked == NONE else {"conditions": conditions_out(asked)}),
         "moments": [
-            moment_out(moment, choice, tune, instrument)
+            moment_out(moment, choice, tune, instrument, arrangement.hand)
             for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True)
         ],
         "tune": tune_out(tune),
@@ -119,7 +119,7 @@ def from_json(text: str, file: str = "") -> Arrangement:
             f"{len(written)} moments stand here, but the tune and the style ask for {len(moments)}"
         )
     choices = tuple(
-        choice_in(item, moment, tune, instrument)
+        choice_in(item, moment, tune, instrument, hand)
         for item, moment in zip(written, moments, strict=True)
     )
     proof = _proof_in(node["proof"])

@@ -11,7 +11,7 @@ from typing import Any
 
 from fretboard.frets import fret_label
 from fretboard.grip import Grip
-from fretboard.hand import FINGERS
+from fretboard.hand import FINGERS, NOTER, Hand
 from fretboard.instrument import Instrument
 from scoring.choice import Choice
 from scoring.moment import ROLES, Moment
@@ -30,14 +30,14 @@ _SILENT: dict[str, Any] = {
 
 
 def moment_out(
-    moment: Moment, choice: Choice, tune: Tune, instrument: Instrument
+    moment: Moment, choice: Choice, tune: Tune, instrument: Instrument, hand: Hand
 ) -> dict[str, Any]:
     return {
         **_place(moment, tune),
         "bass_role": choice.role,
         "hand_mm": choice.grip.place,
         "strings": [
-            _string_out(course, choice, moment, instrument)
+            _string_out(course, choice, moment, instrument, hand)
             for course in range(len(instrument.courses))
         ],
     }
@@ -55,21 +55,21 @@ def _place(moment: Moment, tune: Tune) -> dict[str, Any]:
 
 
 def _string_out(
-    course: int, choice: Choice, moment: Moment, instrument: Instrument
+    course: int, choice: Choice, moment: Moment, instrument: Instrument, hand: Hand
 ) -> dict[str, Any]:
     fret, finger = choice.grip.frets[course], choice.grip.fingers[course]
     if fret < 0:
         return dict(_SILENT)
     return {
         "fret": fret_label(fret),
-        "finger": FINGERS[finger] if finger >= 0 else None,
+        "finger": hand.letter(finger) if finger >= 0 else None,
         "struck": choice.struck[course],
         "ringing": not (course == 0 and moment.damped),
         "midi": instrument.pitch(course, fret),
     }
 
 
-def choice_in(node: Node, moment: Moment, tune: Tune, instrument: Instrument) -> Choice:
+def choice_in(node: Node, moment: Moment, tune: Tune, instrument: Instrument, hand: Hand) -> Choice:
     """What is done at that moment; SheetError where it is not the moment that is asked for."""
     asked = _place(moment, tune)
     node.object(*asked, "bass_role", "hand_mm", "strings")
@@ -84,7 +84,7 @@ def choice_in(node: Node, moment: Moment, tune: Tune, instrument: Instrument) ->
         node["strings"].fail(
             f"{len(strings)} strings stand here; the instrument has {len(instrument.courses)}"
         )
-    grips = [_string_in(string, n, moment, instrument) for n, string in enumerate(strings)]
+    grips = [_string_in(string, n, moment, instrument, hand) for n, string in enumerate(strings)]
     frets, fingers, struck = zip(*grips, strict=True)
     if struck[0] != (role is not None):
         node["bass_role"].fail("a bass string that is struck has a role, and no other has one")
@@ -93,7 +93,7 @@ def choice_in(node: Node, moment: Moment, tune: Tune, instrument: Instrument) ->
 
 
 def _string_in(
-    node: Node, course: int, moment: Moment, instrument: Instrument
+    node: Node, course: int, moment: Moment, instrument: Instrument, hand: Hand
 ) -> tuple[int, int, bool]:
     node.object(*_SILENT)
     if node["fret"].value is None:
@@ -107,12 +107,13 @@ def _string_in(
             f"the {instrument.course_name(course)} string has no fret {node['fret'].text()} to play"
         )
     finger = node["finger"].maybe(Node.text)
-    if finger is not None and (finger not in FINGERS or len(finger) != 1):
-        node["finger"].wrong("null or one of " + ", ".join(FINGERS))
+    letters = NOTER if hand.noter else FINGERS
+    if finger is not None and (finger not in letters or len(finger) != 1):
+        node["finger"].wrong("null or one of " + ", ".join(letters))
     if (finger is None) != (fret == instrument.capo):
         node["finger"].fail("a stopped string has a finger, an open one none")
     if node["midi"].whole() != instrument.pitch(course, fret):
         node["midi"].wrong(f"{instrument.pitch(course, fret)}, the pitch of that fret")
     if node["ringing"].flag() != (not (course == 0 and moment.damped)):
         node["ringing"].fail("only a bass note that the palm damps does not ring")
-    return fret, FINGERS.index(finger) if finger else -1, node["struck"].flag()
+    return fret, letters.index(finger) if finger else -1, node["struck"].flag()
