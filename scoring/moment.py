@@ -92,6 +92,11 @@ class Moment:
         return -(-self.length * 2 // QUARTER)
 
     @property
+    def quiet(self) -> bool:
+        """Whether nothing sounds here: no chord, and no melody of the instrument's own."""
+        return self.chord is None and self.melody is None
+
+    @property
     def takes_bass(self) -> bool:
         """Whether a bass note may be struck here for its own sake, not for the melody's."""
         asked = self.strikes[0]

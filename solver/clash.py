@@ -15,7 +15,9 @@ from dataclasses import dataclass
 from scoring.moment import Moment
 from solver.demands import Demanded, Wanted, demands_in, words
 from solver.loose import Loose, TooMuch
+from solver.out_of_reach import unreachable
 from solver.refusal import note
+from solver.singing import TUNEFUL
 from solver.watch import Standing, Watch
 
 
@@ -184,6 +186,11 @@ class _Explaining:
 
     def _reason(self, core: list[Demanded], moments: tuple[Moment, ...]) -> str:
         """Notes that are nowhere on the strings that should have them."""
+        wanted = self.wanted
+        if wanted.style.texture in TUNEFUL:
+            missing = unreachable(wanted.tune, wanted.instrument, wanted.style)
+            here = [each for each in missing if self.first <= each.note.bar <= self.last]
+            return f"the melody's {here[0].name}: {here[0].why}" if here else ""
         if [demand.kind for demand in core] not in (
             ["root"],
             ["root", "ceiling"],

@@ -23,6 +23,7 @@ Public: Demanded, Wanted, demands_in, words.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from fretboard.hand import FINGERS, Hand
 from fretboard.instrument import Instrument
@@ -36,6 +37,9 @@ from tune.tune import Tune
 
 OF_BARS = ("body", "strokes", "lowest", "line", "chord", "root")
 """Demands of one bar each, first those that are rather given up in explaining."""
+
+OF_BARS_OF = MappingProxyType({"solo": ("strokes", "lowest", "line", "root"), "drone": ()})
+"""The same in textures that ask for less: the melody is always kept."""
 
 EVERYWHERE = ("highest", "unused", "bars", "reach", "ceiling", "known")
 """Demands that hold everywhere, in the same order."""
@@ -67,7 +71,7 @@ def demands_in(wanted: Wanted, written: Iterable[int]) -> tuple[Demanded, ...]:
     there = [kind for kind in EVERYWHERE if _is_asked(kind, wanted)]
     of_bars = [
         Demanded(kind, bar)
-        for kind in OF_BARS
+        for kind in OF_BARS_OF.get(wanted.style.texture, OF_BARS)
         if kind != "lowest" or wanted.style.bass_lowest
         for bar in bars
     ]
@@ -83,6 +87,8 @@ def demands_in(wanted: Wanted, written: Iterable[int]) -> tuple[Demanded, ...]:
 
 
 def _is_asked(kind: str, wanted: Wanted) -> bool:
+    if kind in ("ceiling", "highest") and wanted.style.texture == "drone":
+        return False
     if kind == "unused":
         return bool(wanted.hand.not_used)
     if kind == "bars":
@@ -150,7 +156,8 @@ def _manner(wanted: Wanted, moments: list[Moment]) -> str:
 def _note_asked(moment: Moment) -> str:
     chord = moment.chord
     assert chord is not None
-    own = [role for role in sorted(moment.roles | moment.fallback) if role not in FOREIGN]
+    told = moment.roles | moment.fallback - {"drone", "melody"}
+    own = [role for role in sorted(told) if role not in FOREIGN]
     tail = " or a step between" if moment.roles & set(FOREIGN) else ""
     if len(own) > 2:
         return f"a tone of {chord}{tail}"

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.moment import Moment
+from solver.errors import StyleError
 from solver.layers import Layer, Past, build_layer
 from solver.links import Link, build_link
 from solver.refusal import refuse, unplayable_chord
@@ -52,6 +53,11 @@ def build_graph(
     Alike moments (the same but for their place in the tune, with the same past) share one layer.
     tune: whose printed bar numbers are told; without it bars are counted as played.
     """
+    if hand.noter and style.texture != "drone":
+        raise StyleError(
+            f"a noter stops the melody string alone, and a {style.texture} asks for more: take a "
+            "hand of fingers, or the texture drone"
+        )
     for moment in moments:
         judged = moment.chord is not None and moment.texture not in TUNEFUL
         if judged and moment.chord and unplayable_chord(moment.chord, instrument, style):

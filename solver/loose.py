@@ -122,8 +122,8 @@ class Loose:
         every = {(going, pitch) for going in goings for pitch in pitches} | {(STRAIGHT, -1)}
         found: States = {}
         for index, row in enumerate(rows):
-            if moment.chord is None:
-                labels = frozenset({(STRAIGHT, -1)})
+            if moment.chord is None and not row.struck[0]:
+                labels = frozenset({(STRAIGHT, row.pitch)})
             elif row.struck[0]:
                 labels = frozenset((going, row.pitch) for going in ways_on(row.role, moment.leads))
             else:
@@ -169,15 +169,14 @@ def _table(
 def _follow(label: Labelled, row: Row, moment: Moment, keeps: bool) -> Iterator[Labelled]:
     """Where the bass line may be after this row, from where it was."""
     going, line = label
-    if moment.chord is None:
-        if going == STRAIGHT:
-            yield STRAIGHT, -1
-        return
     if not row.struck[0]:
-        if row.pitch in (-1, line):
+        if moment.chord is None and row.pitch < 0:
+            if going == STRAIGHT:
+                yield STRAIGHT, -1
+        elif row.pitch in (-1, line) and (moment.chord is not None or going == STRAIGHT):
             yield label
         return
-    if keeps and row.pitch != line:
+    if keeps and row.pitch != line and row.role != "melody":
         return
     if going != STRAIGHT and row.role in FOREIGN:
         return

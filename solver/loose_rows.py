@@ -23,10 +23,11 @@ from solver.conditions.pinned import OneString, Shape
 from solver.demands import Wanted
 from solver.layers import Labels, Layer
 from solver.loose_asked import Asked
+from solver.loose_melody import tuneful_rows
 from solver.pin_masks import holds, knows
 from solver.pinning import only_known
 from solver.roles import bass_roles
-from solver.singing import SILENT
+from solver.singing import SILENT, TUNEFUL
 
 UNBOUND = 100_000
 """Tenths of a mm: further than any fretboard is long."""
@@ -67,8 +68,10 @@ class Rows:
     def of(self, moment: Moment, asked: Asked) -> list[Row]:
         """Every row that holds what is asked; raises TooMuch."""
         courses, kinds = len(self.wanted.instrument.courses), asked.kinds
-        if moment.chord is None:
+        if moment.quiet:
             return [Row((SILENT,) * courses, (-1,) * courses, (False,) * courses, "", -1)]
+        if moment.texture in TUNEFUL:
+            return self._filtered(self._with_melody(moment, asked), moment, asked)
         if self._refused(moment, kinds):
             return []
         hand = self._hand(kinds)
@@ -91,6 +94,20 @@ class Rows:
                 if len(rows) > MOST_ROWS:
                     raise TooMuch("there are too many ways to play it")
         return self._filtered(rows, moment, asked)
+
+    def _with_melody(self, moment: Moment, asked: Asked) -> list[Row]:
+        hand = self._hand(asked.kinds)
+        rows: list[Row] = []
+        for struck, frets, roles in tuneful_rows(moment, asked.kinds, self.wanted):
+            pitch = self._pitch(0, frets[0]) if frets[0] >= 0 else -1
+            rows += [
+                Row(frets, fingers, struck, role, pitch)
+                for fingers in self._fingers(frets, hand, asked.fingers)
+                for role in roles
+            ]
+            if len(rows) > MOST_ROWS:
+                raise TooMuch("there are too many ways to play it")
+        return rows
 
     def _may_be_known(self, frets: tuple[int, ...], stops: set[tuple[int | None, ...]]) -> bool:
         capo = self.wanted.instrument.capo

@@ -11,7 +11,8 @@ strings the one that came furthest speaks.
     lowest    no string sounds below the bass
     hand      the fingers are there, in order, within reach
 
-Public: reason, Stage.
+Public: reason, Stage; and for ``pin_reasons_melody`` what it shares: Fixed, wanted_frets, is_note,
+held, hand_words, bass_words, bass_is_lowest.
 """
 
 from collections.abc import Iterator
@@ -79,7 +80,7 @@ def _against(asked: Fixed, struck: Strokes, stage: Stage) -> tuple[int, str]:
         return 0, "the right hand strikes other strings here"
     options: list[list[int]] = []
     for course in range(len(struck)):
-        left = _wanted(asked, course, stage)
+        left = wanted_frets(asked, course, stage)
         for rank, rule in enumerate((_strings, _ceiling, _chord, _bass), start=1):
             kept = [fret for fret in left if rule(course, fret, struck, asked, stage)]
             if not kept:
@@ -88,15 +89,15 @@ def _against(asked: Fixed, struck: Strokes, stage: Stage) -> tuple[int, str]:
         options.append(left)
     ways = list(product(*options))
     if stage.style.bass_lowest:
-        ways = [frets for frets in ways if _bass_is_lowest(frets, stage.instrument)]
+        ways = [frets for frets in ways if bass_is_lowest(frets, stage.instrument)]
         if not ways:
             return 5, "another string would sound below the bass"
-    if not any(_held(asked, frets, stage.instrument, stage.hand) for frets in ways):
-        return 6, _hand_words(asked, ways, stage)
+    if not any(held(asked, frets, stage.instrument, stage.hand) for frets in ways):
+        return 6, hand_words(asked, ways, stage)
     return 7, NOTHING_ELSE
 
 
-def _wanted(asked: Fixed, course: int, stage: Stage) -> list[int]:
+def wanted_frets(asked: Fixed, course: int, stage: Stage) -> list[int]:
     """What the demand leaves for one string, all frets of the instrument and silence considered."""
     every = [SILENT, *stage.instrument.frets(course)]
     if isinstance(asked, BassNote | BassRole):
@@ -139,7 +140,7 @@ def _bass(course: int, fret: int, struck: Strokes, asked: Fixed, stage: Stage) -
     pitch = stage.instrument.pitch(0, fret)
     if not struck[0]:
         return bool(bass_roles(stage.moment, pitch, stage.instrument)) and pitch in stage.past.lines
-    if isinstance(asked, BassNote) and not _is_note(asked, pitch):
+    if isinstance(asked, BassNote) and not is_note(asked, pitch):
         return False
     return any(
         _may_come(role, pitch, stage)
@@ -148,7 +149,7 @@ def _bass(course: int, fret: int, struck: Strokes, asked: Fixed, stage: Stage) -
     )
 
 
-def _is_note(asked: BassNote, pitch: int) -> bool:
+def is_note(asked: BassNote, pitch: int) -> bool:
     return asked.pitch == pitch if asked.pitch is not None else asked.pitch_class == pitch % 12
 
 
@@ -162,12 +163,12 @@ def _may_come(role: str, pitch: int, stage: Stage) -> bool:
     return role != "approach" or stage.moment.leads
 
 
-def _bass_is_lowest(frets: tuple[int, ...], instrument: Instrument) -> bool:
+def bass_is_lowest(frets: tuple[int, ...], instrument: Instrument) -> bool:
     sounding = [instrument.pitch(course, fret) for course, fret in enumerate(frets) if fret >= 0]
     return frets[0] < 0 or min(sounding) == sounding[0]
 
 
-def _held(asked: Fixed, frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> bool:
+def held(asked: Fixed, frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> bool:
     """Whether the hand can stop those frets with the fingers named."""
     if all(fret <= instrument.capo for fret in frets):
         return True
@@ -183,7 +184,7 @@ def _held(asked: Fixed, frets: tuple[int, ...], instrument: Instrument, hand: Ha
     )
 
 
-def _hand_words(asked: Fixed, ways: list[tuple[int, ...]], stage: Stage) -> str:
+def hand_words(asked: Fixed, ways: list[tuple[int, ...]], stage: Stage) -> str:
     """What the hand cannot do: the first thing without which it could."""
     hand = stage.hand
     wide = dict.fromkeys(hand.greatest, _FAR)
@@ -199,7 +200,7 @@ def _hand_words(asked: Fixed, ways: list[tuple[int, ...]], stage: Stage) -> str:
         (replace(hand, greatest=wide), "the hand cannot reach it"),
         (replace(hand, greatest=wide, may_bar=FINGERS, not_used=""), "the hand cannot reach it"),
     ):
-        if any(_held(asked, frets, stage.instrument, easier) for frets in ways):
+        if any(held(asked, frets, stage.instrument, easier) for frets in ways):
             return words
     return "the fingers would have to cross, or lie across a lower fret"
 
@@ -227,6 +228,11 @@ def _say_chord(course: int, left: list[int], struck: Strokes, asked: Fixed, stag
 
 
 def _say_bass(course: int, left: list[int], struck: Strokes, asked: Fixed, stage: Stage) -> str:
+    return bass_words(left, struck, asked, stage)
+
+
+def bass_words(left: list[int], struck: Strokes, asked: Fixed, stage: Stage) -> str:
+    """What the bass may do instead of what is asked; left: the frets that are."""
     moment = stage.moment
     if left == [SILENT]:
         return "the bass must ring on here"
@@ -264,6 +270,8 @@ def _own(stage: Stage) -> Iterator[str]:
         )
         lacks = "" if there else ", not on the bass string so low"
         yield f"{role} ({note(pc, moment.chord)}{lacks})"
+    if "drone" in moment.roles | moment.fallback:
+        yield "open string"
 
 
 _SAY = {1: _say_strings, 2: _say_ceiling, 3: _say_chord, 4: _say_bass}

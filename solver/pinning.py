@@ -107,7 +107,7 @@ def demands_of(
         for index, moment in enumerate(moments):
             if moment.written in bars and pin.beat in (None, beats[index]):
                 reached = True
-                if moment.chord is not None:
+                if not moment.quiet:
                     out[index].append((pin, Demand(pin.pinned, pin.forbid)))
         if not reached:
             raise ConditionError(
@@ -148,7 +148,7 @@ def _keep(
                 "bass manner and the right hand that it had, or leave it free"
             )
         for (index, moment), hand in zip(inside, hands, strict=True):
-            if moment.chord is not None:
+            if not moment.quiet:
                 out[index].append((pin, Demand(hand)))
 
 
@@ -156,7 +156,7 @@ def _mask(
     layer: Layer, demands: tuple[Demand, ...], known: tuple[LearnedShape, ...] | None
 ) -> Bools | None:
     """(nodes,): which nodes hold all demands; None where every one does."""
-    if layer.moment.chord is None or not (demands or known is not None):
+    if layer.moment.quiet or not (demands or known is not None):
         return None
     left = np.ones(len(layer), np.bool_)
     for demand in demands:

@@ -25,8 +25,10 @@ from solver.graph import ChoiceGraph
 from solver.layers import Layer, Past
 from solver.pin_masks import Demand, holds, knows, named_finger
 from solver.pin_reasons import Stage, reason
+from solver.pin_reasons_melody import tuneful_reason
 from solver.pinning import Masks, beats_of, demands_of, only_known
 from solver.refusal import bar_named
+from solver.singing import TUNEFUL
 from solver.style import Style
 from tune.tune import Tune
 
@@ -68,10 +70,14 @@ def refuse_pins(
     elif known:
         message = _no_known_shape(moment, layer, only_known(conditions))
     else:
-        start = moment.change or empty == 0
+        start = moment.begins_anew or empty == 0
         past = Past() if start else Past.of(graph.layers[empty - 1])
         stage = Stage(moment, past, instrument, hand, style)
-        message = f"{names[0]} cannot be kept: {reason(clash[0][1], stage)}"
+        key = tune.bars[moment.written].key
+        tuneful = moment.texture in TUNEFUL
+        demand = clash[0][1]
+        why = tuneful_reason(demand, stage, key) if tuneful else reason(demand, stage)
+        message = f"{names[0]} cannot be kept: {why}"
     raise NotPlayable(f"{where[empty]}: {message}", moment.bar, str(moment.chord or ""))
 
 
