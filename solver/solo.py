@@ -41,11 +41,16 @@ def melody_ticks(notes: tuple[Sung, ...], end: int) -> set[int]:
 
 
 def _around(onsets: list[Onset]) -> list[Onset]:
-    """The onsets at which anything but the last string is asked for."""
+    """The onsets at which anything but the last string is asked for, strokes of the last string
+    alone left out of the pattern."""
+    told = [
+        onset if any(onset.pattern[:-1]) else replace(onset, pattern=(False,) * len(onset.pattern))
+        for onset in onsets
+    ]
     return [
         onset
-        for onset in onsets
-        if onset.stay is None or onset.bass is not None or any(onset.pattern[:-1])
+        for onset in told
+        if onset.stay is None or onset.bass is not None or any(onset.pattern)
     ]
 
 

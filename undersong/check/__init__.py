@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from solver.errors import StyleError
 from solver.result import Arrangement
-from undersong.check.asks import asks_of
+from undersong.check.asks import asks_of, has_manners
 from undersong.check.bass import bass_true
 from undersong.check.conditions import conditions_cost, conditions_true
 from undersong.check.fault import RULES, Fault
@@ -57,7 +57,7 @@ def check(arrangement: Arrangement) -> tuple[Fault, ...]:
             manners_meant(arrangement.tune, arrangement.conditions),
         )
     except StyleError as error:
-        return (Fault(0, 0, "right hand", str(error)),)
+        return (Fault(0, 0, _refused(arrangement), str(error)),)
     early = tuple(_strings_counted(arrangement)) or tuple(times_right(arrangement, asks))
     if early:
         return early
@@ -66,6 +66,13 @@ def check(arrangement: Arrangement) -> tuple[Fault, ...]:
     if not any(fault.rule in _NOT_COUNTED for fault in faults):
         faults += [*conditions_true(passage), *_cost(arrangement)]
     return tuple(sorted(faults, key=lambda fault: (fault.bar == 0, fault.bar, fault.offset)))
+
+
+def _refused(arrangement: Arrangement) -> str:
+    """The rule that leaves nothing to ask: a texture has not every manner, a pattern not every
+    metre."""
+    style, asked = arrangement.style, manners_meant(arrangement.tune, arrangement.conditions)
+    return "right hand" if has_manners(style, asked.values()) else "manner"
 
 
 def _strings_counted(arrangement: Arrangement) -> Iterator[Fault]:

@@ -1,8 +1,8 @@
 """The melody of a solo or drone, heard again from what the hands do, equals the tune's.
 
-Heard means: a struck string begins a note, and it lasts as long as that string rings on at that
-pitch, is not struck again, and nothing is struck at its pitch or sounds above it. What moments say
-of the melody is not believed.
+Heard means: a struck string begins a note, and it lasts as long as a string rings on at its pitch,
+nothing is struck at that pitch and nothing sounds above it. What moments say of the melody is not
+believed.
 
 Public: melody_kept, heard.
 """
@@ -51,8 +51,7 @@ def heard(passage: Passage, index: int, until: int) -> Sounded | None:
     strings = [passage.last] if drone else range(passage.last + 1)
     starts, struck = _starts(passage), passage.choices[index].struck
     midi = max(passage.pitch(index, course) for course in strings)
-    ringing = {c for c in strings if struck[c] and passage.pitch(index, c) == midi}
-    if midi < 0 or not ringing:
+    if midi < 0 or not any(struck[c] and passage.pitch(index, c) == midi for c in strings):
         return None
     for later in range(index + 1, len(starts)):
         if starts[later] >= until:
@@ -60,7 +59,6 @@ def heard(passage: Passage, index: int, until: int) -> Sounded | None:
         again = passage.choices[later].struck
         pitches = {course: passage.pitch(later, course) for course in strings}
         covered = any(pitches[c] > midi or (again[c] and pitches[c] == midi) for c in strings)
-        ringing = {c for c in ringing if not again[c] and pitches[c] == midi}
-        if covered or not ringing:
+        if covered or midi not in pitches.values():
             return Sounded(starts[index], starts[later], midi)
     return Sounded(starts[index], until, midi)
