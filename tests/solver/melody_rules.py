@@ -4,7 +4,8 @@ Whole shapes are judged at once, each sounding string by what it could be there 
 the chord, an open string, the bass line. Nothing of the solver is used.
 
 * solo: where a note begins, the struck string nearest to the player that has its pitch carries it;
-  where it goes on, strings that are not struck and have its pitch do. Nothing is higher. What is
+  where it goes on, strings that are not struck and have its pitch do, and none is struck at that
+  pitch, which would begin the note again. Nothing is higher. What is
   struck besides was asked for; what sounds above the bass besides is a tone of the chord or open,
   the bass one of its roles or open; without a chord nothing sounds besides. In a rest of the melody
   the last string is silent. A bass that is asked for is struck, unless it alone holds the note.
@@ -63,7 +64,8 @@ def shape_allowed(
         holds_alone = not moment.sings and able == {0}
         if moment.strikes[0][0] and not struck[0] and not holds_alone:
             return False
-        if not moment.sings and any(struck[c] for c in able):
+        again = any(hit and p == moment.melody for hit, p in zip(struck, pitch, strict=True))
+        if again and not moment.sings:
             return False
         for course in besides:
             if struck[course] and not _asked(moment, course):
