@@ -22,13 +22,17 @@ from solver.graph import ChoiceGraph
 from solver.links import Bans, LinkCost
 from solver.passes import Costs
 
+Links = dict[tuple[int, Bans], LinkCost]
+"""Links' costs (by ``id``) with bans."""
 
-def limited(costs: Costs, graph: ChoiceGraph, limits: Limits) -> Costs:
-    """The costs without the nodes and the moves that the limits rule out.
+
+def limited(costs: Costs, graph: ChoiceGraph, limits: Limits, known: Links | None = None) -> Costs:
+    """The costs without the nodes and the moves that the limits rule out; known: links that were
+    made before, of the same costs.
 
     Raises ConditionError for a bar that is not played.
     """
-    known: dict[tuple[int, Bans], LinkCost] = {}
+    known = {} if known is None else known
     links = []
     for link, bans in zip(costs.links, step_bans(graph.moments, limits), strict=True):
         key = id(link), bans
@@ -43,6 +47,8 @@ def node_masks(graph: ChoiceGraph, limits: Limits) -> tuple[Bools | None, ...]:
     first moment is reached for free: only what it is to hold it counts in its rating."""
     made: dict[int, Bools | None] = {}
     out: list[Bools | None] = []
+    if _only_bars(limits):
+        made = dict.fromkeys(map(id, graph.layers))
     for layer in graph.layers:
         if id(layer) not in made:
             left = _shapes_left(layer.shapes, limits)[layer.shape]
@@ -71,6 +77,10 @@ def step_bans(moments: Sequence[Moment], limits: Limits) -> tuple[Bans, ...]:
         (*hurried, Ban("hard", most[moment.bar])) if most.get(moment.bar, MOST) < MOST else hurried
         for moment in moments[1:]
     )
+
+
+def _only_bars(limits: Limits) -> bool:
+    return limits.with_bars(()) is None
 
 
 def _most(limits: Limits) -> dict[int, int]:

@@ -139,13 +139,18 @@ class Outlook:
     bound: int
 
 
-def outlook(graph: ChoiceGraph, costs: Costs) -> Outlook:
+Known = dict[tuple[int, bytes, int], Cost]
+"""What links make of what lies ahead of them."""
+
+
+def outlook(graph: ChoiceGraph, costs: Costs, known: Known | None = None) -> Outlook:
     """What is still to come, from the last moment back.
 
-    Bars that come again often have the same outlook but for a constant; it is then reused.
+    Bars that come again often have the same outlook but for a constant; it is then reused. known:
+    what was found before over the same links, which must be kept as long; it is added to.
     """
     on = [costs.nodes[-1] if graph.links else costs.first]
-    known: dict[tuple[int, bytes, int], Cost] = {}
+    known = {} if known is None else known
     for index in range(len(graph.links) - 1, -1, -1):
         link, own = costs.links[index], costs.worked[index + 1]
         base = on[-1].min()

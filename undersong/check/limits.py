@@ -9,15 +9,17 @@ from collections.abc import Iterator
 from itertools import combinations
 from math import ceil, hypot
 
+import numpy as np
+
 from fretboard.grip import Grip
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.choice import Shapes
-from scoring.difficulty import bar_difficulties
 from scoring.move import Move
 from solver.conditions.limits import Limits
 from undersong.check.fault import Fault
 from undersong.check.passage import Passage
+from undersong.rated import rated_bars
 
 
 def limits_true(passage: Passage, limits: Limits) -> Iterator[Fault]:
@@ -25,21 +27,20 @@ def limits_true(passage: Passage, limits: Limits) -> Iterator[Fault]:
     at its first."""
     arrangement = passage.arrangement
     instrument, hand = arrangement.instrument, arrangement.hand
+    needs = _times(passage) if limits.time is not None else {}
     for index, choice in enumerate(passage.choices):
         for message in held_faults(choice.grip, limits, instrument, hand):
             yield passage.fault(index, "limits", message)
-        if limits.time is not None and index:
-            needed = _time_needed(passage, index)
-            if needed > limits.time:
-                yield passage.fault(
-                    index,
-                    "limits",
-                    f"the move needs {needed} % of its time, and at most {limits.time} % is asked "
-                    "for",
-                )
+        if limits.time is not None and needs.get(index, 0) > limits.time:
+            yield passage.fault(
+                index,
+                "limits",
+                f"the move needs {needs[index]} % of its time, and at most {limits.time} % is "
+                "asked for",
+            )
     if not limits.bars:
         return
-    rated = bar_difficulties(passage.choices, passage.moments, instrument, hand)
+    rated = rated_bars(passage.choices, passage.moments, instrument, hand)[0]
     begins = {moment.bar: n for n, moment in reversed(list(enumerate(passage.moments)))}
     for limit in limits.bars:
         if limit.bar not in begins:
@@ -94,13 +95,20 @@ def widest(grip: Grip, instrument: Instrument, hand: Hand) -> int:
     return most
 
 
-def _time_needed(passage: Passage, index: int) -> int:
-    arrangement, before = passage.arrangement, passage.moments[index - 1]
-    one, other = (
-        Shapes.of([(choice.grip, choice.struck)], arrangement.instrument, arrangement.hand)
-        for choice in passage.choices[index - 1 : index + 1]
-    )
-    return times_needed(Move(one, other, before.ms, before.damped))[0]
+def _times(passage: Passage) -> dict[int, int]:
+    """For each moment but the first, what the move into it needs (``times_needed``)."""
+    arrangement = passage.arrangement
+    rows = [(choice.grip, choice.struck) for choice in passage.choices]
+    shapes = Shapes.of(rows, arrangement.instrument, arrangement.hand)
+    kinds: dict[tuple[int, bool], list[int]] = {}
+    for index, moment in enumerate(passage.moments[:-1]):
+        kinds.setdefault((moment.ms, moment.damped), []).append(index)
+    out: dict[int, int] = {}
+    for (ms, damped), indexes in kinds.items():
+        tails = np.array(indexes, np.intp)
+        needed = times_needed(Move(shapes.take(tails), shapes.take(tails + 1), ms, damped))
+        out |= {index + 1: percent for index, percent in zip(indexes, needed, strict=True)}
+    return out
 
 
 def times_needed(move: Move) -> list[int]:

@@ -14,8 +14,8 @@ from solver.arrays import FAR
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ArrangeError
 from solver.floors import floored
-from solver.limiting import limited
-from solver.passes import furthest, outlook
+from solver.limiting import Links, limited
+from solver.passes import Costs, Known, furthest, outlook
 from solver.question import Question
 from solver.watch import Standing, Watch
 
@@ -42,6 +42,9 @@ def needed(version: "Version", most: Mapping[int, int], watch: Watch) -> dict[in
         low = most[bar]
         if not room.possible({**caps, bar: low}):
             high = MOST_PERCENT
+            met = max((known.rated.get(bar, 0) for known in version.solved), default=low)
+            if low < met < high and room.possible({**caps, bar: met}):
+                high = met  # which has been met before
             while high - low > 1:  # low does not do, high does
                 middle = (low + high) // 2
                 if room.possible({**caps, bar: middle}):
@@ -60,6 +63,10 @@ class _Room:
         self, question: Question, limits: Limits | None, floors: Mapping[int, int], watch: Watch
     ) -> None:
         self.question, self.limits, self.floors, self.watch = question, limits, floors, watch
+        costs = question.costs
+        self.own = costs if limits is None else limited(costs, question.graph, limits)
+        self.links: Links = {}
+        self.known: Known = {}
 
     @classmethod
     def of(cls, version: "Version", watch: Watch) -> "_Room":
@@ -69,37 +76,37 @@ class _Room:
         limits = level.limits(version.session.instrument.capo)
         return cls(question, limits, version.least, watch)
 
-    def possible(self, caps: dict[int, int]) -> bool:
+    def possible(self, caps: Mapping[int, int]) -> bool:
         """Whether the level's own limits and those of bars leave a way."""
-        return self.leaves(self._with(caps))
+        graph, costs = self.question.graph, self._with(caps)
+        self._look()
+        if self.floors:
+            return bool(floored(graph, costs, dict(self.floors))[0].bound < FAR)
+        return bool(outlook(graph, costs, self.known).bound < FAR)
 
     def leaves(self, limits: Limits | None) -> bool:
+        """Whether those limits, in place of the level's own, leave a way."""
+        self._look()
+        graph, costs = self.question.graph, self.question.costs
+        left = costs if limits is None else limited(costs, graph, limits)
+        return bool(outlook(graph, left).bound < FAR)
+
+    def stuck(self, caps: Mapping[int, int]) -> int:
+        """The played bar that no way reaches."""
+        moments = self.question.moments
+        reached = furthest(self.question.graph, self._with(caps))
+        return moments[min(reached + 1, len(moments) - 1)].bar
+
+    def _look(self) -> None:
         last = self.question.moments[-1].bar
         self.watch.look(Standing("looking for what a level needs", last, last))
-        graph, costs = self.question.graph, self.question.costs
-        if limits is not None:
-            costs = limited(costs, graph, limits)
-            if limits.floors:
-                return bool(floored(graph, costs, limits.floors)[0].bound < FAR)
-        return bool(outlook(graph, costs).bound < FAR)
 
-    def stuck(self, caps: dict[int, int]) -> int:
-        """The played bar that no way reaches."""
-        limits = self._with(caps)
-        costs = self.question.costs
-        if limits is not None:
-            costs = limited(costs, self.question.graph, limits)
-        moments = self.question.moments
-        return moments[min(furthest(self.question.graph, costs) + 1, len(moments) - 1)].bar
-
-    def _with(self, caps: dict[int, int]) -> Limits | None:
-        bars = tuple(
-            BarLimit(bar, caps.get(bar, MOST_PERCENT), self.floors.get(bar, 0))
-            for bar in sorted({*caps, *self.floors})
-        )
-        if self.limits is None:
-            return Limits(bars=bars) if bars else None
-        return self.limits.with_bars(bars)
+    def _with(self, caps: Mapping[int, int]) -> Costs:
+        """The costs under the level's own limits and those of bars."""
+        if not caps:
+            return self.own
+        bars = tuple(BarLimit(bar, percent) for bar, percent in caps.items())
+        return limited(self.own, self.question.graph, Limits(bars=bars), self.links)
 
 
 _CAPS: tuple[tuple[str, int, Callable[[int], str]], ...] = (

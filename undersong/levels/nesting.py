@@ -11,21 +11,15 @@ Level by level, not jointly: the versions have different moments, so that a join
 five graphs tied bar by bar, while each alone is solved by one pass. What that may cost is told: no
 nested set costs less than the sum of what each level costs by itself.
 
-Public: make_levels, Version, shifts_of, near_to.
+Public: make_levels, Version, near_to.
 """
 
 import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from fretboard.hand import Hand
-from fretboard.instrument import Instrument
-from scoring.choice import Choice, Shapes
-from scoring.counts import shifts
-from scoring.difficulty import bar_difficulties
-from scoring.moment import Moment
-from scoring.move import Move
 from scoring.weights import Weights
+from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
 from solver.conditions.bars import Bars
 from solver.conditions.limits import MOST_PERCENT, BarLimit
@@ -34,12 +28,14 @@ from solver.conditions.pins import manners_of
 from solver.conditions.quota import Quota
 from solver.errors import ArrangeError, NotFound, NotPlayable, Unfulfillable
 from solver.moments import moments_of
+from solver.passes import outlook
 from solver.search import Answer
 from solver.watch import Watch
 from undersong.compared import printed_bars
 from undersong.levels.level import Level
 from undersong.levels.level_set import LevelSet, Made
 from undersong.levels.needs import nearest, needed
+from undersong.rated import rated_bars
 from undersong.session import Session
 
 Percents = Mapping[int, int]
@@ -156,13 +152,22 @@ class Version:
                 )
             except (NotPlayable, Unfulfillable, NotFound) as error:
                 raise _Cannot(str(error)) from error
-            more = self._too_many_shifts(answer)
+            here = self.session
+            rated, shifted = rated_bars(answer.choices, answer.moments, here.instrument, here.hand)
+            more = self._too_many_shifts(shifted)
             if not more:
-                here = self.session
-                rated = bar_difficulties(answer.choices, answer.moments, here.instrument, here.hand)
                 self.solved.append(Solved(asked, conditions, answer, rated))
                 return self.solved[-1]
             self.quotas += more
+
+    def alone(self, watch: Watch) -> int:
+        """ms that the level costs at least by itself; FAR where it cannot be met."""
+        conditions = self.conditions(_Asked({}, {}))
+        try:
+            question = self.session.search.question(self.weights, conditions, (), watch)
+        except NotPlayable:
+            return int(FAR)
+        return outlook(question.graph, question.costs).bound
 
     def why(self, asked: _Asked, watch: Watch) -> str:
         """Why nothing holds what is asked, in one sentence."""
@@ -177,36 +182,21 @@ class Version:
             known.rated[bar] >= least for bar, least in asked.least.items()
         )
 
-    def _too_many_shifts(self, answer: Answer) -> tuple[Quota, ...]:
+    def _too_many_shifts(self, shifted: Percents) -> tuple[Quota, ...]:
         """The cap on shifts for the bars that break it; it is asked of no others, which is exact:
         an answer that keeps it everywhere is the best of those that keep it somewhere."""
-        most = self.level.shifts
+        most, tune = self.level.shifts, self.session.tune
         if most is None:
             return ()
-        here = self.session
-        counts = shifts_of(answer.choices, answer.moments, here.instrument, here.hand)
         numbers = {
-            here.tune.bars[here.tune.played[bar - 1].written].number
-            for bar, count in counts.items()
+            tune.bars[tune.played[bar - 1].written].number
+            for bar, count in shifted.items()
             if count > most
         }
         return tuple(
             Quota("shifts", most=most, bars=Bars(number, number), each=True)
             for number in sorted(numbers)
         )
-
-
-def shifts_of(
-    choices: Sequence[Choice], moments: Sequence[Moment], instrument: Instrument, hand: Hand
-) -> dict[int, int]:
-    """Played bar's number → shifts of the hand that lead to its moments."""
-    shapes = [Shapes.of([(c.grip, c.struck)], instrument, hand) for c in choices]
-    out = {moments[0].bar: 0}
-    for index, moment in enumerate(moments[1:], 1):
-        before = moments[index - 1]
-        move = Move(shapes[index - 1], shapes[index], before.ms, before.damped)
-        out[moment.bar] = out.get(moment.bar, 0) + bool(shifts(move)[0])
-    return out
 
 
 class _Nest:
@@ -247,9 +237,8 @@ class _Nest:
         alone = {}
         for number in sorted(self.versions, reverse=True):
             version = self.versions[number]
-            try:
-                alone[number] = version.solve(_Asked({}, {}), self.watch).answer.bound
-            except _Cannot:
+            alone[number] = version.alone(self.watch)
+            if alone[number] >= FAR:
                 why = version.why(_Asked({}, {}), self.watch)
                 self._give_up(number, why, nearest(version, self.watch))
         while True:
