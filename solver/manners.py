@@ -8,7 +8,7 @@ A new manner is one function and one row of ``MANNERS``.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from scoring.moment import FOREIGN
@@ -22,8 +22,8 @@ class Stay:
     start, end: ticks; beats: felt beats within; strokes: where the right hand asks for a bass
     note; downbeats, strong: first beats of bars, and beats where foreign notes may not stand;
     busy: the pattern has several bass notes in the bar; part: ticks of the notes that a run is
-    made of; bars: how many whole bars the chord lasts; next_bass: the pitch class that the next
-    chord's bass begins with, None where nothing follows.
+    made of; steps: where a figure moves on; bars: how many whole bars the chord lasts; next_bass:
+    the pitch class that the next chord's bass begins with, None where nothing follows.
     """
 
     chord: Chord
@@ -37,6 +37,7 @@ class Stay:
     part: int
     bars: int
     next_bass: int | None
+    steps: tuple[int, ...] = ()
 
     @property
     def root(self) -> frozenset[str]:
@@ -84,10 +85,7 @@ def _swing(stay: Stay, other: str) -> list[BassStroke]:
     With several bass strokes in the bar each bar begins on the root; with one, root and the other
     note take bar about (Bass Lessons!, waltz), from the first bar that the chord begins or meets.
     """
-    chord = stay.chord
-    fourth = (chord.degrees["root"] + 5) % 12
-    theirs = fourth if other == "alternate fourth" else chord.degrees.get(other)
-    answer = frozenset({"root" if chord.bass_pitch_class == theirs else other})
+    answer = _answer(stay, other)
     first_bar = min(stay.downbeats, default=stay.start)
     strokes, turn = [], 0
     for tick in sorted({stay.start, *stay.strokes}):
@@ -101,6 +99,14 @@ def _swing(stay: Stay, other: str) -> list[BassStroke]:
     return strokes
 
 
+def _answer(stay: Stay, other: str) -> frozenset[str]:
+    """The note that answers the root: the chord's own root where the bass has that note already."""
+    chord = stay.chord
+    fourth = (chord.degrees["root"] + 5) % 12
+    theirs = fourth if other == "alternate fourth" else chord.degrees.get(other)
+    return frozenset({"root" if chord.bass_pitch_class == theirs else other})
+
+
 def _alternating(stay: Stay) -> list[BassStroke]:
     """Root and fifth (Bass Lessons!; Components of bluegrass)."""
     return _swing(stay, "fifth")
@@ -111,7 +117,7 @@ def _alternating_fourth(stay: Stay) -> list[BassStroke]:
     return _swing(stay, "alternate fourth")
 
 
-def _may_be(stay: Stay, tick: int) -> frozenset[str]:
+def may_be(stay: Stay, tick: int) -> frozenset[str]:
     """Chord tones anywhere, foreign notes on weak beats (Lehmann, second species)."""
     firm = tick in stay.strong or tick == stay.start
     return stay.tones if firm else stay.tones | set(FOREIGN)
@@ -120,7 +126,7 @@ def _may_be(stay: Stay, tick: int) -> frozenset[str]:
 def _walking(stay: Stay) -> list[BassStroke]:
     """A note a beat: chord tones on strong beats, steps between (Walking the Bass)."""
     return [
-        BassStroke(tick, stay.root if tick == stay.start else _may_be(stay, tick), moves=True)
+        BassStroke(tick, stay.root if tick == stay.start else may_be(stay, tick), moves=True)
         for tick in sorted({stay.start, *stay.beats})
     ]
 
@@ -138,7 +144,7 @@ def _runs(stay: Stay) -> list[BassStroke]:
         return strokes
     first = beats[-2] if stay.bars >= 2 and len(beats) > 2 else beats[-1]
     run = [
-        BassStroke(tick, _may_be(stay, tick), moves=True, run=True)
+        BassStroke(tick, may_be(stay, tick), moves=True, run=True)
         for tick in range(first, stay.end, stay.part)
     ]
     return [stroke for stroke in strokes if stroke.tick < first] + run
@@ -148,9 +154,23 @@ def _free(stay: Stay) -> list[BassStroke]:
     """Whatever the weights ask for; beats without a bass stroke in the pattern may have one."""
     asked = {stay.start, *stay.strokes}
     return [
-        BassStroke(tick, _may_be(stay, tick), moves=True, optional=tick not in asked)
+        BassStroke(tick, may_be(stay, tick), moves=True, optional=tick not in asked)
         for tick in sorted(asked | set(stay.beats))
     ]
+
+
+def _figure(stay: Stay) -> list[BassStroke]:
+    """Root, fifth, octave, fifth, over and over, from the root anew in every bar."""
+    fifth = BassStroke(0, _answer(stay, "fifth"), fallback=stay.root)
+    octave = BassStroke(0, frozenset({"octave"}), fallback=stay.root)
+    turns = (BassStroke(0, stay.root), fifth, octave, fifth)
+    strokes, turn = [], 0
+    for tick in sorted({stay.start, *stay.steps}):
+        if tick == stay.start or tick in stay.downbeats:
+            turn = 0
+        strokes.append(replace(turns[turn % len(turns)], tick=tick))
+        turn += 1
+    return strokes
 
 
 MANNERS: MappingProxyType[str, tuple[str, Manner]] = MappingProxyType(
@@ -161,6 +181,7 @@ MANNERS: MappingProxyType[str, tuple[str, Manner]] = MappingProxyType(
         "alternating-fourth": ("root and fourth in turn", _alternating_fourth),
         "walking": ("a bass note on every beat, by step where it can", _walking),
         "runs": ("root and fifth, with a run into each new root", _runs),
+        "figure": ("root, fifth and octave, over and over: for a bass part alone", _figure),
         "free": ("the weights decide", _free),
     }
 )

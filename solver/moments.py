@@ -8,6 +8,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from scoring.moment import Moment
+from solver.bass_part import bass_moments
 from solver.drone import drone_moments
 from solver.errors import ArrangeError
 from solver.singing import TUNEFUL
@@ -21,7 +22,7 @@ from tune.tune import Tune
 Builder = Callable[[Tune, Style, list[Span], int], tuple[Moment, ...]]
 
 BUILDERS: MappingProxyType[str, Builder] = MappingProxyType(
-    {"song": song_moments, "solo": solo_moments, "drone": drone_moments}
+    {"song": song_moments, "solo": solo_moments, "bass": bass_moments, "drone": drone_moments}
 )
 """Texture → what makes its moments."""
 

@@ -26,7 +26,7 @@ class Onset:
     """Something begins: tick, the stay (None for a rest), a new bass note or None, and what the
     pattern strikes besides; rings: the bass must sound on; goes_on: the roles of bass notes that
     may sound on; leads: the next bass note may begin a new chord; judged: the chord's completeness
-    is judged here."""
+    is judged here; breath: the bass should fall silent."""
 
     tick: int
     stay: Stay | None
@@ -36,6 +36,7 @@ class Onset:
     goes_on: frozenset[str] = frozenset()
     leads: bool = False
     judged: bool = False
+    breath: bool = False
 
     @property
     def roles(self) -> frozenset[str]:
@@ -103,7 +104,7 @@ class Setting:
         """The last bass stroke of each closing bar, and what may be struck after it."""
         ticks: set[int] = set()
         for index, span in enumerate(self.spans):
-            if self._closes(index):
+            if self.closes(index):
                 within = [
                     stroke
                     for stay in stays
@@ -115,7 +116,7 @@ class Setting:
                 ticks |= {stroke.tick for stroke in within if stroke.tick >= asked}
         return ticks
 
-    def _closes(self, index: int) -> bool:
+    def closes(self, index: int) -> bool:
         """Whether a passage ends here as the tune does: at the tune's end, and where the music
         begins afresh after the same four bars (as long, with the same chords)."""
         if index == len(self.spans) - 1:

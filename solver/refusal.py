@@ -29,8 +29,8 @@ def note(pc: int, chord: Chord) -> str:
 
 
 def unplayable_chord(chord: Chord, instrument: Instrument, style: Style) -> str | None:
-    """What rules a chord out wherever it stands: no root for the bass, or neither third nor
-    fifth anywhere; None for a chord that may be tried."""
+    """What rules a chord out wherever it stands: no root for the bass or, where there is more than
+    a bass, neither third nor fifth anywhere; None for a chord that may be tried."""
     bass_limit = instrument.capo + style.bass_ceiling
     bass = chord.bass_pitch_class
     if not any(
@@ -41,6 +41,8 @@ def unplayable_chord(chord: Chord, instrument: Instrument, style: Style) -> str 
             f"the bass string has no {name} up to fret {instrument.label(bass_limit)}; "
             "another tuning, a capo, an extra fret or another key may have it"
         )
+    if style.texture == "bass":
+        return None
     names = ("third", "second", "fourth", "fifth")
     wanted = {n: pc for n, pc in chord.degrees.items() if n in names}
     limit = instrument.capo + style.highest

@@ -1,6 +1,6 @@
 """What a bass note may be called.
 
-Public: bass_roles.
+Public: bass_roles, lowest_root.
 """
 
 from fretboard.instrument import Instrument
@@ -19,6 +19,9 @@ def bass_roles(
         return ["melody"]
     asked, may_be = moment.roles, moment.roles | moment.fallback
     own = [role for role in ROLES if role in may_be and moment.role_pitch_class(role) == pitch % 12]
+    if "octave" in own:
+        up = pitch == lowest_root(moment, instrument) + 12
+        own = ["octave"] if up else [role for role in own if role != "octave"]
     drone = "drone" in may_be and pitch == instrument.pitch(0, instrument.capo)
     if own:
         return [own[0], "drone"] if drone and own[0] not in asked else own[:1]
@@ -27,3 +30,10 @@ def bass_roles(
     if chord is None or pitch % 12 not in moment.scale or pitch % 12 in chord.pitch_classes:
         return roles
     return [role for role in FOREIGN if role in asked] + roles
+
+
+def lowest_root(moment: Moment, instrument: Instrument) -> int:
+    """The lowest pitch of the bass string that is the chord's root; there is a chord with one."""
+    root = moment.role_pitch_class("root")
+    pitches = (instrument.pitch(0, fret) for fret in instrument.frets(0))
+    return next(pitch for pitch in pitches if pitch % 12 == root)

@@ -22,7 +22,8 @@ from tune.tune import Tune
 @dataclass(frozen=True)
 class Span:
     """A played bar on the tune's time line; lead: ticks of its full bar that are missing before
-    it (a pickup's); fresh: the music begins afresh there; manner: the bass manner of the bar."""
+    it (a pickup's); section: a section begins there: a name, a repeat sign, or where the playing
+    comes back to; fresh: the music begins afresh there; manner: the bass manner of the bar."""
 
     number: int
     written: int
@@ -30,6 +31,7 @@ class Span:
     end: int
     lead: int
     metre: Metre
+    section: bool
     fresh: bool
     manner: str
 
@@ -51,19 +53,18 @@ def spans_of(tune: Tune, manner: str, manners: Mapping[int, str] | None = None) 
             completes = before is not None and before.lead + before.end - before.start == missing
             lead = missing if before is None or completes else 0
         here = (manners or {}).get(played.written, manner)
+        section = bool(bar.section or bar.repeat_start or played.written in came_back_to)
         fresh = bool(
             before is None
+            or section
             or before.manner != here
             or before.lead
             or before.metre != bar.metre
-            or played.written in came_back_to
-            or bar.section
-            or bar.repeat_start
         )
         spans.append(
             Span(
                 played.number, played.written, played.start, played.start + bar.length,
-                lead, bar.metre, fresh, here,
+                lead, bar.metre, section or before is None, fresh, here,
             )
         )  # fmt: skip
     return spans
@@ -143,7 +144,19 @@ def _stay(
         part=last.beat // (3 if last.compound else 2),
         bars=(end - start) // last.bar,
         next_bass=None if following is None else following.bass_pitch_class,
+        steps=tuple(tick for span in spans for tick in _steps(span) if start <= tick < end),
     )
+
+
+def _steps(span: Span) -> list[int]:
+    """Where a figure moves on: the felt beats where a bar has three or more, else two notes a
+    beat, the halves of a simple one, the beat and the last third of a compound one."""
+    metre, first = span.metre, span.start - span.lead
+    offsets = [beat * metre.beat for beat in range(metre.felt_beats)]
+    if metre.felt_beats < 3:
+        later = metre.beat * 2 // 3 if metre.compound else metre.beat // 2
+        offsets = [offset + more for offset in offsets for more in (0, later)]
+    return [first + offset for offset in offsets if span.start <= first + offset < span.end]
 
 
 def pattern_of(span: Span, style: Style) -> list[tuple[int, Stroke]]:

@@ -67,6 +67,12 @@ def _foreign(stands: Stands, moment: Moment) -> Ints:
     return np.isin(stands.role, codes).astype(np.int32)
 
 
+def _no_breath(stands: Stands, moment: Moment) -> Ints:
+    """1 where the bass sounds through a place to breathe."""
+    sounds = stands.shapes.pitch[:, 0] >= 0
+    return sounds.astype(np.int32) * np.int32(moment.breath)
+
+
 def _way(before: Ints, after: Ints, struck: Ints) -> Ints:
     """Semitones from the bass note before to a new one; 0 where none is struck."""
     return np.where((struck > 0) & (before >= 0), np.abs(after - before), 0).astype(np.int32)
@@ -84,10 +90,11 @@ def _still(before: Ints, after: Ints, struck: Ints, moment: Moment) -> Ints:
 
 
 def _broken_run(before: Ints, after: Ints, struck: Ints, moment: Moment) -> Ints:
-    """Notes of a run, and the root it runs into, not reached by step."""
+    """Notes of a run not reached by step; the root that it runs into counts twice, since that is
+    where it leads."""
     way = _way(before, after, struck)
     off = (struck > 0) & ((way == 0) | (way > 2)) & moment.run
-    return np.asarray(off, np.int32)
+    return np.asarray(off * np.int32(2 if moment.change else 1), np.int32)
 
 
 TERMS = (
@@ -105,6 +112,8 @@ TERMS = (
     StandTerm(About("foreign-bass", "note", "a passing, neighbour or approach note in the bass",
                     "Open Music Theory, Embellishing tones: ornaments, so not the rule", 10),
               _foreign),
+    StandTerm(About("no-breath", "breath", "the bass sounds on where a phrase ends and it could "
+                    "breathe", _PRACTICE, 60), _no_breath),
     LineTerm(About("bass-leap", "semitone", "the bass leaps further than a step", _PRACTICE, 6),
              _leap),
     LineTerm(About("bass-still", "note", "the bass repeats its note where it should move",

@@ -18,8 +18,10 @@ def _upper_silent(stands: Stands, moment: Moment) -> Ints:
 
 
 def _bass_silent(stands: Stands, moment: Moment) -> Ints:
-    """Eighths for which the bass string is silent though nothing damps it."""
-    wanted = moment.chord is not None and moment.plays[0] and not moment.damped
+    """Eighths for which the bass string is silent though nothing damps it, and it need not
+    breathe."""
+    wanted = moment.chord is not None and moment.plays[0]
+    wanted = wanted and not moment.damped and not moment.breath
     silent = stands.shapes.pitch[:, 0] < 0
     return silent.astype(np.int32) * np.int32(moment.eighths if wanted else 0)
 

@@ -11,7 +11,7 @@ from solver.style import Style
 from tune.tune import Tune
 from undersong.check.ask import Ask, Bass
 from undersong.check.asks_song import bar_at, song_asks, stays_of
-from undersong.check.clock import BarTime
+from undersong.check.clock import BarTime, closing_bars
 from undersong.check.lines import Ground
 
 _FILLED = ("roots", "alternating", "alternating-fourth", "figure")
@@ -29,7 +29,10 @@ def bass_asks(tune: Tune, style: Style, courses: int, bars: tuple[BarTime, ...])
     ends = section_ends(tune, bars)
     asks = {ask.tick: ask for ask in plain}
     stays = stays_of(tune, style, bars)
+    closing = closing_bars(tune, bars)
     for bar in ends:
+        if bar.number in closing:
+            continue
         last = bar.beat(bar.metre.felt_beats - 1)
         step = bar.metre.beat // (3 if bar.metre.compound else 2)
         onward = next(stay for stay in stays if stay.start <= bar.end - 1 < stay.end)

@@ -152,7 +152,7 @@ def _leads(asks: tuple[Ask, ...], index: int) -> bool:
     here = asks[index].time
     for ask in asks[index + 1 :]:
         resting = here.chord is None and ask.time.chord is None
-        if ask.time is not here and not resting:
+        if ask.time != here and not resting:
             return ask.first
         if ask.bass is not None and not ask.bass.optional:
             return False
