@@ -58,6 +58,7 @@ if TYPE_CHECKING:
     from undersong.handed.reading import TabOrder
     from undersong.handed.tab import TabError
     from undersong.ideas import Idea, Ideas
+    from undersong.learn import learn_weights
     from undersong.levels.level import Level, read_levels
     from undersong.levels.level_set import LevelSet
     from undersong.levels.nesting import make_levels
@@ -119,6 +120,7 @@ __all__ = [
     "hand",
     "instrument",
     "lay_chords",
+    "learn_weights",
     "make_levels",
     "propose_chords",
     "read_levels",
@@ -182,6 +184,7 @@ _HOMES = {
     "hand": "fretboard.presets",
     "instrument": "fretboard.presets",
     "lay_chords": "undersong.chords",
+    "learn_weights": "undersong.learn",
     "make_levels": "undersong.levels.nesting",
     "propose_chords": "undersong.chords",
     "read_levels": "undersong.levels.level",

@@ -43,4 +43,22 @@ WHY = (
     _row("why", "a hand beside a file", "a.json --bar 1 --hand small", "--hand", "of its own"),
 )
 
-ROWS = (*COMPARE, *WHY)
+LEARN = (
+    _row("learn", "nothing named", "", "TUNE is missing", "undersong learn --help"),
+    _row("learn", "nothing liked", "harrow-lane", "nothing is pinned", "--pin or --keep"),
+    _row("learn", "only forbidden", "harrow-lane --forbid '1: barred'", "nothing is pinned"),
+    _row("learn", "no such file", "a.json", "a.json", "cannot be read"),
+    _row("learn", "other JSON", "a.json", "a.json", "no arrangement", a_json='{"format": 1}'),
+    _row("learn", "no text", "a.json", "a.json", "no text", a_json=b"\xff\xfe\x00"),
+    _row("learn", "a tune among files", "harrow-lane b.chart --pin '1: bass 0'", "b.chart",
+         b_chart=GOOD_CHART),
+    _row("learn", "no TOML to write", "a.json --to w.txt", "--to w.txt", ".toml"),
+    _row("learn", "no such folder", "a.json --to no/w.toml", "--to no/w.toml", "no folder"),
+    _row("learn", "no rounds", "a.json --rounds 0", "--rounds", "1 to 10000"),
+    _row("learn", "no time", "a.json --time-limit -1", "--time-limit", "seconds"),
+    _row("learn", "a weight that is none", "a.json --weight joy=3", "joy", a_json="{}"),
+    _row("learn", "a bad pin", "harrow-lane --pin '1: bass 99'", "--pin", "fret 99"),
+    _row("learn", "a bar that is not there", "harrow-lane --pin '99: bass 0'", "bar 99"),
+)  # fmt: skip
+
+ROWS = (*COMPARE, *WHY, *LEARN)

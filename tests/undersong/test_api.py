@@ -26,7 +26,7 @@ NAMES = {
     "Session", "SheetError", "Standing", "Stopped", "Style", "TuneError", "Unfulfillable",
     "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "explain_bar", "from_json", "hand",
     "instrument", "lay_chords", "make_levels",
-    "propose_chords", "read_levels", "read_tune", "right_hand", "side_by_side", "text_tab",
+    "learn_weights", "propose_chords", "read_levels", "read_tune", "right_hand", "side_by_side", "text_tab",
     "to_json",
     "verify", "with_drone", "write",
 }  # fmt: skip

@@ -26,6 +26,7 @@ COMMANDS = {
     "levels": ("undersong.cli.levels", "Make easier and harder versions, nested bar by bar."),
     "compare": ("undersong.cli.compare", "Put two or more answers side by side, bar by bar."),
     "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),
+    "learn": ("undersong.cli.learn", "Suggest weights under which what you like comes out best."),
     "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),
     "chords": ("undersong.cli.chords", "Propose chords for a melody, as a chart to edit."),
     "check": ("undersong.cli.check", "Say what is wrong with a tab that was handed in."),

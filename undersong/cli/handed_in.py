@@ -1,12 +1,15 @@
 """Answers handed in as files that were written with ``--to FILE.json``.
 
-Public: answer_in.
+Public: answer_in, refuse_settings.
 """
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+import click
+from click.core import ParameterSource
 
 from undersong.cli.endings import Refused, naming
 
@@ -34,3 +37,15 @@ def answer_in(name: str, option: str = "") -> Arrangement:
         ) from None
     with naming(f"{option} {file}" if option else str(file)):
         return from_json(document)
+
+
+def refuse_settings(context: click.Context, own: frozenset[str]) -> None:
+    """Refuses whatever was asked of a finished answer that it says for itself; own: what may be
+    asked."""
+    for param in context.command.params:
+        given = context.get_parameter_source(param.name or "")
+        if param.name not in own and given == ParameterSource.COMMANDLINE:
+            raise Refused(
+                f"{param.opts[-1]}: the answer in that file has settings of its own; leave this "
+                "out, or name the tune instead"
+            )

@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 import click
-from click.core import ParameterSource
 
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, say
-from undersong.cli.handed_in import answer_in
+from undersong.cli.handed_in import answer_in, refuse_settings
 from undersong.cli.kinds import seconds, whole
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, tune_options
@@ -79,7 +78,7 @@ def command(
     width, limit, from_capo = options["width"], options["time_limit"], options["from_capo"]
     finished = options["tune"].lower().endswith(".json")
     if finished:
-        _refuse_settings(context)
+        refuse_settings(context, OWN)
         arrangement = answer_in(options["tune"])
 
         def work(watch: Watch) -> Explanation:
@@ -98,14 +97,3 @@ def command(
     if not explanation.proven:
         say("not everything is proven; allow more time with --time-limit")
         raise click.exceptions.Exit(UNPROVEN)
-
-
-def _refuse_settings(context: click.Context) -> None:
-    """Refuses whatever a finished answer says for itself."""
-    for param in context.command.params:
-        given = context.get_parameter_source(param.name or "")
-        if param.name not in OWN and given == ParameterSource.COMMANDLINE:
-            raise Refused(
-                f"{param.opts[-1]}: the answer in that file has settings of its own; leave this "
-                "out, or name the tune instead"
-            )

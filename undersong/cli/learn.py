@@ -1,0 +1,139 @@
+"""``undersong learn``: weights under which what a player likes comes out best."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from fretboard.hand import CAUTION
+from undersong.cli.asked import Asked, weights_of
+from undersong.cli.conditions import ConditionsAsked, condition_options
+from undersong.cli.endings import UNPROVEN, Refused, naming, say
+from undersong.cli.handed_in import answer_in, refuse_settings
+from undersong.cli.kinds import seconds, whole
+from undersong.cli.opening import opened
+from undersong.cli.options import TUNE_IS, tune_options
+from undersong.cli.searching import watched
+
+if TYPE_CHECKING:
+    from solver.watch import Watch
+    from undersong.learn import Lesson
+
+OWN = frozenset(("tune", "files", "weights", "weight", "rounds", "to", "time_limit"))
+"""What may be asked where only finished answers are named."""
+
+
+@click.command(
+    "learn",
+    epilog="What is liked: FILEs written with --to FILE.json, each just as it is, and whatever "
+    "--pin and --keep fix in a tune (what is forbidden, limited or alike is asked of every "
+    "answer). A tune comes before the files. The weights start from the defaults, changed by "
+    "--weights and --weight. A change is counted in thousandths of what a weight is or is by "
+    "default, the greater of the two; none falls below a tenth of its default. Nothing is "
+    f"changed: the weights are only shown, or written where --to says. {TUNE_IS} {CAUTION}",
+)
+@tune_options
+@click.argument("files", metavar="[FILE...]", nargs=-1)
+@click.option("--to", metavar="FILE", help="Where to write them: a TOML file for --weights.")
+@click.option(
+    "--rounds",
+    metavar="N",
+    default="200",
+    show_default=True,
+    callback=whole(1, 10_000, "rounds"),
+    help="How often weights may be tried.",
+)
+@click.option("--from-capo", is_flag=True, help="Count frets from the capo where they are asked.")
+@click.option(
+    "--time-limit",
+    metavar="N",
+    default="60",
+    callback=seconds,
+    show_default=True,
+    help="Seconds that it may take; then the best weights tried are shown.",
+)
+@condition_options
+@click.pass_context
+def command(
+    context: click.Context,
+    /,
+    files: tuple[str, ...],
+    to: str | None,
+    rounds: int,
+    **options: Any,
+) -> None:
+    """Suggest weights under which what you like is the best there is, or nearest to it."""
+    from undersong.learn import FileLike, PinLike, learn_weights, liked_pins
+
+    first, limit = options["tune"], options["time_limit"]
+    if to is not None:
+        _check_target(to, (first, *files))
+    only_files = first.lower().endswith(".json")
+    wanted = ConditionsAsked.taken_from(options)
+    asked = Asked(**options, to=(), melody_on_top=False, unicode=False, width=80)
+    if only_files:
+        refuse_settings(context, OWN)
+    weights = weights_of(asked)
+    named = (first, *files) if only_files else files
+    likes: list[FileLike | PinLike] = [FileLike(name, answer_in(name)) for name in named]
+    if only_files:
+
+        def work(watch: Watch) -> Lesson:
+            return learn_weights(likes, weights, rounds=rounds, watch=watch)
+    else:
+        begun = opened(asked, wanted)
+        pins = liked_pins(begun.conditions)
+        if not pins:
+            raise Refused(
+                f"nothing is pinned in {first}; say what you like there with --pin or --keep"
+            )
+        likes += [PinLike(pin) for pin in pins]
+
+        def work(watch: Watch) -> Lesson:
+            return learn_weights(
+                likes,
+                begun.weights,
+                session=begun.session,
+                conditions=begun.conditions,
+                rounds=rounds,
+                watch=watch,
+            )
+
+    lesson = watched(work, limit)
+    _tell(lesson)
+    if to is not None:
+        _write(lesson, to)
+    if lesson.end == "unfinished":
+        raise click.exceptions.Exit(UNPROVEN)
+
+
+def _tell(lesson: Lesson) -> None:
+    from undersong.learn.words import lesson_text
+
+    click.echo(lesson_text(lesson), nl=False)
+
+
+def _check_target(to: str, named: tuple[str, ...]) -> None:
+    if Path(to).suffix.lower() != ".toml":
+        raise Refused(f"--to {to}: weights are written as TOML; end the name in .toml")
+    try:
+        if not Path(to).parent.is_dir():
+            raise Refused(f"--to {to}: there is no folder {Path(to).parent}; make it first")
+        if any(Path(to).exists() and Path(f).exists() and Path(to).samefile(f) for f in named):
+            raise Refused(f"--to {to}: that is what is to be learned from; choose another name")
+    except OSError as error:
+        raise Refused(f"--to {to}: no file can have that name ({error.strerror})") from None
+
+
+def _write(lesson: Lesson, to: str) -> None:
+    """The file of weights, where there is anything to suggest."""
+    from undersong.learn.words import lesson_toml
+    from undersong.sheet.write import put_file
+
+    if not lesson.changed:
+        say(f"{to} was not written: there is nothing to suggest")
+        return
+    with naming("--to"):
+        put_file(Path(to), lesson_toml(lesson).encode())
