@@ -63,7 +63,7 @@ class Checked:
     @property
     def sound(self) -> bool:
         """Whether it can be played as it stands, and is this tune."""
-        return not self.faults and not self.changes
+        return not self.faults and all(change.wish for change in self.changes)
 
 
 def check_tab(
@@ -165,6 +165,10 @@ def _solved(
         if free is not None and len(free[1]) < len(changes):
             asides = len(changes) - len(free[1])
             nearest, changes, manner = *free, "free"
+    wishes = {finding.where for finding in made.remarks if finding.kind == "bass role"}
+    changes = tuple(
+        replace(change, wish=change.course == 0 and change.where in wishes) for change in changes
+    )
     return replace(made, nearest=nearest, changes=changes, manner=manner, asides=asides, best=best)
 
 

@@ -217,7 +217,10 @@ class Judge:
     def _bass(self, here: Here) -> Iterator[Finding]:
         style, capo = self.subject.style, self.subject.instrument.capo
         sounding = dict(self._sounding(here))
-        if 0 in sounding and sounding[0] > capo + style.bass_ceiling:
+        sings = 0 in sounding and (
+            self.subject.instrument.pitch(0, sounding[0]) == here.moment.melody
+        )
+        if 0 in sounding and sounding[0] > capo + style.bass_ceiling and not sings:
             yield self._found(
                 here,
                 "bass high",

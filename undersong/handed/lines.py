@@ -3,7 +3,7 @@
 Bar lines cut the lines into bars; numbers that stand in one column, or share one, are struck
 together. A row of beats above makes it exact where in the bar they stand; without one the columns
 tell (``undersong.handed.placing``). On our own page dashes say that a string sounds on, dots that
-it is silent.
+it is silent, and a bracket that it is let go; where there are no dots, dashes are only drawing.
 
 Public: read_lines.
 """
@@ -59,6 +59,8 @@ def read_lines(
     """The tab in those systems; melody_on_top: where the strings' names do not say it; tuning: the
     instrument's open notes with octaves, bass first. Raises TabError."""
     page = all(system.beats for system in systems)
+    signs = "".join(row.text for system in systems for row in system.rows)
+    drawn = page and ("..." in signs or ")" in signs) and all(s.fingers for s in systems)
     bars: list[TabBar] = []
     widths: list[int] = []
     going = False
@@ -67,9 +69,8 @@ def read_lines(
         upside = names == list(reversed(tuning)) if names != list(tuning) else False
         known = names in (list(tuning), list(reversed(tuning)))
         flipped = upside if known else melody_on_top
-        pulled = any("(" in row.text for row in system.rows)
         for number, cells in enumerate(_cells(system, file)):
-            bar = _bar(system, cells, numbering, flipped, page, pulled, file)
+            bar = _bar(system, cells, numbering, flipped, page, drawn, file)
             if number == 0 and going and not cells[0].left and bars:
                 bars[-1] = _joined(bars[-1], bar)
             else:
@@ -116,7 +117,7 @@ def _bar(
     numbering: Numbering,
     flipped: bool,
     page: bool,
-    pulled: bool,
+    drawn: bool,
     file: str,
 ) -> TabBar:
     courses = len(cells)
@@ -128,13 +129,13 @@ def _bar(
     for at, cell in enumerate(cells):
         line = system.rows[at].line
         row = system.fingers[at] if system.fingers else ""
-        found += _signs(cell, line, order[at], shift[at], row, numbering, pulled, file)
+        found += _signs(cell, line, order[at], shift[at], row, numbering, drawn, file)
     opens = any(cell.text.strip().startswith(":") for cell in cells)
     closes = any(cell.text.rstrip().endswith(":") for cell in cells)
     start, width = cells[0].start, max(len(cell.text) for cell in cells)
     marks = _marks(system.beats, start, start + width) if page else {}
     groups = _together(found)
-    places = {min(one.start for one in group): group for group in groups}
+    places = _at_marks({min(one.start for one in group): group for group in groups}, marks)
     columns = []
     for place in sorted({*marks, *places}):
         group = places.get(place, [])
@@ -144,7 +145,7 @@ def _bar(
             strings[one.course] = one.sign
             let_go[one.course] = one.sign is None
         sounds: list[bool | None] = [None] * courses
-        if page and system.fingers:
+        if drawn:
             for at, cell in enumerate(cells):
                 sounds[order[at]] = _sounds(cell, place)
         columns.append(
@@ -183,7 +184,7 @@ def _signs(
     shift: int,
     fingers: str,
     numbering: Numbering,
-    pulled: bool,
+    drawn: bool,
     file: str,
 ) -> Iterator[_Found]:
     for match in _SIGN.finditer(cell.text):
@@ -191,7 +192,7 @@ def _signs(
         number, star, silent, let_go = match.groups()
         place = at + shift
         if let_go:
-            if not pulled:
+            if drawn:
                 yield _Found(place, place + 1, course, None)
             continue
         if silent:
@@ -224,6 +225,18 @@ def _together(found: list[_Found]) -> list[list[_Found]]:
             groups.append([one])
             end = one.end
     return groups
+
+
+def _at_marks(places: dict[int, list[_Found]], marks: dict[int, Beat]) -> dict[int, list[_Found]]:
+    """A number one column off a beat that has none of its own is meant for that beat."""
+    moved: dict[int, list[_Found]] = {}
+    for place, group in places.items():
+        at = place
+        if place not in marks:
+            free = [near for near in (place - 1, place + 1) if near in marks and near not in places]
+            at = next((near for near in free if near not in moved), place)
+        moved[at] = group
+    return moved
 
 
 def _marks(beats: str, start: int, end: int) -> dict[int, Beat]:
@@ -280,10 +293,20 @@ def _over(above: tuple[str, ...], start: int, end: int) -> str:
 
 
 def _joined(bar: TabBar, more: TabBar) -> TabBar:
-    """A bar and its part in the next line."""
+    """A bar and its part in the next line, which may go on within a beat."""
+    last = next((c.beat for c in reversed(bar.columns) if c.beat is not None), Beat(0))
+    columns = [
+        replace(
+            column,
+            beat=replace(column.beat, number=last.number, signs=last.signs + column.beat.signs),
+        )
+        if column.beat is not None and not column.beat.number
+        else column
+        for column in more.columns
+    ]
     return replace(
         bar,
-        columns=bar.columns + more.columns,
+        columns=(*bar.columns, *columns),
         repeat_times=more.repeat_times,
         endings=bar.endings or more.endings,
     )

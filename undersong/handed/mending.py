@@ -24,7 +24,7 @@ Frets = tuple[int | None, ...]
 @dataclass(frozen=True)
 class Change:
     """bar: of the tab; where: in words; course: which string; old, new: frets, -1 silent; times:
-    how often that is played."""
+    how often that is played; wish: the tab has a note there that only the manner would change."""
 
     bar: int
     where: str
@@ -32,6 +32,7 @@ class Change:
     old: int
     new: int
     times: int = 1
+    wish: bool = False
 
 
 def rows_of(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> tuple[Placed, ...]:
@@ -80,8 +81,7 @@ def meant_for(
             found = None
             for moment in by_bar.get(place[0], ()):
                 at = (moment.bar, moment.offset)
-                may = moment.chord is not None and any(way[course] for way in moment.strikes)
-                if may and place <= at < end:
+                if any(way[course] for way in moment.strikes) and place <= at < end:
                     found = at
                     break
             following[course] = place

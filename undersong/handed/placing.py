@@ -187,6 +187,9 @@ def _named(named: Beat, beat: int, compound: bool, lead: int) -> int | None:
     """The tick of a beat or one of its parts; None for a comma."""
     if named.comma:
         return None
+    if not named.number:  # a pickup begins within a beat: counted back from the next
+        part = beat // (3 if compound else 2)
+        return (-lead) % beat - (named.of - named.signs + 1) * part
     start = (named.number - 1) * beat - lead
     if not named.signs:
         return start

@@ -79,7 +79,7 @@ def row_of(line: str, number: int) -> Row | None:
     name = _NAME.match(line)
     assert name is not None, "a name may be empty"
     body = line[name.end() :]
-    if not _SIGNS.fullmatch(body) or not re.search(r"[0-9xX\-_=~]", body):
+    if not _SIGNS.fullmatch(body) or not re.search(r"[0-9xX\-_=~]|\.{3}", body):
         return None
     if "|" not in body and not _FILLED.search(body):
         return None
@@ -94,9 +94,9 @@ def numbered_lines(lines: list[str]) -> list[tuple[int, str]]:
 def systems_in(lines: list[str], courses: int, file: str) -> list[System]:
     """Every system, from the top; TabError where other numbers of lines stand together than there
     are strings. Where no lines stand together at all, blank ones between them are passed over."""
-    found = _systems(list(enumerate(lines, 1)), courses, "")
+    found = _systems(list(enumerate(lines, 1)), courses, file)
     if not found:
-        found = _systems(numbered_lines(lines), courses, "")
+        found = _systems(numbered_lines(lines), courses, file)
     return found or _systems(list(enumerate(lines, 1)), courses, file, strict=True)
 
 

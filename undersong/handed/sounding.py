@@ -1,7 +1,7 @@
 """What sounds at every column of a placed tab, as far as the tab says it.
 
-A page says of every string whether it sounds on; shapes sound until the next one; lines of numbers
-say what is struck, and nothing of the other strings.
+A page of our own says of every string whether it sounds on; shapes sound until the next one; lines
+of numbers say what is struck, and nothing of the other strings.
 
 Public: Here, heard.
 """
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from scoring.moment import Moment
 from undersong.handed.placing import PlacedColumn, PlacedTab
-from undersong.handed.tab import PAGE, SHAPES, Tab
+from undersong.handed.tab import SHAPES, Tab
 
 Frets = tuple[int | None, ...]
 
@@ -39,7 +39,8 @@ def heard(tab: Tab, found: PlacedTab, moments: Sequence[Moment]) -> tuple[Here, 
     out: list[Here] = []
     for placed in found.columns:
         signs = placed.column.strings
-        if tab.form != PAGE or not frets:
+        drawn = any(sounds is not None for sounds in placed.column.sounds)
+        if not drawn or not frets:
             frets, fingers = [None] * len(signs), [None] * len(signs)
         for course, sign in enumerate(signs):
             if sign is not None:

@@ -84,10 +84,10 @@ def _cost(checked: Checked, width: int) -> list[str]:
     if checked.changes:
         manner = "" if checked.manner == checked.subject.style.manner else ", the bass left free"
         many = len(checked.changes)
-        lines += [
-            "",
-            f"The smallest change that mends it ({many} string{'s' * (many != 1)}{manner}):",
-        ]
+        what = (
+            "What the manner would change" if checked.sound else "The smallest change that mends it"
+        )
+        lines += ["", f"{what} ({many} string{'s' * (many != 1)}{manner}):"]
         for change in checked.changes:
             lines += wrap(f"  {_changed(checked, change)}", width, subsequent_indent="    ")
     if checked.asides:
@@ -105,11 +105,12 @@ def _changed(checked: Checked, change: Change) -> str:
     old = "silent" if change.old < 0 else instrument.label(change.old)
     new = "silent" if change.new < 0 else instrument.label(change.new)
     times = f" ({change.times} times)" if change.times > 1 else ""
-    return f"{change.where}: {name} {old} -> {new}{times}"
+    wish = ", a wish of the manner" if change.wish else ""
+    return f"{change.where}: {name} {old} -> {new}{times}{wish}"
 
 
 def _priced(checked: Checked, nearest: Arrangement, best: Arrangement) -> str:
-    subject = "Mended so" if checked.changes else "In its easiest fingers"
+    subject = "Changed so" if checked.changes else "In its easiest fingers"
     text = f"{subject} it costs {nearest.cost} ms of hand work"
     if nearest.proof.status != PROVEN or best.proof.status != PROVEN:
         return f"{text}; the best found for this tune costs {best.cost} ms (time ran out)."

@@ -1,0 +1,150 @@
+"""Our own page handed in again: sound, with the same frets, at the same cost."""
+
+from dataclasses import replace
+
+import pytest
+
+import corpus
+from fretboard.presets import instrument
+from solver.errors import ArrangeError
+from solver.style import TEXTURES, manners_in, usual_manner
+from undersong import Arrangement, Session, Style, Weights, right_hand, text_tab
+from undersong.handed.checking import Checked, checked
+from undersong.sheet.options import SheetOptions
+
+
+def frets(arrangement: Arrangement) -> list[tuple[int, ...]]:
+    return [choice.grip.frets for choice in arrangement.choices]
+
+
+def again(session: Session, arrangement: Arrangement, options: SheetOptions) -> Checked:
+    found = checked(session, text_tab(arrangement, options))
+    assert found.faults == ()
+    assert found.changes == ()
+    assert found.sound
+    assert found.missed == 0
+    assert found.nearest is not None
+    assert found.best is not None
+    assert found.nearest.cost == arrangement.cost == found.best.cost
+    assert frets(found.nearest) == frets(arrangement)
+    return found
+
+
+PLAIN = SheetOptions()
+
+
+@pytest.mark.parametrize(
+    ("tune", "manner", "options"),
+    [
+        ("harrow-lane", "alternating", PLAIN),
+        ("candle-for-the-back-row", "walking", SheetOptions(unicode=True)),
+        ("kettle-on-at-nine", "roots", SheetOptions(width=40)),
+        ("wet-boots-in-the-porch", "held", SheetOptions(bass_on_top=False)),
+        ("third-tuesday-blues", "runs", SheetOptions(width=60)),
+        ("three-odd-gloves", "alternating-fourth", SheetOptions(width=120)),
+    ],
+)
+def test_a_page_comes_back(tune: str, manner: str, options: SheetOptions) -> None:
+    session = Session(tune, style=Style(manner=manner))
+    again(session, session.arrange(), options)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("manner", manners_in("song"))
+@pytest.mark.parametrize("tune", corpus.names())
+def test_every_page_comes_back(tune: str, manner: str) -> None:
+    session = Session(tune, style=Style(manner=manner))
+    try:
+        arrangement = session.arrange()
+    except ArrangeError:
+        pytest.skip("cannot be played on this instrument")
+    again(session, arrangement, PLAIN)
+    again(session, arrangement, SheetOptions(unicode=True, width=48, bass_on_top=False))
+
+
+@pytest.mark.parametrize("hand", ["broken", "full-strum", "damped-bass-then-strum", "bass-only"])
+def test_other_right_hands(hand: str) -> None:
+    """Strings struck one by one, all at once, and bass notes damped with the palm."""
+    session = Session("lantern-path", style=Style(right_hand=right_hand(hand)))
+    again(session, session.arrange(), PLAIN)
+
+
+@pytest.mark.parametrize(
+    ("tune", "style"),
+    [
+        ("wet-boots-in-the-porch", Style(texture="solo")),
+        ("lantern-path", Style(texture="drone", manner="held")),
+    ],
+)
+def test_other_textures(tune: str, style: Style) -> None:
+    """Among them a pickup that begins within a beat, and a melody that goes on without a chord."""
+    session = Session(tune, style=style)
+    again(session, session.arrange(), PLAIN)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("texture", TEXTURES)
+@pytest.mark.parametrize("tune", corpus.names())
+def test_every_page_of_other_textures(tune: str, texture: str) -> None:
+    session = Session(tune, style=Style(texture=texture, manner=usual_manner(texture)))
+    try:
+        arrangement = session.arrange()
+    except ArrangeError:
+        pytest.skip("cannot be played on this instrument")
+    again(session, arrangement, PLAIN)
+    again(session, arrangement, SheetOptions(width=44, unicode=True))
+
+
+def test_a_melody_note_that_was_changed_is_told() -> None:
+    """The first struck number of the melody string goes up an octave: not the tune's note."""
+    session = Session("lantern-path", style=Style(texture="drone", manner="held"))
+    lines = text_tab(session.arrange()).split("\n")
+    at = next(n for n, line in enumerate(lines) if line.startswith("D4") and "|" in line)
+    place = next(n for n, sign in enumerate(lines[at]) if n > 3 and sign.isdigit())
+    assert lines[at][place + 1] == "-"
+    other = str((int(lines[at][place]) + 1) % 7)
+    lines[at] = lines[at][:place] + other + lines[at][place + 1 :]
+    found = checked(session, "\n".join(lines))
+    assert [finding.kind for finding in found.faults if finding.kind == "melody"] == ["melody"]
+    assert "the melody has " in str(next(f for f in found.faults if f.kind == "melody"))
+    assert next(change.course for change in found.changes if not change.wish) == 2
+
+
+def test_frets_counted_from_the_capo() -> None:
+    """The page says so itself."""
+    session = Session("wet-boots-in-the-porch", instrument=instrument("standard", capo="3"))
+    arrangement = session.arrange()
+    again(session, arrangement, SheetOptions(from_capo=True))
+    again(session, arrangement, PLAIN)
+
+
+def test_four_strings() -> None:
+    session = Session("harrow-lane", instrument="four-equidistant")
+    again(session, session.arrange(), PLAIN)
+
+
+def test_another_fingering_of_the_same_frets_costs_no_less() -> None:
+    """Fingers that nobody would use are told, and the cost is still that of the easiest."""
+    session = Session("harrow-lane")
+    arrangement = session.arrange()
+    page = text_tab(arrangement)
+    crossed = page.replace("D3             T         T", "D3             P         T", 1)
+    assert crossed != page
+    found = checked(session, crossed)
+    assert found.nearest is not None
+    assert found.nearest.cost == arrangement.cost
+    assert {finding.kind for finding in found.faults} <= {"order", "hand"}
+    assert found.faults
+
+
+def test_what_costs_more_is_told() -> None:
+    """The best under other weights is dearer under these, by no more than its own bill says."""
+    session = Session("through-the-double-doors")
+    best = session.arrange()
+    other = session.arrange(Weights().updated({"hand-shift": 0, "high-bass": 400}))
+    assert frets(other) != frets(best)
+    found = checked(session, text_tab(other))
+    assert found.sound
+    assert found.nearest is not None
+    assert frets(found.nearest) == frets(other)
+    assert best.cost < found.nearest.cost <= replace(other, weights=Weights()).cost
