@@ -85,13 +85,18 @@ def pinned_at(
             kept = pin.pinned.times[min(len(times), len(pin.pinned.times)) - 1]
             here = [n for n, other in enumerate(moments) if other.bar == moment.bar]
             fits = len(here) == len(kept)
-            if moment.chord is not None and (fits or index == here[0]):
+            if _sounding(moment) and (fits or index == here[0]):
                 yield index, kept[here.index(index)] if fits else None
             continue
         time = bars[moment.bar - 1]
         beat = 1 + (time.phase + moment.offset) // time.metre.beat
-        if moment.chord is not None and (pin.beat is None or pin.beat == beat):
+        if _sounding(moment) and (pin.beat is None or pin.beat == beat):
             yield index, pin.pinned
+
+
+def _sounding(moment: Moment) -> bool:
+    """Whether anything sounds that a pin could speak of: under a chord, or a melody without one."""
+    return moment.chord is not None or moment.melody is not None
 
 
 def holds(
