@@ -9,6 +9,7 @@ from statistics import median_low
 import pytest
 from jsonschema import Draft202012Validator
 
+from scoring.difficulty import bar_difficulties
 from scoring.weights import Weights
 from solver.result import Arrangement
 from solver.style import Style
@@ -116,6 +117,14 @@ def test_costs_are_counted_by_the_first_ones_weights() -> None:
     assert comparison.bills[1].total == one.bill.total != other.bill.total
     assert "weights changed" in comparison.settings
     assert "by the weights of 1" in comparison_text(comparison)
+
+
+def test_difficulty_is_that_of_counting_move_by_move() -> None:
+    answers = pair()
+    for number, one in enumerate(answers):
+        plain = bar_difficulties(one.choices, one.moments, one.instrument, one.hand)
+        for row in side_by_side(answers).rows:
+            assert row.sides[number].difficulty == plain[row.bar]
 
 
 def test_the_hardest_and_the_middle_bar() -> None:

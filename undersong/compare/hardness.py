@@ -3,12 +3,12 @@
 Public: difficulty_of.
 """
 
-from scoring.difficulty import bar_difficulties
 from solver.result import Arrangement
+from undersong.rated import rated_bars
 
 
 def difficulty_of(arrangement: Arrangement) -> dict[int, int]:
     """Played bar's number → percent, for every bar in which a moment begins."""
-    return bar_difficulties(
+    return rated_bars(
         arrangement.choices, arrangement.moments, arrangement.instrument, arrangement.hand
-    )
+    )[0]

@@ -1,13 +1,15 @@
 """A comparison as text: bar by bar, one answer under another, so that five fit on a narrow page.
 
 A string that rings on, or that the hand holds without striking it, stands in brackets. A bar that
-differs as fretted or heard is marked ``*``, one that differs otherwise ``+``.
+differs as fretted or heard is marked ``*``, one that differs otherwise ``+``. Of a bar's cost the
+dearest terms stand beside it; the document (``undersong.compare.document``) has them all.
 
 Public: comparison_text.
 """
 
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
+from functools import partial
+from textwrap import wrap as wrap_anywhere
 
 from solver.result import Arrangement
 from undersong.compare import Comparison, Row
@@ -16,7 +18,12 @@ from undersong.compare.side import Side
 from undersong.compared import printed_bars
 from undersong.sheet.text_signs import plain
 
+wrap = partial(wrap_anywhere, break_on_hyphens=False)
+
 _NUMBER = 4
+_TIED = "\N{NO-BREAK SPACE}"
+_TERMS = 3
+"""How many of a bar's terms are told, the dearest."""
 
 
 def comparison_text(
@@ -83,8 +90,10 @@ def _side(
     yield from _hung(lead, ", ".join(shapes) or "rings on", width)
     told = [chords] if chords else []
     told.append(f"bass {' '.join(side.bass)}" if side.bass else "no bass note")
-    told.append(f"{side.cost} ms")
-    told.append(f"{side.difficulty} %")
+    dearest = sorted(side.terms.items(), key=lambda term: -term[1][1])[:_TERMS]
+    costs = ", ".join(f"{name} {ms}" for name, (_, ms) in dearest if ms)
+    told.append(f"{side.cost} ms" + (f" ({costs})" if costs else ""))
+    told.append(f"difficulty {side.difficulty} %")
     told.append(_many(side.shifts, "shift"))
     if side.barred:
         told.append(_many(side.barred, "finger laid across"))
@@ -150,9 +159,11 @@ def _many(number: int, noun: str) -> str:
 def _hung(lead: str, text: str, width: int) -> list[str]:
     """The text after its lead, further lines beneath the text."""
     indent = max(_NUMBER, len(lead) + 1)
-    return wrap(
-        text, width, initial_indent=lead.ljust(indent), subsequent_indent=" " * (indent + 2)
+    whole = text.replace(" %", _TIED + "%")
+    lines = wrap(
+        whole, width, initial_indent=lead.ljust(indent), subsequent_indent=" " * (indent + 2)
     )
+    return [line.replace(_TIED, " ") for line in lines]
 
 
 def _folded(text: str, width: int, indent: str) -> list[str]:

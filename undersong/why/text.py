@@ -4,7 +4,8 @@ Public: explanation_text.
 """
 
 from collections.abc import Iterator
-from textwrap import wrap
+from functools import partial
+from textwrap import wrap as wrap_anywhere
 
 from scoring.terms import TERMS
 from undersong.compare.shown import shown_beats, shown_hands
@@ -13,6 +14,8 @@ from undersong.sheet.text_signs import plain
 from undersong.why import Account, Explanation
 from undersong.why.others import sentence
 from undersong.why.room import Room
+
+wrap = partial(wrap_anywhere, break_on_hyphens=False)
 
 
 def explanation_text(found: Explanation, width: int = 80, from_capo: bool = False) -> str:
