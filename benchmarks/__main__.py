@@ -11,6 +11,7 @@ from benchmarks.rows import show
 BENCHMARKS = {
     "alternatives": "what five alternatives take beside one answer",
     "growth": "how seconds and memory of a search grow from 32 to 512 bars",
+    "levels": "what five nested levels take beside one answer at the hardest",
     "proof": "a proof under conditions beside a plain model, and beside one pass",
     "resolve": "how soon a session answers again when one wish changes",
     "stability": "how many bars hang on whose movement constants one believes",

@@ -120,9 +120,15 @@ class Limits:
         ]
         return (*own, *(Limits(bars=(limit,)) for limit in self.bars))
 
-    def without(self, part: "Limits") -> "Limits | None":
-        """All but one of ``parts``; None where nothing is left."""
-        return Limits.joined([other for other in self.parts if other != part])
+    @property
+    def groups(self) -> "tuple[Limits, ...]":
+        """Each limit by itself, but those of bars as one."""
+        own = tuple(part for part in self.parts if not part.bars)
+        return (*own, Limits(bars=self.bars)) if self.bars else own
+
+    def without(self, group: "Limits") -> "Limits | None":
+        """All but one of ``groups``; None where nothing is left."""
+        return Limits.joined([other for other in self.groups if other != group])
 
     def with_bars(self, bars: tuple[BarLimit, ...]) -> "Limits | None":
         """With other limits of bars."""

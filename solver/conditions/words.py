@@ -45,7 +45,7 @@ def parts_of(conditions: Conditions) -> tuple[Part, ...]:
         near = conditions.near
         add(str(near), replace(NONE, near=near), replace(conditions, near=None))
     limits = conditions.limits
-    for limit in limits.parts if limits is not None else ():
+    for limit in limits.groups if limits is not None else ():
         rest_of = None if limits is None else limits.without(limit)
         add(str(limit), replace(NONE, limits=limit), replace(conditions, limits=rest_of))
     return tuple(parts)

@@ -7,6 +7,7 @@ import pytest
 from tests.undersong import (
     bad_input_chords,
     bad_input_explain,
+    bad_input_levels,
     bad_input_options,
     bad_input_settings,
     bad_input_tunes,
@@ -20,6 +21,7 @@ ROWS = (
     *bad_input_settings.ROWS,
     *bad_input_explain.ROWS,
     *bad_input_chords.ROWS,
+    *bad_input_levels.ROWS,
 )
 IN_PROCESSES_OF_THEIR_OWN = (
     "unknown command", "tempo in words", "no such file", "anything piped in",

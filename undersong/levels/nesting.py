@@ -240,7 +240,7 @@ class _Nest:
             alone[number] = version.alone(self.watch)
             if alone[number] >= FAR:
                 why = version.why(_Asked({}, {}), self.watch)
-                self._give_up(number, why, nearest(version, self.watch))
+                self._give_up(number, why, nearest(self._unbound(version), self.watch))
         while True:
             self.rounds += 1
             found_all = self._descend()
@@ -288,13 +288,33 @@ class _Nest:
             if version.floors:
                 self._too_easy_above(number)
             else:
-                self._give_up(number, version.why(asked, self.watch), ())
+                near = self._more_shifts(version, asked)
+                self._give_up(number, version.why(asked, self.watch), near)
             return
         for other, harder in self.versions.items():
             if other > number:
                 mine = harder.floors.setdefault(number, {})
                 for bar, percent in more.items():
                     mine[bar] = max(mine.get(bar, 0), percent)
+
+    def _unbound(self, version: Version) -> Version:
+        """The version with frets beyond its highest in the graph; its limits still forbid them."""
+        mine = self.session
+        style = replace(version.level, highest=None).style(mine.style)
+        free = Session(mine.tune, instrument=mine.instrument, hand=mine.hand, style=style)
+        return replace(version, session=free)
+
+    def _more_shifts(self, version: Version, asked: _Asked) -> tuple[str, ...]:
+        """That the level can be met with a few more shifts in a bar, where that is so."""
+        most = version.level.shifts
+        for more in (1, 2, 4) if most is not None else ():
+            level = replace(version.level, shifts=(most or 0) + more)
+            try:
+                replace(version, level=level, solved=[], quotas=()).solve(asked, self.watch)
+            except _Cannot:
+                continue
+            return (f"it can with {level.shifts} shifts of the hand a bar",)
+        return ()
 
     def _too_easy_above(self, number: int) -> None:
         """A version cannot be as hard as an easier level needs: that level, the hardest of those

@@ -1,0 +1,299 @@
+"""Levels: nested bar by bar, each within its caps, worded by what is counted.
+
+Nesting and caps are judged by the checker's and the scoring room's figures, never by the search's.
+"""
+
+import itertools
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+import corpus
+from scoring.difficulty import bar_difficulties
+from solver.conditions import NONE
+from solver.conditions.pinned import Barred
+from solver.conditions.pins import Pin
+from solver.result import Arrangement
+from solver.style import Style, manners_in
+from tests.undersong.running import run
+from undersong.check import check
+from undersong.check.conditions import lies_across_anew
+from undersong.levels import Level, LevelSet, levels_for, read_levels, steps_of
+from undersong.rated import rated_bars
+from undersong.session import Session
+from undersong.sheet.document import from_json
+
+SHORT = """X:1
+T:Lamps Along the Lane
+M:4/4
+L:1/4
+Q:1/4=100
+K:D
+|:"D"d2 A2|"G"B2 d2|"A7"c2 e2|"D"d4:|
+"""
+
+
+@pytest.fixture(scope="module")
+def lamps(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    file = tmp_path_factory.mktemp("lamps") / "lamps.abc"
+    file.write_text(SHORT, encoding="utf-8")
+    return file
+
+
+@pytest.fixture(scope="module")
+def five(lamps: Path) -> LevelSet:
+    return Session(lamps).levels()
+
+
+def rated(made: Arrangement) -> dict[int, int]:
+    return bar_difficulties(made.choices, made.moments, made.instrument, made.hand)
+
+
+def judged(found: LevelSet) -> list[Arrangement]:
+    """The versions that came out, nested and within their caps by what can be counted."""
+    versions = [one.arrangement for one in found.made if one.arrangement is not None]
+    for one, made in zip(found.met, versions, strict=True):
+        assert check(made) == ()
+        within_its_caps(one.level, made)
+    for easier, harder in itertools.pairwise(versions):
+        above = rated(harder)
+        for bar, percent in rated(easier).items():
+            assert percent <= above.get(bar, 0), (found, bar)
+    assert found.bound <= found.cost
+    for one in found.made:
+        assert (one.arrangement is None) == bool(one.why)
+    return versions
+
+
+def within_its_caps(level: Level, made: Arrangement) -> None:
+    assert made.style.manner == level.bass
+    capo = made.instrument.capo
+    for choice in made.choices:
+        grip = choice.grip
+        stopped = [finger for finger in grip.fingers if finger >= 0]
+        if level.fingers is not None:
+            assert len(set(stopped)) <= level.fingers
+        if level.highest is not None:
+            assert max(grip.frets) <= capo + level.highest
+        if not level.barred:
+            assert len(set(stopped)) == len(stopped)
+    if level.shifts is not None:
+        shifted: dict[int, int] = {}
+        for moment, amounts in zip(made.moments, made.bill.amounts, strict=True):
+            shifted[moment.bar] = shifted.get(moment.bar, 0) + (amounts.get("hand-shift", 0) > 0)
+        assert max(shifted.values()) <= level.shifts
+
+
+def test_five_levels_nested(five: LevelSet) -> None:
+    versions = judged(five)
+    assert len(versions) == 5
+    assert five.proven
+    assert [made.style.manner for made in versions] == [
+        "held", "roots", "alternating", "walking", "runs",
+    ]  # fmt: skip
+    assert sum(made.asked_cost for made in versions) == five.cost
+
+
+def test_each_is_the_best_under_the_next(five: LevelSet, lamps: Path) -> None:
+    """Asked for by itself with what it was to hold, each costs the same."""
+    for one in five.met:
+        made = one.arrangement
+        assert made is not None
+        session = Session(lamps, style=made.style)
+        assert session.arrange(made.weights, made.conditions).cost == made.cost
+        assert one.alone is not None
+        assert one.alone <= made.cost
+
+
+def test_ratings_are_counted_as_the_scoring_room_counts_them(five: LevelSet) -> None:
+    for one in five.met:
+        made = one.arrangement
+        assert made is not None
+        asked = made.choices, made.moments, made.instrument, made.hand
+        assert rated_bars(*asked)[0] == bar_difficulties(*asked)
+
+
+def test_what_changes_is_counted(five: LevelSet) -> None:
+    steps = steps_of(five)
+    assert [(step.lower, step.higher) for step in steps] == [(1, 2), (2, 3), (3, 4), (4, 5)]
+    words = [str(step) for step in steps]
+    assert words[0].startswith("Level 1 to 2: the root is struck on every bass beat")
+    assert "the bass goes root and fifth in turn (bars" in words[1]
+    assert "the bass walks" in words[2]
+    assert "the bass runs into new chords" in words[3]
+    versions = [one.arrangement for one in five.met]
+    for step, lower, higher in zip(steps, versions[:-1], versions[1:], strict=True):
+        assert lower is not None
+        assert higher is not None
+        frets = [
+            {
+                (m.bar, m.offset): (c.grip.frets, c.struck)
+                for m, c in zip(made.moments, made.choices, strict=True)
+            }
+            for made in (lower, higher)
+        ]
+        for (bar, offset), sound in frets[0].items():
+            if bar in step.same:
+                assert frets[1][bar, offset] == sound
+
+
+def test_closer_to_the_next_costs_more_and_differs_less(five: LevelSet, lamps: Path) -> None:
+    close = Session(lamps).levels(close=400)
+    judged(close)
+    assert other_frets(close) <= other_frets(five)
+    work = sum(one.arrangement.cost for one in close.met if one.arrangement is not None)
+    assert work >= five.bound
+
+
+def other_frets(found: LevelSet) -> int:
+    """Strings with other frets than in the next version, where both strike something at once."""
+    count = 0
+    versions = [one.arrangement for one in found.met]
+    for lower, higher in itertools.pairwise(versions):
+        assert lower is not None
+        assert higher is not None
+        there = {
+            (m.bar, m.offset): c.grip.frets
+            for m, c in zip(higher.moments, higher.choices, strict=True)
+            if any(c.struck)
+        }
+        for moment, choice in zip(lower.moments, lower.choices, strict=True):
+            frets = there.get((moment.bar, moment.offset), choice.grip.frets)
+            count += sum(a != b for a, b in zip(frets, choice.grip.frets, strict=True))
+    return count
+
+
+def test_a_level_that_cannot_be_met_says_why_and_the_others_come_out(lamps: Path) -> None:
+    levels = list(levels_for("song"))
+    levels[0] = replace(levels[0], fingers=0)
+    found = Session(lamps).levels(levels)
+    assert len(judged(found)) == 4
+    first = found.made[0]
+    assert "'no finger down'" in first.why
+    assert first.nearest
+    assert "fingers down at once" in first.nearest[0] or "1 finger" in first.nearest[0]
+
+
+def test_a_harder_version_is_made_harder_where_an_easier_one_needs_it(lamps: Path) -> None:
+    """The harder level holds its hands still; the easier has to move, so the harder must be at
+    least as hard there; where it cannot be, the easier says so and is given up."""
+    easier, harder = Level(1, "Runs.", "runs"), Level(2, "The root held.", "held", fingers=1)
+    found = Session(lamps).levels((easier, harder))
+    assert len(judged(found)) == 2
+    assert found.rounds == 2
+    assert found.made[1].raised == (2, 3)
+    assert found.cost > found.bound
+    found = Session(lamps).levels((easier, replace(harder, time=10)))
+    assert len(judged(found)) == 1
+    assert "level 1 needs to be harder than level 2 can be" in found.made[0].why
+    assert found.made[0].nearest == ("without level 2, it may be met",)
+
+
+def test_a_level_that_needs_more_shifts_says_how_many() -> None:
+    """Bar 7 of this bundled tune cannot be held with one shift of the hand."""
+    found = Session("biscuit-tin-stomp").levels((replace(levels_for("song")[0], shifts=0),))
+    assert found.met == ()
+    assert "at most 0 shifts a bar" in found.made[0].why
+    assert found.made[0].nearest[0].endswith("shifts of the hand a bar")
+
+
+def test_what_is_asked_of_the_tune_is_asked_of_every_version(lamps: Path) -> None:
+    from solver.conditions.bars import WHOLE
+
+    conditions = replace(NONE, pins=(Pin(WHOLE, Barred(), forbid=True),))
+    for made in judged(Session(lamps).levels(conditions=conditions)):
+        grips = [None, *(choice.grip for choice in made.choices)]
+        pairs = itertools.pairwise(grips)
+        assert not any(lies_across_anew(one, two) for one, two in pairs if two is not None)
+
+
+def test_bundled_levels_go_with_their_texture() -> None:
+    for texture in ("song", "solo", "bass", "drone"):
+        levels = levels_for(texture)
+        assert 1 <= len(levels) <= 5
+        for number, level in enumerate(levels, 1):
+            assert level.number == number
+            assert level.style(Style(texture=texture, manner="held")).manner == level.bass
+    assert levels_for("solo")[0].texture == "drone"
+
+
+def test_a_teachers_own_file(lamps: Path, tmp_path: Path) -> None:
+    file = tmp_path / "class.toml"
+    file.write_text(
+        '[[level]]\nteaches = "Roots,\\n gently."\nbass = "roots"\nhighest = "6+"\nreach = 80\n'
+        '[[level]]\nteaches = "Fourths."\nbass = "alternating-fourth"\nright-hand = "full-strum"\n',
+        encoding="utf-8",
+    )
+    one, two = read_levels(file, "class.toml")
+    assert (one.teaches, one.highest, one.reach, one.barred) == ("Roots, gently.", 11, 80, True)
+    assert two.right_hand is not None
+    assert two.right_hand.name == "full-strum"
+    ended = run("levels", str(lamps), "--levels", str(file))
+    assert ended.code == 0, ended
+    assert "the right hand plays full-strum" in ended.out
+
+
+def test_the_command_writes_a_file_a_level(lamps: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "levels"
+    ended = run("levels", str(lamps), "--to", str(folder), "--as", "txt", "--only", "2-3")
+    assert ended.code == 0, ended
+    assert sorted(file.name for file in folder.iterdir()) == [
+        "level-2.json", "level-2.txt", "level-3.json", "level-3.txt",
+    ]  # fmt: skip
+    for level, manner in ((2, "roots"), (3, "alternating")):
+        made = from_json((folder / f"level-{level}.json").read_text(encoding="utf-8"))
+        assert made.style.manner == manner
+        assert f"{made.cost} ms" in ended.out
+    assert "Level 2 to 3: " in ended.out
+    assert "no nested set can cost less than" in ended.told
+
+
+def test_the_command_ends_with_an_answer_where_a_level_cannot_be_met(
+    lamps: Path, tmp_path: Path
+) -> None:
+    file = tmp_path / "class.toml"
+    file.write_text(
+        '[[level]]\nteaches = "Nothing."\nbass = "roots"\nfingers = 0\n'
+        '[[level]]\nteaches = "Roots."\nbass = "roots"\n',
+        encoding="utf-8",
+    )
+    ended = run("levels", str(lamps), "--levels", str(file), "--to", str(tmp_path / "out"))
+    assert ended.code == 1, ended
+    assert [file.name for file in (tmp_path / "out").iterdir()] == ["level-2.json"]
+    assert "level 1 cannot be met" in ended.told
+    assert "it can with" in ended.told
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", corpus.names())
+def test_levels_of_the_corpus_are_nested(name: str) -> None:
+    tune = Session(name).tune
+    if not any(bar.chords for bar in tune.bars):
+        pytest.skip("no chords")
+    found = Session(name).levels()
+    judged(found)
+    assert found.proven
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("manner", manners_in("song"))
+@pytest.mark.parametrize("name", ["harrow-lane", "wet-boots-in-the-porch"])
+def test_every_manner_has_its_easier_versions(name: str, manner: str) -> None:
+    """The same manner at three levels, by the hand alone."""
+    style = Style(texture="bass", manner=manner) if manner == "figure" else Style(manner=manner)
+    levels = (
+        Level(1, "Low and still.", manner, fingers=2, reach=75, barred=False),
+        Level(2, "A little more.", manner, fingers=3, reach=85),
+        Level(3, "Everything.", manner),
+    )
+    judged(Session(name, style=style).levels(levels))
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("texture", ["solo", "bass", "drone"])
+@pytest.mark.parametrize("name", ["harrow-lane", "wet-boots-in-the-porch"])
+def test_every_texture_has_levels(name: str, texture: str) -> None:
+    style = Style(texture=texture, manner="held")
+    versions = judged(Session(name, style=style).levels())
+    assert versions
