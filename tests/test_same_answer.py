@@ -4,9 +4,8 @@ import pytest
 
 import corpus
 import undersong
-from solver.manners import MANNERS
 from solver.moments import moments_of
-from solver.style import Style
+from solver.style import Style, manners_in
 from tune.readers.abc import read_abc
 from tune.readers.chart import read_chart
 from tune.readers.musicxml import read_musicxml
@@ -69,7 +68,7 @@ MUSICXML = (
 ).encode()
 
 
-@pytest.mark.parametrize("manner", MANNERS)
+@pytest.mark.parametrize("manner", manners_in("song"))
 @pytest.mark.parametrize("name", REPEATED)
 def test_a_tune_written_out_asks_the_same_at_every_moment(name: str, manner: str) -> None:
     tune = undersong.read_tune(name)
@@ -96,7 +95,7 @@ def test_a_tune_written_out_is_played_the_same(name: str, manner: str) -> None:
     assert repeated.cost == plain.cost
 
 
-@pytest.mark.parametrize("manner", MANNERS)
+@pytest.mark.parametrize("manner", manners_in("song"))
 def test_abc_musicxml_and_chart_get_one_answer(manner: str) -> None:
     tunes: list[Tune] = [read_abc(ABC), read_musicxml(MUSICXML, ""), read_chart(CHART)]
     answers = [undersong.arrange(tune, style=Style(manner=manner)) for tune in tunes]

@@ -122,3 +122,18 @@ def test_a_run_goes_by_step() -> None:
     assert line("broken-run", "0 1 3 3 2 0", run=True) == [0, 0, 1, 1, 0, 1]
     assert line("broken-run", "0 1 3 3 2 0") == [0] * 6
     assert line("broken-run", "0 x x", run=True) == [0, 0, 0]
+
+
+def test_the_root_that_a_run_leads_to_counts_twice() -> None:
+    # where a chord begins: D–E by step, E–A by a fourth
+    assert line("broken-run", "0 1 4", run=True, change=True) == [0, 0, 2]
+
+
+def test_a_bass_that_sounds_through_a_place_to_breathe() -> None:
+    silent, sounding = step("x-x-x", struck="..."), step("0-x-x", struck="...")
+    breath = moment(breath=True, texture="bass")
+    assert amounts("no-breath", [sounding, silent], breath) == [1, 0]
+    assert amounts("no-breath", [sounding, silent], moment()) == [0, 0]
+    # the silence itself costs nothing there, and elsewhere by its eighths
+    assert amounts("bass-silent", [sounding, silent], breath) == [0, 0]
+    assert amounts("bass-silent", [sounding, silent], moment())[1] > 0

@@ -28,7 +28,7 @@ LISTED = [
     # the bass
     ("change-off-root", "note"), ("beat-off-root", "note"), ("half-bar", "note"),
     ("missed-answer", "note"), ("high-bass", "semitone"), ("foreign-bass", "note"),
-    ("bass-leap", "semitone"),
+    ("no-breath", "breath"), ("bass-leap", "semitone"),
     ("bass-still", "note"), ("broken-run", "note"),
     # the chord
     ("root-missing", "strum"), ("root-fading", "strum"), ("third-missing", "strum"),

@@ -32,9 +32,9 @@ from solver.conditions.pinned import (
 )
 from solver.conditions.pins import Pin, kept_bars, manners_of
 from solver.conditions.quota import COUNTED, Quota
-from solver.manners import MANNERS
 from solver.moments import moments_of
 from solver.result import UNPROVEN, Arrangement, Proof
+from solver.style import manners_in
 from tests.solver.instances import NAMES, Instance, small_again, tiny_again
 from tests.solver.oracles import Book, TooMany
 from tune.tune import Tune
@@ -84,7 +84,7 @@ def _manner(dice: random.Random, case: Instance) -> tuple[Pin, ...]:
     """Now and then a manner of their own for some bars."""
     if dice.random() > 0.1:
         return ()
-    return (Pin(_bars(dice, case.tune), BassManner(dice.choice(list(MANNERS)))),)
+    return (Pin(_bars(dice, case.tune), BassManner(dice.choice(manners_in("song")))),)
 
 
 def _book(case: Instance, manner: tuple[Pin, ...], most: int | None = None) -> Book:

@@ -15,9 +15,8 @@ from fretboard.hand import FINGERS, Hand, Movement
 from fretboard.instrument import Course, Instrument
 from scoring.terms import TERMS
 from scoring.weights import Weights
-from solver.manners import MANNERS
 from solver.righthand import STRINGS, RightHand, Stroke, right_hand, right_hands
-from solver.style import Style
+from solver.style import Style, manners_in
 from tune.chord import QUALITIES, Chord
 from tune.key import MODES, Key
 from tune.time import QUARTER, Metre, Tempo
@@ -116,7 +115,7 @@ def _instance(
 ) -> Instance:
     instrument = _instrument(dice)
     style = Style(
-        manner=dice.choice([*MANNERS, "walking", "free", "walking", "runs"]),
+        manner=dice.choice([*manners_in("song"), "walking", "free", "walking", "runs"]),
         right_hand=_right_hand(dice),
         no_chord=dice.choice(("rest", "carry")),
         bass_ceiling=dice.randint(*bass),

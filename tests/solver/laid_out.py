@@ -46,7 +46,7 @@ def lay(
     return moments_of(song, made, 3)
 
 
-SHORT = {"root": "R", "fifth": "5", "alternate fourth": "4", "slash bass": "/"}
+SHORT = {"root": "R", "fifth": "5", "octave": "8", "alternate fourth": "4", "slash bass": "/"}
 
 
 def role(moment: Moment) -> str:

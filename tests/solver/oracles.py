@@ -170,7 +170,10 @@ class Book:
         body = ("second", "third", "fourth", "fifth")
         return any(
             chord.bass_pitch_class not in there[0]
-            or there[1].isdisjoint(pc for name, pc in chord.degrees.items() if name in body)
+            or (
+                self.style.texture != "bass"
+                and there[1].isdisjoint(pc for name, pc in chord.degrees.items() if name in body)
+            )
             for chord in {moment.chord for moment in self.moments if moment.chord is not None}
         )
 
@@ -276,7 +279,14 @@ class Book:
         classes["slash bass"] = moment.chord.bass_pitch_class
         classes["alternate fourth"] = (moment.chord.degrees["root"] + 5) % 12
         own = [r for r in ROLES if r in moment.roles and classes.get(r) == pitch % 12]
+        if "octave" in moment.roles and pitch == self._lowest(classes["root"]) + 12:
+            return "octave"
         return own[0] if own else None
+
+    def _lowest(self, pitch_class: int) -> int:
+        """The lowest pitch of that class on the bass string."""
+        pitches = [self.instrument.pitch(0, fret) for fret in self.instrument.frets(0)]
+        return min(pitch for pitch in pitches if pitch % 12 == pitch_class)
 
     def _roles(self, moment: Moment, pitch: int) -> list[str]:
         """What a bass note of that pitch may be called when struck."""

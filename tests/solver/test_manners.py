@@ -15,6 +15,7 @@ import pytest
 
 from scoring.moment import FOREIGN, Moment
 from solver.manners import MANNERS
+from solver.style import manners_in
 from tests.solver.laid_out import at, bar, bass, lay, tune
 from tune.chord import parse_chord
 from tune.time import QUARTER
@@ -30,7 +31,8 @@ def laid(metre: str, manner: str, hand: str = "bass-then-strum") -> list[str]:
 
 def test_the_manners_by_name() -> None:
     assert list(MANNERS) == [
-        "held", "roots", "alternating", "alternating-fourth", "walking", "runs", "free",
+        "held", "roots", "alternating", "alternating-fourth", "walking", "runs", "figure",
+        "free",
     ]  # fmt: skip
     assert all(len(meaning) > 10 for meaning, _ in MANNERS.values())
 
@@ -154,7 +156,7 @@ def test_free_may_add_a_bass_note_on_the_beats_between() -> None:
 
 
 @pytest.mark.parametrize("metre", METRES)
-@pytest.mark.parametrize("manner", [name for name in MANNERS if name != "free"])
+@pytest.mark.parametrize("manner", [name for name in manners_in("song") if name != "free"])
 def test_every_chord_begins_on_its_root(metre: str, manner: str) -> None:
     # hard in every manner but free (D7)
     for hand in ("bass-then-strum", "full-strum", "bass-only", "broken"):
@@ -177,12 +179,12 @@ def roles_after(manner: str, licence: str) -> list[Moment]:
     return found
 
 
-@pytest.mark.parametrize("manner", list(MANNERS))
+@pytest.mark.parametrize("manner", manners_in("song"))
 def test_the_fourth_is_licensed_in_its_manner_alone(manner: str) -> None:
     assert bool(roles_after(manner, "alternate fourth")) is (manner == "alternating-fourth")
 
 
-@pytest.mark.parametrize("manner", list(MANNERS))
+@pytest.mark.parametrize("manner", manners_in("song"))
 def test_foreign_notes_stand_only_where_the_books_allow(manner: str) -> None:
     # Lehmann: only on weak beats
     foreign = [m for role in FOREIGN for m in roles_after(manner, role)]
@@ -234,7 +236,7 @@ def test_a_waltz_on_a_slash_chord() -> None:
 
 
 @pytest.mark.parametrize("metre", METRES)
-@pytest.mark.parametrize("manner", list(MANNERS))
+@pytest.mark.parametrize("manner", manners_in("song"))
 @pytest.mark.parametrize("hand", ["bass-then-strum", "full-strum", "bass-only", "broken"])
 def test_the_last_bar_ends_on_the_root_every_time_it_is_played(
     metre: str, manner: str, hand: str

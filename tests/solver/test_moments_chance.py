@@ -7,8 +7,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from scoring.moment import FOREIGN, Moment
-from solver.manners import MANNERS
 from solver.righthand import right_hand, right_hands
+from solver.style import manners_in
 from tests.solver.laid_out import bar, lay, role, tune
 from tune.errors import TuneError
 from tune.key import Key
@@ -54,7 +54,7 @@ def laid(draw: st.DrawFn) -> tuple[Tune, tuple[Moment, ...], str, str]:
     if not any(change.chord for one in made for change in one.chords):
         made[0] = bar(1, "4/4", "D")
     song = tune("4/4", *made)
-    manner, hand = draw(st.sampled_from(list(MANNERS))), draw(st.sampled_from(HANDS))
+    manner, hand = draw(st.sampled_from(manners_in("song"))), draw(st.sampled_from(HANDS))
     carry = draw(st.sampled_from(("rest", "carry")))
     return song, lay(song, manner, hand, no_chord=carry), manner, hand
 
@@ -92,7 +92,7 @@ def chord_at(song: Tune, moment: Moment, carry: bool) -> object:
 
 
 @settings(max_examples=60, deadline=None)
-@given(bars(), st.sampled_from(list(MANNERS)), st.sampled_from(HANDS), st.booleans())
+@given(bars(), st.sampled_from(manners_in("song")), st.sampled_from(HANDS), st.booleans())
 def test_every_chord_is_heard_from_where_it_stands(
     made: list[Bar], manner: str, hand: str, carry: bool
 ) -> None:
@@ -147,7 +147,7 @@ def test_what_is_asked_agrees_with_itself(made: tuple[Tune, tuple[Moment, ...], 
 
 
 @settings(max_examples=60, deadline=None)
-@given(bars(), st.sampled_from(list(MANNERS)), st.sampled_from(HANDS))
+@given(bars(), st.sampled_from(manners_in("song")), st.sampled_from(HANDS))
 def test_every_time_through_a_repeat_has_the_same_bass(
     made: list[Bar], manner: str, hand: str
 ) -> None:

@@ -6,10 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scoring.moment import Moment
-from solver.manners import MANNERS
 from solver.moments import moments_of
 from solver.righthand import right_hand
-from solver.style import Style
+from solver.style import Style, manners_in
 from tests.solver.laid_out import bass, lay, tune
 from tests.solver.test_moments_chance import HANDS, bars
 from tune.tune import Bar, Tune
@@ -58,8 +57,8 @@ def test_a_run_leads_into_bars_that_do_not_run() -> None:
 @settings(max_examples=80, deadline=None)
 @given(
     bars(),
-    st.lists(st.sampled_from(list(MANNERS)), min_size=12, max_size=12),
-    st.sampled_from(list(MANNERS)),
+    st.lists(st.sampled_from(manners_in("song")), min_size=12, max_size=12),
+    st.sampled_from(manners_in("song")),
     st.sampled_from(HANDS),
     st.data(),
 )

@@ -8,11 +8,10 @@ import pytest
 import corpus
 from fretboard.presets import instrument
 from scoring.weights import Weights
-from solver.manners import MANNERS
 from solver.moments import moments_of
 from solver.result import UNPROVEN, Arrangement, Proof
 from solver.righthand import right_hands
-from solver.style import Style
+from solver.style import Style, manners_in
 from tests.undersong.passages import alternating, bar, style_of, tune_of, with_moment
 from tune.key import Key
 from tune.readers import read
@@ -271,7 +270,7 @@ def _faults_of(tune: Tune, style: Style) -> list[str]:
     return [str(fault) for fault in faults]
 
 
-@pytest.mark.parametrize("manner", MANNERS)
+@pytest.mark.parametrize("manner", manners_in("song"))
 @pytest.mark.parametrize("name", corpus.names())
 def test_the_moments_of_every_tune_are_what_the_tune_says(name: str, manner: str) -> None:
     assert _faults(name, manner, "full-strum", "rest") == []
@@ -282,7 +281,7 @@ def test_the_moments_of_every_tune_are_what_the_tune_says(name: str, manner: str
 @pytest.mark.parametrize("pattern", [hand.name for hand in right_hands()])
 @pytest.mark.parametrize("name", corpus.names())
 def test_the_moments_of_every_pattern(name: str, pattern: str, no_chord: str) -> None:
-    for manner in MANNERS:
+    for manner in manners_in("song"):
         assert _faults(name, manner, pattern, no_chord) == [], manner
 
 
@@ -296,7 +295,7 @@ def test_short_bars_in_a_chain_count_on() -> None:
     assert first == [True, False, True, False]
 
 
-@pytest.mark.parametrize("manner", MANNERS)
+@pytest.mark.parametrize("manner", manners_in("song"))
 def test_a_rest_that_begins_afresh_leads_on_as_one(manner: str) -> None:
     """At a section within a rest the music begins afresh; the next bass note is a chord's all the
     same, or there is none."""

@@ -12,10 +12,10 @@ from solver.conditions import Conditions
 from solver.conditions.bars import Bars
 from solver.conditions.pinned import BassManner
 from solver.conditions.pins import Pin, manners_of
-from solver.manners import MANNERS
 from solver.moments import moments_of
 from solver.result import UNPROVEN, Arrangement, Proof
 from solver.righthand import right_hands
+from solver.style import manners_in
 from tests.undersong.passages import alternating, style_of
 from tune.readers import read
 from tune.tune import Tune
@@ -47,8 +47,8 @@ def faults(arrangement: Arrangement) -> list[str]:
 @settings(max_examples=60, deadline=None)
 @given(
     st.sampled_from(NAMES),
-    st.sampled_from(list(MANNERS)),
-    st.sampled_from(list(MANNERS)),
+    st.sampled_from(manners_in("song")),
+    st.sampled_from(manners_in("song")),
     st.sampled_from([hand.name for hand in right_hands()]),
     st.data(),
 )
@@ -62,7 +62,7 @@ def test_the_moments_are_what_tune_and_pins_say(
     assert faults(idle(tune, otherwise, pattern, pin)) == []
 
 
-@pytest.mark.parametrize("manner", [name for name in MANNERS if name != "alternating"])
+@pytest.mark.parametrize("manner", [name for name in manners_in("song") if name != "alternating"])
 def test_moments_of_another_manner_are_faults(manner: str) -> None:
     """Pins that the moments know nothing of, and moments that the pins know nothing of."""
     tune = read(str(corpus.path("harrow-lane")))

@@ -14,11 +14,10 @@ from fretboard.instrument import Instrument
 from fretboard.presets import hand, instrument
 from scoring.weights import Weights
 from solver.errors import ArrangeError
-from solver.manners import MANNERS
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from solver.righthand import right_hands
 from solver.search import search
-from solver.style import Style
+from solver.style import Style, manners_in
 from tests.undersong.passages import bar, style_of, tune_of
 from tune.readers import read
 from tune.time import Metre
@@ -53,7 +52,7 @@ def assert_sound(
     assert [str(fault) for fault in check(arrangement)] == []
 
 
-SAMPLE = tuple(zip(MANNERS, (*PATTERNS, *PATTERNS), strict=False))
+SAMPLE = tuple(zip(manners_in("song"), (*PATTERNS, *PATTERNS), strict=False))
 """Each manner once, with the patterns in turn."""
 
 
@@ -110,7 +109,7 @@ def test_an_answer_spoiled_afterwards_is_caught() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("manner", "pattern"), tuple(product(MANNERS, PATTERNS)))
+@pytest.mark.parametrize(("manner", "pattern"), tuple(product(manners_in("song"), PATTERNS)))
 @pytest.mark.parametrize("name", corpus.names())
 def test_every_tune_in_every_manner(name: str, manner: str, pattern: str) -> None:
     tune = read(str(corpus.path(name)))
