@@ -18,15 +18,20 @@ from tests.undersong.running import surroundings
 from undersong.check import Fault
 
 NAMES = {
-    "Alike", "Alternative", "Alternatives", "ArrangeError", "Arrangement", "Bars", "Clash",
+    "Alike", "Alternative", "Alternatives", "ArrangeError", "Arrangement", "Bars", "Checked",
+    "Clash",
     "ConditionError", "Conditions", "FewShapes", "FretboardError", "Hardest",
     "HarmonyWeights", "Idea", "Ideas",
-    "LearnedShape", "Level", "LevelSet", "Limits", "Mend", "NotFound", "NotPlayable", "OutOfTime",
-    "Pin", "Price", "Quota",
-    "Session", "SheetError", "Standing", "Stopped", "Style", "TuneError", "Unfulfillable",
-    "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "explain_bar", "from_json", "hand",
+    "LearnedShape", "Level", "LevelSet", "Limits", "Mend", "Near", "NotFound",
+    "NotPlayable", "OutOfTime",
+    "Pin", "Placed", "Price", "Quota",
+    "Session", "SheetError", "Standing", "Stopped", "Style", "TabError", "TabOrder", "TuneError",
+    "Unfulfillable",
+    "Watch", "WeightError", "Weights", "WrongAnswer", "arrange", "check_tab",
+    "explain_bar", "from_json", "hand",
     "instrument", "lay_chords", "make_levels",
-    "learn_weights", "propose_chords", "read_levels", "read_tune", "right_hand", "side_by_side", "text_tab",
+    "learn_weights", "propose_chords", "read_levels", "read_tune", "right_hand",
+    "side_by_side", "text_tab",
     "to_json",
     "verify", "with_drone", "write",
 }  # fmt: skip

@@ -151,6 +151,8 @@ class Judge:
             pitch = instrument.pitch(course, fret)
             if pitch % 12 in chord.pitch_classes or pitch == here.moment.melody:
                 continue
+            if texture == "drone" and fret == instrument.capo:
+                continue  # an open string rings there, whatever the chord
             words = (
                 f"the {self._string(course)} at fret {self._label(fret)} sounds "
                 f"{pitch_name(pitch)}, which {chord} does not have ({tones})"
@@ -261,7 +263,7 @@ class Judge:
         if chord is None or 0 not in sounding or not here.exact or self.tab.form == SHAPES:
             return
         pitch = self.subject.instrument.pitch(0, sounding[0])
-        if not moment.roles or self._takes(moment, pitch):
+        if moment.roles <= {"drone", "melody"} or self._takes(moment, pitch):
             return
         role = next((name for name, pc in chord.degrees.items() if pc == pitch % 12), None)
         if role is not None:
