@@ -7,6 +7,8 @@ Public: melody_clash, melody_ideas, may_sing.
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from fretboard.presets import tunings
+from fretboard.tuning import pitch_name
 from solver.clash import Clash
 from solver.demands import Wanted
 from solver.out_of_reach import OutOfReach, unreachable
@@ -65,6 +67,25 @@ def melody_ideas(wanted: Wanted) -> Iterator[Idea]:
             idea = _moved(wanted, bars, octaves)
             if idea is not None:
                 yield idea
+    yield from _melody_strings(wanted)
+
+
+def _melody_strings(wanted: Wanted) -> Iterator[Idea]:
+    """Usual tunings in which the melody string alone is another: what songs were made for."""
+    instrument = wanted.instrument
+    for info in tunings():
+        if info.pitches[:-1] != instrument.tuning[:-1] or info.pitches == instrument.tuning:
+            continue
+        request = replace(wanted, instrument=instrument.with_tuning(info.pitches))
+        if may_sing(request):
+            named = " ".join(map(pitch_name, info.pitches))
+            yield Idea(
+                Kind.TUNING,
+                f"tune the melody string to {pitch_name(info.pitches[-1])}: {info.name}",
+                f"--tuning '{named}'",
+                "retuning one string, which far from its usual pitch may want another string",
+                request,
+            )
 
 
 def _phrases_with(tune: Tune, missing: Sequence[OutOfReach]) -> tuple[range, ...]:

@@ -17,6 +17,7 @@ from tune.tune import GIVEN
 from undersong.sheet.folding import Folding, WrittenOut
 from undersong.sheet.hands import carrier_of
 from undersong.sheet.text_bar import Reading, tempo_words
+from undersong.sheet.text_drone import clash_words
 from undersong.sheet.text_signs import ROLE_SIGNS, ROLE_WORDS, finger_words, ordinal, plain
 
 _NAME = 12
@@ -57,6 +58,8 @@ def footer(reading: Reading, commas: bool) -> list[str]:
     width = reading.options.width
     lines = wrap(_verdict(reading), width)
     lines += wrap(_hardest(reading), width)
+    if reading.arrangement.style.texture == "drone":
+        lines += wrap(clash_words(reading), width)
     lines.append("")
     legend = _named(reading, _legend(reading, commas))
     lines += [line.replace(_KEPT, " ") for line in legend]

@@ -1,0 +1,42 @@
+"""The drone's page: which open strings clash with the melody, where and how badly."""
+
+from solver.style import Style
+from tests.tune.abc_tune import read
+from undersong.api import arrange
+from undersong.sheet.text import text_tab
+
+DRONE = Style(texture="drone", manner="held")
+
+
+def page(music: str, tuning: str = "D3 A3 D4") -> str:
+    from fretboard.presets import instrument
+
+    made = arrange(
+        read(music, unit="1/4", key="D"), style=DRONE, instrument=instrument(tuning=tuning)
+    )
+    return " ".join(text_tab(made).split())
+
+
+def test_the_worst_clashes_come_first_with_their_length() -> None:
+    # D3 A3 open: under G4 a whole tone from A, a fourth from D; under C#5 a semitone from D
+    words = page("DFGA|c4|]")
+    assert "The open strings clash: bar 2, D3 badly with C#5 (a semitone, 4 beats); " in words
+    assert "bar 1, A3 mildly with G4 (a whole tone, 1 beat)" in words
+    assert words.index("bar 2, D3 badly") < words.index("bar 1, A3 mildly")
+    assert "more" not in words.split("The open strings clash: ")[1].split(". ")[0]
+
+
+def test_what_comes_again_is_told_once() -> None:
+    words = page("|:DFGA|D4:|")
+    assert words.count("A3 mildly with G4") == 1
+
+
+def test_a_melody_of_the_open_chord_clashes_nowhere() -> None:
+    assert "The open strings clash with no melody note." in page("DFAd|d4|]")
+
+
+def test_a_drone_has_no_bass_row_and_no_pattern() -> None:
+    words = page("DFAd|d4|]")
+    assert "Right hand" not in words
+    assert "Bass row" not in words
+    assert "Texture drone: the melody on one string, the others open and ringing" in words
