@@ -44,10 +44,14 @@ def _thin_strum(stands: Stands, moment: Moment) -> Ints:
 
 
 def _drone_bass(stands: Stands, moment: Moment) -> Ints:
-    """Open bass strings struck instead of what the manner asks for."""
+    """Bass notes that give way: to the open string whatever the chord, or, where one is asked for,
+    to a melody note on the bass string."""
     if moment.texture != "solo":
         return _none(stands)
-    return np.asarray(stands.role == ROLE_CODE["drone"], np.int32)
+    way = stands.role == ROLE_CODE["drone"]
+    if moment.strikes[0][0]:
+        way |= (stands.role < 0) | (stands.role == ROLE_CODE["melody"])
+    return np.asarray(way, np.int32)
 
 
 def _drone_clash(stands: Stands, moment: Moment) -> Ints:
@@ -62,10 +66,10 @@ def _drone_clash(stands: Stands, moment: Moment) -> Ints:
 
 TERMS = (
     StandTerm(About("melody-crossed", "string", "the melody leaves the melody string", _PRACTICE,
-                    60), _melody_crossed),
+                    150), _melody_crossed),
     StandTerm(About("thin-strum", "string", "a strum leaves out a string under the melody",
                     _PRACTICE, 25), _thin_strum),
-    StandTerm(About("drone-bass", "note", "the bass string rings open instead of the bass note",
+    StandTerm(About("drone-bass", "note", "the bass note gives way to the open string or to the melody",
                     _PRACTICE, 120), _drone_bass),
     StandTerm(About("drone-clash", "eighth", "an open string grates on the melody: a semitone "
                     "counts three, a tritone two, a whole tone one", _PRACTICE, 5), _drone_clash),

@@ -60,10 +60,14 @@ def test_a_song_counts_what_its_strum_leaves_out_as_ever() -> None:
     assert amounts("left-out", [step("0-0-x")], moment()) == [1]
 
 
-def test_a_drone_in_the_bass_counts_where_it_is_struck() -> None:
+def test_a_bass_note_gives_way_to_the_open_string_or_to_the_melody() -> None:
     drone, rings = step("0-0-0", role="drone"), step("0-0-0", struck=".um")
-    assert amounts("drone-bass", [drone, rings], sung(62)) == [1, 0]
-    assert amounts("drone-bass", [drone], replace(sung(62), texture="drone")) == [0]
+    melody = step("7-x-x", "T--", role="melody")
+    here = [drone, rings, melody, step("0-0-0", role="root")]
+    assert amounts("drone-bass", here, sung(62)) == [1, 1, 1, 0]  # a bass note was asked for
+    unasked = replace(sung(62), strikes=((False, True, False),))
+    assert amounts("drone-bass", here, unasked) == [1, 0, 0, 0]
+    assert amounts("drone-bass", here, replace(sung(62), texture="drone")) == [0, 0, 0, 0]
 
 
 @pytest.mark.parametrize(("role", "missed"), [("drone", 0), ("melody", 0), ("root", 1)])
