@@ -59,6 +59,7 @@ _MANY = {
     "melody-crossed": "melody notes off the melody string",
     "thin-strum": "strings left out under the melody",
     "drone-bass": "bass notes that only drone",
+    "no-breath": "breaths missed",
 }
 """Terms that are more or fewer → the words for it; a term in neither table has its own name."""
 

@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 MOST = 20
 """How many other choices can be asked for."""
 
+COUNTING = 3.0
+"""Seconds that laying out the choices may take, however little time is left."""
+
 NO_TIME = "there was no time to look at other choices; allow more"
 
 
@@ -95,7 +98,8 @@ def explain_bar(
             style=arrangement.style,
         )
     try:
-        asked = session.search.question(arrangement.weights, arrangement.conditions, watch=watch)
+        some = Watch(max(COUNTING, watch.left), watch.tell, watch.stop)
+        asked = session.search.question(arrangement.weights, arrangement.conditions, watch=some)
     except OutOfTime:
         accounts = _accounts(arrangement, number, {})
         return Explanation(arrangement, number, accounts, (), NO_TIME, 0, False)
