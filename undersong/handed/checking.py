@@ -102,7 +102,7 @@ def checked(
     """``check_tab`` for a session that is open."""
     order = TabOrder() if order is None else order
     watch = Watch() if watch is None else watch
-    tab = read_tab(text, session.instrument, order, file)
+    tab = read_tab(text, session.instrument, order, file, _alone(session))
     moments = moments_of(session.tune, session.style, len(session.instrument.courses))
     subject = Subject(session.tune, session.instrument, session.hand, session.style, moments)
     found = placed(tab, session.tune, moments)
@@ -122,6 +122,11 @@ def checked(
         for moment in moments
     }  # fmt: skip
     return _solved(made, session, here, weights, watch, where)
+
+
+def _alone(session: "Session") -> bool:
+    """Whether the bass string's line may stand by itself."""
+    return session.style.texture == "bass"
 
 
 def _bar_of(played: dict[int, tuple[int, ...]], number: int) -> int:
@@ -230,7 +235,7 @@ def _warnings(
     for name, (words, option) in names.items():
         other = replace(order, **{name: not getattr(order, name)})
         try:
-            tab = read_tab(text, session.instrument, other, file)
+            tab = read_tab(text, session.instrument, other, file, _alone(session))
         except TabError:
             continue
         theirs = _misfits(

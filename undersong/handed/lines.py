@@ -70,7 +70,7 @@ def read_lines(
         known = names in (list(tuning), list(reversed(tuning)))
         flipped = upside if known else melody_on_top
         for number, cells in enumerate(_cells(system, file)):
-            bar = _bar(system, cells, numbering, flipped, page, drawn, file)
+            bar = _bar(system, cells, len(tuning), numbering, flipped, page, drawn, file)
             if number == 0 and going and not cells[0].left and bars:
                 bars[-1] = _joined(bars[-1], bar)
             else:
@@ -114,15 +114,17 @@ def _cut(row: Row) -> Iterator[_Cell]:
 def _bar(
     system: System,
     cells: tuple[_Cell, ...],
+    courses: int,
     numbering: Numbering,
     flipped: bool,
     page: bool,
     drawn: bool,
     file: str,
 ) -> TabBar:
-    courses = len(cells)
-    order = list(reversed(range(courses))) if flipped else list(range(courses))
-    shift = [0] * courses
+    order = list(range(len(cells)))  # a single line is the bass string's
+    if flipped and len(cells) == courses:
+        order.reverse()
+    shift = [0] * len(cells)
     if len({cell.start for cell in cells}) > 1:  # the lines do not stand square
         shift = [cells[0].start - cell.start for cell in cells]
     found: list[_Found] = []

@@ -29,8 +29,11 @@ class TabOrder:
     from_capo: bool = False
 
 
-def read_tab(text: str, instrument: Instrument, order: TabOrder, file: str = "") -> Tab:
-    """The tab in the text; TabError where there is none, or one that cannot be read."""
+def read_tab(
+    text: str, instrument: Instrument, order: TabOrder, file: str = "", alone: bool = False
+) -> Tab:
+    """The tab in the text; alone: one line may stand for the bass string by itself. TabError where
+    there is no tab, or one that cannot be read."""
     if len(text) > MOST_SIGNS:
         raise TabError("this is too long to be a tab; cut out the tune that is meant", Place(file))
     courses = len(instrument.courses)
@@ -41,7 +44,14 @@ def read_tab(text: str, instrument: Instrument, order: TabOrder, file: str = "")
     if shapes and _beside_chords(lines, shapes):
         return read_shapes(lines, shapes, courses, numbering, order.melody_first, file)
     names = [pitch_name(pitch) for pitch in instrument.tuning]
-    systems = systems_in(lines, courses, file)
+    try:
+        systems = systems_in(lines, courses, file)
+    except TabError:
+        if not alone:
+            raise
+        systems = []
+    if alone and not systems:
+        systems = systems_in(lines, 1, file)
     if systems:
         tab = read_lines(systems, numbering, order.melody_on_top, names, file)
         if any(bar.struck for bar in tab.bars):

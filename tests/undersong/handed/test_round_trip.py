@@ -74,6 +74,7 @@ def test_other_right_hands(hand: str) -> None:
     [
         ("wet-boots-in-the-porch", Style(texture="solo")),
         ("lantern-path", Style(texture="drone", manner="held")),
+        ("harrow-lane", Style(texture="bass")),
     ],
 )
 def test_other_textures(tune: str, style: Style) -> None:
