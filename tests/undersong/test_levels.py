@@ -76,6 +76,7 @@ def within_its_caps(level: Level, made: Arrangement) -> None:
             assert len(set(stopped)) <= level.fingers
         if level.highest is not None:
             assert max(grip.frets) <= capo + level.highest
+        assert not {"TIMRP".index(letter) for letter in level.unused} & set(stopped)
         if not level.barred:
             assert len(set(stopped)) == len(stopped)
     if level.shifts is not None:

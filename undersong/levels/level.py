@@ -12,8 +12,13 @@ from pathlib import Path
 
 from fretboard.errors import FretboardError
 from fretboard.frets import fret_label, fret_semitones
+from fretboard.hand import FINGERS
 from fretboard.reading import Table, read_toml
+from solver.conditions import Conditions
+from solver.conditions.bars import WHOLE
 from solver.conditions.limits import BarLimit, Limits
+from solver.conditions.pinned import FingerDown
+from solver.conditions.pins import Pin
 from solver.errors import ArrangeError
 from solver.righthand import RightHand, right_hand
 from solver.style import TEXTURES, Style
@@ -22,7 +27,7 @@ MOST_LEVELS = 9
 
 KEYS = (
     "teaches", "texture", "bass", "right-hand", "fingers", "reach", "time", "highest", "shifts",
-    "barred",
+    "barred", "unused",
 )  # fmt: skip
 """What a level may say."""
 
@@ -33,7 +38,8 @@ class Level:
     texture, right_hand: None where the player's own holds. The caps, None for none: fingers: down
     at once; reach: percent of the hand's greatest stretch; time: percent of its time that a move
     may need; highest: fret of any string, in semitones above the open string (or capo); shifts: of
-    the hand in each bar; barred: whether a finger may lie across strings."""
+    the hand in each bar; barred: whether a finger may lie across strings; unused: letters of
+    fingers that stay up."""
 
     number: int
     teaches: str
@@ -46,6 +52,12 @@ class Level:
     highest: int | None = None
     shifts: int | None = None
     barred: bool = True
+    unused: tuple[str, ...] = ()
+
+    def conditions(self, conditions: Conditions) -> Conditions:
+        """What is asked of the version besides: that fingers which are not used stay up."""
+        pins = tuple(Pin(WHOLE, FingerDown(FINGERS.index(f)), forbid=True) for f in self.unused)
+        return replace(conditions, pins=(*conditions.pins, *pins)) if pins else conditions
 
     def style(self, style: Style) -> Style:
         """The player's style with what the level says; StyleError where both do not go together."""
@@ -71,7 +83,10 @@ class Level:
         limits = self.limits(0)
         words = [] if limits is None else [str(limits)]
         if self.shifts is not None:
-            words.append(f"at most {self.shifts} shifts of the hand a bar")
+            shifts = "1 shift" if self.shifts == 1 else f"{self.shifts} shifts"
+            words.append(f"at most {shifts} of the hand a bar")
+        if self.unused:
+            words.append(f"without {' '.join(self.unused)}")
         return ", ".join(words) or "no limits"
 
 
@@ -117,6 +132,9 @@ def _level(number: int, table: Table) -> Level:
     barred = table.values.get("barred", True)
     if not isinstance(barred, bool):
         raise table.error("barred", "true or false")
+    unused = tuple(text.strip().upper() for text in table.texts("unused"))
+    if any(letter not in FINGERS for letter in unused) or len(set(unused)) < len(unused):
+        raise table.error("unused", f"a list of fingers, each once, out of {' '.join(FINGERS)}")
     return Level(
         number=number,
         teaches=teaches,
@@ -129,6 +147,7 @@ def _level(number: int, table: Table) -> Level:
         highest=_fret(table),
         shifts=_whole(table, "shifts", 0, 1000),
         barred=barred,
+        unused=unused,
     )
 
 

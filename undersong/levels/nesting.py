@@ -222,7 +222,7 @@ class _Nest:
                 self.gone[level.number] = Made(level, why=str(error))
 
     def _version(self, level: Level, weights: Weights, conditions: Conditions) -> Version:
-        mine = self.session
+        mine, conditions = self.session, level.conditions(conditions)
         style = level.style(mine.style)
         own = mine
         if style != mine.style:

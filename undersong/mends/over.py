@@ -9,6 +9,7 @@ from dataclasses import replace
 from scoring.weights import Weights
 from solver.clash import Clash
 from solver.conditions import Conditions
+from solver.conditions.limits import Limits
 from solver.conditions.words import Part, parts_of
 from solver.demands import Wanted
 from solver.errors import NotFound, NotPlayable, Unfulfillable
@@ -59,6 +60,7 @@ def _together(parts: Sequence[Part]) -> Conditions:
         shapes=next((one.shapes for one in some if one.shapes), None),
         quotas=tuple(quota for one in some for quota in one.quotas),
         pins=tuple(pin for one in some for pin in one.pins),
+        limits=Limits.joined([one.limits for one in some if one.limits is not None]),
     )
 
 
