@@ -198,7 +198,9 @@ def _quota(
     bars = _bars(dice, case.tune) if dice.random() < 0.5 else WHOLE
     above = None
     if what == "hard":
-        percents = bar_difficulties(choices, moments, case.instrument, case.hand)
+        percents: dict[int, int] = {}
+        if choices:  # nothing can be rated where nothing can be played
+            percents = bar_difficulties(choices, moments, case.instrument, case.hand)
         about = dice.choice([20, 60, *percents.values()])
         above = max(0, min(1000, about + dice.choice((-20, -1, -1, 0))))
         count = sum(percent > above for percent in percents.values())

@@ -130,6 +130,7 @@ def _difficult(checked: Checked, nearest: Arrangement) -> str:
     number = max(percents, key=lambda bar: percents[bar])
     bar = checked.subject.tune.bars[checked.subject.tune.played[number - 1].written]
     return (
-        f"Difficulty: the hardest bar is {bar.number or 'the pickup'} ({percents[number]} % of "
-        f"what this hand can do in time or stretch), the median {median_low(percents.values())} %."
+        f"Difficulty: the hardest bar is {bar.number or 'the pickup'} (rated {percents[number]}, "
+        "where 100 is all that this hand can do in time or stretch), the median "
+        f"{median_low(percents.values())}."
     )
