@@ -69,8 +69,8 @@ TERMS = (
                     150), _melody_crossed),
     StandTerm(About("thin-strum", "string", "a strum leaves out a string under the melody",
                     _PRACTICE, 25), _thin_strum),
-    StandTerm(About("drone-bass", "note", "the bass note gives way to the open string or to the melody",
-                    _PRACTICE, 120), _drone_bass),
+    StandTerm(About("drone-bass", "note", "the bass note gives way to the open string or to the "
+                    "melody", _PRACTICE, 120), _drone_bass),
     StandTerm(About("drone-clash", "eighth", "an open string grates on the melody: a semitone "
                     "counts three, a tritone two, a whole tone one", _PRACTICE, 5), _drone_clash),
 )  # fmt: skip

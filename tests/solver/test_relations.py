@@ -25,9 +25,10 @@ from solver.passes import Costs, explore, outlook
 from solver.search import Answer, search
 from tests.solver.full_graph import explicit_graph, step_count
 from tests.solver.instances import Instance, small, tiny
+from tests.solver.sung_instances import tiny_drone, tiny_solo
 
 NEVER = math.inf
-MAKERS = st.sampled_from([tiny, small])
+MAKERS = st.sampled_from([tiny, small, tiny_solo, tiny_drone])
 SEEDS = st.integers(0, 1_000_000)
 NAMES = [term.about.name for term in TERMS]
 

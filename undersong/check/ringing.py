@@ -13,7 +13,7 @@ from undersong.check.passage import Passage
 def rings_true(passage: Passage) -> Iterator[Fault]:
     """A string that is not struck sounds only as it did the moment before; struck ones sound;
     damped bass notes end with their moment; a rest is silent."""
-    damped = passage.arrangement.style.right_hand.damped
+    damped = passage.arrangement.style.right_hand.damped and passage.texture != "drone"
     for index, (choice, ask) in enumerate(zip(passage.choices, passage.asks, strict=True)):
         grip = choice.grip
         for course, struck in enumerate(choice.struck):
