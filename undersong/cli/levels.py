@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from statistics import median_high
+from statistics import median_low
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -144,7 +144,7 @@ def _row(one: Made) -> Sequence[str]:
         str(one.level.number),
         f"{one.arrangement.cost} ms",
         f"{printed_bars(one.arrangement.tune, (hardest,))}: {rated[hardest]} %",
-        f"{median_high(rated.values())} %",
+        f"{median_low(rated.values())} %",
         one.level.teaches,
     )
 
