@@ -125,6 +125,10 @@ SOLO = [
     Row("the same, allowed", solo,
         lambda a: styled(bass_lowest=False)(with_line(a, 6, "2 4 2 | P I R | 140 | b-s | fifth")),
         6, None),
+    # the hand
+    Row("fingers that would cross", solo, line(6, "2 4 2 | I M I | 75 | b-s | fifth"), 6, "order"),
+    Row("a hand far from its finger", solo, line(0, "0 x 4 | - - I | 300 | b-s | root"), 0,
+        "place"),
     # damping and rests
     Row("a damped bass rings on", solo_in_rest, line(3, "5 2 2 | T I I | 75 | -m-"), 3, "damping"),
     Row("a string beside the melody where no chord is", solo_in_rest,
@@ -168,6 +172,10 @@ DRONE = [
         "right hand"),
     Row("a drone called root", drone, line(0, "0 0 4 | - - I | 140 | bms | root"), 0, "role"),
     Row("a role without a stroke", drone, line(2, "0 0 7 | - - T | 190 | --s | drone"), 2, "role"),
+    Row("a string that sounds before it is struck", drone_late,
+        line(0, "0 0 x | - - - | 70 | ---"), 0, "ringing"),
+    Row("a hand far from its finger", drone, line(0, "0 0 4 | - - I | 300 | bms | drone"), 0,
+        "place"),
     Row("a melody beyond its highest fret", drone, styled(melody_highest=6), 2, "fret"),
     Row("another chord", drone, said(4, chord=None), 4, "asked"),
     Row("a change within", drone, said(4, change=True), 4, "asked"),
