@@ -34,7 +34,8 @@ _RANGE = re.compile(r"\s*([0-9]{1,2})\s*(?:[-–]\s*([0-9]{1,2})\s*)?")
     epilog="No bar of an easier version is harder than the same bar of the next: rated by the "
     "share of the time that its hardest move needs and of the hand's greatest stretch, in "
     "percent. A levels file is TOML: a table [[level]] for each, the easiest first, with teaches, "
-    "bass, and where wanted texture, right-hand, fingers, reach, time, highest, shifts, barred, unused. "
+    "bass, and where wanted texture, right-hand, fingers, reach, time, highest, shifts, barred, "
+    "unused. "
     f"{TUNE_IS} {CAUTION}",
 )
 @tune_options
