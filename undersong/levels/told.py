@@ -176,7 +176,8 @@ def _greatest(made: Arrangement, values: Sequence[int]) -> dict[int, int]:
 
 def _named(made: Arrangement, bars: Sequence[int]) -> str:
     printed = printed_bars(made.tune, tuple(bars))
-    return f"bar{'s' * (len(bars) > 1)} {printed}"
+    written = {made.tune.played[bar - 1].written for bar in bars}
+    return f"bar{'s' * (len(written) > 1)} {printed}"
 
 
 def _more(number: int, what: str) -> str:
