@@ -9,6 +9,7 @@ from functools import cached_property
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.choice import Choice
+from scoring.difficulty import Rating, rate
 from scoring.evaluate import Bill, evaluate
 from scoring.moment import Moment
 from scoring.weights import Weights
@@ -66,6 +67,11 @@ class Arrangement:
     def bill(self) -> Bill:
         """What it costs, by term and moment, computed without the solver."""
         return evaluate(self.choices, self.moments, self.instrument, self.hand, self.weights)
+
+    @cached_property
+    def difficulty(self) -> Rating:
+        """How hard each bar is for the hand, which no weight touches."""
+        return rate(self.choices, self.moments, self.instrument, self.hand)
 
     @property
     def cost(self) -> int:

@@ -9,10 +9,10 @@ from statistics import median_low
 import pytest
 from jsonschema import Draft202012Validator
 
-from scoring.difficulty import bar_difficulties
 from scoring.weights import Weights
 from solver.result import Arrangement
 from solver.style import Style
+from tests.scoring.plain_difficulty import plain_bars
 from tests.undersong.arranged import bundled, by_chance, chart, found
 from tests.undersong.running import run
 from undersong.compare import CompareError, side_by_side
@@ -126,7 +126,7 @@ def test_costs_are_counted_by_the_first_ones_weights() -> None:
 def test_difficulty_is_that_of_counting_move_by_move() -> None:
     answers = pair()
     for number, one in enumerate(answers):
-        plain = bar_difficulties(one.choices, one.moments, one.instrument, one.hand)
+        plain = plain_bars(one.choices, one.moments, one.instrument, one.hand)
         for row in side_by_side(answers).rows:
             assert row.sides[number].difficulty == plain[row.bar]
 

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 
 import corpus
+import undersong
 from fretboard.frets import fret_semitones
 from fretboard.hand import Hand, Movement
 from fretboard.instrument import Course, Instrument
@@ -20,6 +21,7 @@ from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from solver.righthand import STRINGS, RightHand, Stroke, right_hand, right_hands
 from solver.style import Style
 from tests.undersong.arranged import arrangements, bundled, chart, found
+from tests.undersong.melodious import drone
 from tune.chord import QUALITIES
 from tune.key import MODES
 from tune.tune import Bar, Note, Tune
@@ -78,6 +80,9 @@ def test_what_is_called_proven_is_checked_again() -> None:
 @pytest.mark.parametrize("info", hands(), ids=lambda info: info.name)
 def test_every_hand_comes_back(info: Any) -> None:
     arrangement = settled(hand=info.hand)
+    if info.hand.noter:  # which has one finger, and drones only
+        played = drone()
+        arrangement = undersong.arrange(played.tune, hand=info.hand, style=played.style)
     assert from_json(to_json(arrangement)) == arrangement
 
 

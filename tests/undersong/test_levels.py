@@ -16,6 +16,7 @@ from solver.conditions.pinned import Barred
 from solver.conditions.pins import Pin
 from solver.result import Arrangement
 from solver.style import Style, manners_in
+from tests.scoring.plain_difficulty import plain_bars
 from tests.undersong.running import run
 from undersong.check import check
 from undersong.check.conditions import lies_across_anew
@@ -112,7 +113,7 @@ def test_ratings_are_counted_as_the_scoring_room_counts_them(five: LevelSet) -> 
         made = one.arrangement
         assert made is not None
         asked = made.choices, made.moments, made.instrument, made.hand
-        assert rated_bars(*asked)[0] == bar_difficulties(*asked)
+        assert rated_bars(*asked)[0] == bar_difficulties(*asked) == plain_bars(*asked)
 
 
 def test_what_changes_is_counted(five: LevelSet) -> None:

@@ -4,11 +4,8 @@ Public: difficulty_of.
 """
 
 from solver.result import Arrangement
-from undersong.rated import rated_bars
 
 
 def difficulty_of(arrangement: Arrangement) -> dict[int, int]:
     """Played bar's number → percent, for every bar in which a moment begins."""
-    return rated_bars(
-        arrangement.choices, arrangement.moments, arrangement.instrument, arrangement.hand
-    )[0]
+    return arrangement.difficulty.by_bar

@@ -2,8 +2,9 @@
 
 The document holds everything that an arrangement is made of, so that one read back equals the one
 written, and nothing else: no clock, no machine. What follows from the rest (moments, pitches,
-cost) stands in it for those who read it, and is verified when it is read back. What was asked of
-the whole tune is written where anything was; a document without it asks nothing.
+cost, difficulty) stands in it for those who read it, and is verified when it is read back; a
+document from before difficulty was rated may do without it. What was asked of the whole tune is
+written where anything was; a document without it asks nothing.
 
 Public: to_json, json_bytes, from_json, schema, FORMAT, VERSION.
 """
@@ -18,6 +19,7 @@ from solver.moments import moments_of
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from undersong.sheet.errors import SheetError
 from undersong.sheet.json_conditions import conditions_in, conditions_out
+from undersong.sheet.json_difficulty import check_difficulty, difficulty_out
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_moments import choice_in, moment_out
 from undersong.sheet.json_node import Node, parse
@@ -73,6 +75,7 @@ def to_json(arrangement: Arrangement) -> str:
             "terms": {name: cost for name, (_, cost) in bill.terms.items()},
             "amounts": {name: amount for name, (amount, _) in bill.terms.items()},
         },
+        "difficulty": difficulty_out(arrangement.difficulty),
         "instrument": instrument_out(instrument),
         "capo": instrument.label(instrument.capo),
         "hand": hand_out(arrangement.hand),
@@ -99,8 +102,8 @@ def from_json(text: str, file: str = "") -> Arrangement:
     node = parse(text, file)
     if not isinstance(node.value, dict) or node.value.get("format") != FORMAT:
         node.fail(f'this is no arrangement: it does not say "format": "{FORMAT}"')
-    asks = "conditions" in node.value
-    node.object(*_NAMES, *["conditions"] * asks)
+    asks, rated = "conditions" in node.value, "difficulty" in node.value
+    node.object(*_NAMES, *["conditions"] * asks, *["difficulty"] * rated)
     if node["version"].whole() != VERSION:
         node["version"].fail(f"this program reads version {VERSION} only; arrange the tune again")
     tune = tune_in(node["tune"])
@@ -127,6 +130,8 @@ def from_json(text: str, file: str = "") -> Arrangement:
         tune, instrument, hand, style, weights, moments, choices, proof, conditions
     )
     _check_cost(node["cost"], arrangement)
+    if rated:
+        check_difficulty(node["difficulty"], arrangement.difficulty)
     _check_rules(node, arrangement)
     return arrangement
 

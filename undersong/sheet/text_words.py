@@ -17,6 +17,7 @@ from tune.tune import GIVEN
 from undersong.sheet.folding import Folding, WrittenOut
 from undersong.sheet.hands import carrier_of
 from undersong.sheet.text_bar import Reading, tempo_words
+from undersong.sheet.text_difficulty import difficulty_words
 from undersong.sheet.text_drone import clash_words
 from undersong.sheet.text_signs import ROLE_SIGNS, ROLE_WORDS, finger_words, ordinal, plain
 
@@ -58,6 +59,7 @@ def footer(reading: Reading, commas: bool) -> list[str]:
     width = reading.options.width
     lines = wrap(_verdict(reading), width)
     lines += wrap(_hardest(reading), width)
+    lines += wrap(difficulty_words(reading.arrangement), width)
     if reading.arrangement.style.texture == "drone":
         lines += wrap(clash_words(reading), width)
     lines.append("")
@@ -162,7 +164,7 @@ def _hardest(reading: Reading) -> str:
     name = arrangement.tune.bars[played.written].number
     again = sum(bar.written == played.written for bar in arrangement.tune.played) > 1
     time = f", the {ordinal(played.turn)} time" if again else ""
-    return f"Hardest bar: {name}{time} ({costs[number]} ms)."
+    return f"Most work: bar {name}{time} ({costs[number]} ms)."
 
 
 def _legend(reading: Reading, commas: bool) -> dict[str, str]:
