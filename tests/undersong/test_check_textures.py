@@ -13,10 +13,19 @@ import pytest
 from fretboard.hand import Hand
 from solver.result import Arrangement
 from solver.style import Style
-from tests.undersong.melodious import MELODIOUS, drone, drone_late, solo, solo_in_rest, solo_low
-from tests.undersong.passages import style_of, with_line, with_moment
-from tune.time import QUARTER
+from tests.undersong.melodious import (
+    MELODIOUS,
+    drone,
+    drone_late,
+    solo,
+    solo_in_rest,
+    solo_low,
+    sung,
+)
+from tests.undersong.passages import bar, style_of, tune_of, with_line, with_moment
+from tune.time import QUARTER, Metre
 from undersong.check import check
+from undersong.check.asks import asks_of
 
 
 @pytest.mark.parametrize("name", MELODIOUS)
@@ -215,6 +224,15 @@ def test_a_note_that_ends_before_the_playing_does_lacks_its_moment() -> None:
     """A rest after the note begins a moment, and there is none."""
     shorter = tuned(0, 1, length=QUARTER // 4)(drone_late())
     assert [fault.rule for fault in check(shorter)] == ["time"]
+
+
+def test_the_pulse_of_a_bar_longer_than_its_metre_goes_on() -> None:
+    """Four quarters in a bar of three: every string on the fourth too."""
+    tune = tune_of(
+        sung(bar("D", Metre(3, 4), length=4 * QUARTER), *[(1, 62)] * 3, (0.5, 64), (0.5, 66))
+    )
+    asks = asks_of(tune, style_of("held", texture="drone"), 3)
+    assert [ask.strikes[0][0] for ask in asks] == [True, True, True, True, False]
 
 
 def test_a_drone_may_lie_above_its_melody() -> None:

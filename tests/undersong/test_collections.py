@@ -62,8 +62,8 @@ def test_a_hundred_tunes_are_sound_in_every_texture(name: str) -> None:
     tunes = fitting(collected(name), STRUNG, A_COLLECTION)
     assert len(tunes) == A_COLLECTION
     wrong = [f for number, tune in enumerate(tunes) for f in every_fault(tune, number)]
-    print(f"\n{name}: {len(tunes)} tunes as drone, solo, solo, song and bass part, all sound")
     assert wrong == []
+    print(f"\n{name}: {len(tunes)} tunes as drone, solo, solo, song and bass part, all sound")
 
 
 @pytest.mark.slow

@@ -24,7 +24,8 @@ def drone_asks(
     for tick in sorted({0} | edges(notes, end)):
         bar, note = bar_at(bars, tick), melody_at(notes, tick)
         sings = note is not None and note.start == tick
-        everything = sings and (tick in bar.beats or tick == notes[0].start)
+        on_beat = (tick - bar.beat(0)) % bar.metre.beat == 0  # the pulse of a long bar goes on
+        everything = sings and (on_beat or tick == notes[0].start)
         pattern = ((everything,) * (courses - 1)) + (sings,)
         bass = Bass(frozenset({"drone"})) if everything else None
         midi = note.midi if note else None
