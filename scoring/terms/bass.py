@@ -12,7 +12,7 @@ FREE_SEMITONES = 7
 """Fret 4: the bass is free to stay this low."""
 
 _ROOTS = [ROLE_CODE["root"], ROLE_CODE["slash bass"]]
-_HALF_BAR = [*_ROOTS, ROLE_CODE["fifth"], ROLE_CODE["alternate fourth"]]
+_HALF_BAR = [*_ROOTS, *(ROLE_CODE[role] for role in ("octave", "fifth", "alternate fourth"))]
 _MELODY, _DRONE = ROLE_CODE["melody"], ROLE_CODE["drone"]
 
 

@@ -9,7 +9,7 @@ from scoring.weights import Weights
 from tests.scoring.passage import HAND, STANDARD, amounts, moment, step
 
 ROOTS = {"root", "slash bass", "melody"}  # a melody note is no bass line
-STEADY = {"root", "slash bass", "fifth", "alternate fourth", "melody"}
+STEADY = {"root", "octave", "slash bass", "fifth", "alternate fourth", "melody"}
 
 
 def played(role: str | None) -> Choice:
