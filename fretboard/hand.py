@@ -12,11 +12,11 @@ spans of the same table.
 A hand may hold a noter instead: a stick that stops one fret of the melody course and nothing else.
 It is number 0 then, its letter N; the fingers hold it and stop nothing.
 
-Public: Hand, Movement, FINGERS, NOTER, CAUTION.
+Public: Hand, Movement, FINGERS, NOTER, CAUTION, MEASURE.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from fretboard.errors import FretboardError
@@ -27,6 +27,11 @@ CAUTION = (
     "A reach setting is a preference, not medical advice: warm up, rest, "
     "stop if anything hurts, and ask a teacher or clinician."
 )
+MEASURE = (
+    "To measure your span: lay the hand flat beside a ruler, fingers spread as far as they go "
+    "without strain, and read from the tip of the thumb to the tip of the little finger."
+)
+"""How to measure a hand; wherever this stands, ``CAUTION`` stands with it."""
 
 _WIDEST = 15
 _COMFORTABLE = {
@@ -119,6 +124,22 @@ class Hand:
             if not 0 <= comfort <= self.greatest[pair]:
                 fingers = "-".join(FINGERS[finger] for finger in pair)
                 raise FretboardError(f"the hand's comfortable {fingers} exceeds its greatest")
+
+    def without(self, letters: str) -> "Hand":
+        """The hand with those fingers left out as well, such as ``"P"`` or ``"RP"``.
+
+        Raises FretboardError, one sentence, for what are no fingers, for a noter and where none
+        would be left.
+        """
+        wanted = letters.strip().upper()
+        if not wanted or set(wanted) - set(FINGERS) or len(set(wanted)) != len(wanted):
+            raise FretboardError(f"write fingers out of T I M R P, once each, not {letters!r}")
+        if self.noter:
+            raise FretboardError("a noter is held by the fingers and uses none of them on a string")
+        rest = "".join(each for each in FINGERS if each in self.not_used or each in wanted)
+        if rest == FINGERS:
+            raise FretboardError(f"without {wanted} this hand has no finger left to play with")
+        return replace(self, not_used=rest)
 
     @property
     def fingers(self) -> tuple[int, ...]:

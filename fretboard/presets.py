@@ -132,9 +132,11 @@ def instrument(
 def hand(name_or_file: str | int = "medium") -> Hand:
     """A preset hand, the one of a player's own file, or one from a measured span.
 
-    The span goes from thumb tip to little finger tip, stretched without strain: ``190``,
-    ``190mm``, ``span=190`` or ``7.5in``. A reach setting is a preference, not medical advice.
-    Raises FretboardError, one sentence.
+    The span: ``190``, ``190mm``, ``span=190`` or ``7.5in``. To measure it, lay the hand flat beside
+    a ruler, fingers spread as far as they go without strain, and read from the tip of the thumb to
+    the tip of the little finger. A reach setting is a preference, not medical advice: warm up,
+    rest, stop if anything hurts, and ask a teacher or clinician. Raises FretboardError, one
+    sentence.
     """
     text = str(name_or_file).strip()
     span = _SPAN.fullmatch(text)

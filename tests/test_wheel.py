@@ -34,6 +34,7 @@ def test_data_travels(wheel: list[str]) -> None:
     for needed in (
         "undersong/chart.md",
         "undersong/tab.md",
+        "undersong/own.md",
         "fretboard/data/tunings.toml",
         "fretboard/data/hands/medium.toml",
         "fretboard/data/instruments/standard.toml",

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fretboard.errors import FretboardError
-from fretboard.hand import CAUTION, FINGERS, Hand, Movement
+from fretboard.hand import CAUTION, FINGERS, MEASURE, Hand, Movement
 from fretboard.presets import hand, hands
 
 DATA = Path(__file__).parents[2] / "fretboard" / "data" / "hands"
@@ -152,3 +152,34 @@ def test_movement_that_cannot_be(settings: dict[str, int], says: str) -> None:
     with pytest.raises(FretboardError) as caught:
         Movement(**settings)
     assert says in str(caught.value)
+
+
+def test_a_finger_less() -> None:
+    mine = hand("190mm")
+    less = mine.without(" p ")
+    assert (less.not_used, less.fingers) == ("P", (0, 1, 2, 3))
+    assert (less.greatest, less.may_bar, less.name) == (mine.greatest, mine.may_bar, mine.name)
+    assert less.without("RP").not_used == "RP"
+    assert mine.without("RT").not_used == "TR"
+
+
+@pytest.mark.parametrize(
+    ("name", "letters", "says"),
+    [
+        ("medium", "X", "write fingers out of T I M R P"),
+        ("medium", "PP", "once each"),
+        ("medium", "", "once each"),
+        ("medium", "TIMRP", "no finger left"),
+        ("beginner", "TIMR", "no finger left"),
+        ("noter", "P", "a noter is held by the fingers"),
+    ],
+)
+def test_fingers_that_cannot_be_left_out(name: str, letters: str, says: str) -> None:
+    with pytest.raises(FretboardError, match=says):
+        hand(name).without(letters)
+
+
+def test_how_to_measure_is_one_sentence_without_strain() -> None:
+    assert MEASURE.count(".") == 1
+    assert "without strain" in MEASURE
+    assert MEASURE.split(": ")[1].rstrip(".") in " ".join((hand.__doc__ or "").split())

@@ -1,6 +1,5 @@
 """Bass parts: where their notes stand, what they may be, and the best of them by brute force."""
 
-import random
 from dataclasses import replace
 
 import pytest
@@ -11,8 +10,8 @@ from fretboard.presets import instrument
 from scoring.weights import Weights
 from solver.bass_part import usual_bass_ceiling
 from solver.search import Search
-from solver.style import OCTAVE, Style, manners_in
-from tests.solver.instances import Instance, tiny
+from solver.style import OCTAVE, Style
+from tests.solver.bass_instances import tiny_part
 from tests.solver.laid_out import at, bar, bass, lay, tune
 from tests.solver.test_oracles import book_of, found_by_search, hold_together
 from tune.chord import Chord
@@ -118,31 +117,11 @@ def test_the_octave_is_an_octave_above_the_lowest_root() -> None:
                             (Chord("E", "m"), 14), (Chord("B", "m"), 21)}  # fmt: skip
 
 
-def _part(seed: int) -> Instance:
-    """A few bars over and over, in sections, for the bass alone."""
-    dice = random.Random(f"bass {seed}")
-    case = tiny(seed)
-    bars = (case.tune.bars * 5)[: dice.randint(4, 6)]
-    begins = {0, dice.randint(1, len(bars) - 1)}
-    sections = ["A" if index in begins else "" for index in range(len(bars))]
-    made = tuple(
-        replace(one, number=number, section=section, repeat_times=1, endings=())
-        for number, (one, section) in enumerate(zip(bars, sections, strict=True), 1)
-    )
-    style = replace(
-        case.style,
-        texture="bass",
-        manner=dice.choice(manners_in("bass")),
-        bass_ceiling=dice.choice((2, 5, 7, 12)),
-    )
-    return replace(case, tune=replace(case.tune, bars=made), style=style)
-
-
 def _counted_out(seeds: range) -> int:
     """Compares the search with every sequence; how many could be played."""
     played = 0
     for seed in seeds:
-        case = _part(seed)
+        case = tiny_part(seed)
         answer = found_by_search(case)
         hold_together(case, answer, book_of(case).gathered())
         played += answer is not None

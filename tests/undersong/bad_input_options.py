@@ -43,6 +43,16 @@ MUSIC = (
 )
 
 STRINGS = (
+    _arrange("a finger that is none", "--without-finger X", "--without-finger X", "T I M R P"),
+    _arrange("a finger without letter", "--without-finger ''", "--without-finger", "T I M R P"),
+    _arrange(
+        "no finger left",
+        "--without-finger TIM --without-finger RP",
+        "--without-finger RP",
+        "no finger left",
+    ),
+    _arrange("a noter's fingers", "--hand noter --without-finger P", "--without-finger P", "noter"),
+    _arrange("mirrored, and no boxes", "--left-handed", "--left-handed", "--shapes-used"),
     _arrange("unknown instrument", "--instrument lute", "--instrument", "'lute'", "standard"),
     _arrange(
         "no such instrument file",

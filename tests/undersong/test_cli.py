@@ -10,7 +10,7 @@ import click
 import pytest
 
 import corpus
-from fretboard.hand import CAUTION
+from fretboard.hand import CAUTION, MEASURE
 from fretboard.presets import hands, instruments, tunings
 from scoring.terms import TERMS
 from solver.manners import MANNERS
@@ -77,8 +77,9 @@ def test_a_list_has_every_name_once(command: str, names: tuple[str, ...]) -> Non
 
 def test_hands_come_with_the_caution() -> None:
     ended = run("hands")
-    listed, caution = ended.out.split("\n\n")
+    listed, measure, caution = ended.out.split("\n\n")
     assert first_words(listed) == [info.name for info in hands()]
+    assert measure == MEASURE
     assert caution.strip() == CAUTION
     assert "not medical advice" in " ".join(run("arrange", "--help").out.split())
 

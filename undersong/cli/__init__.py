@@ -41,6 +41,7 @@ COMMANDS = {
     "conditions": ("undersong.cli.conditions", "Show how to ask for few shapes, limits and pins."),
     "tab-format": ("undersong.cli.tab_format", "Show how tab that was handed in is read."),
     "chart-format": ("undersong.cli.chart_format", "Show how to type a chart, on one page."),
+    "own-files": ("undersong.cli.own_files", "Show how to write a hand or instrument of your own."),
 }
 """Name → (module whose ``command`` it is, its line in the list)."""
 

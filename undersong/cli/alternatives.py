@@ -12,7 +12,7 @@ from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, say
 from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
-from undersong.cli.options import TUNE_IS, sheet_options, tune_options
+from undersong.cli.options import TUNE_IS, shape_options, sheet_options, tune_options
 from undersong.cli.pages import Pages
 from undersong.cli.searching import watched
 from undersong.cli.table import show
@@ -80,6 +80,7 @@ def _percent(context: click.Context, param: click.Parameter, text: str | None) -
     help="With --to: what pages are, such as .txt or .json; again for more.  [default: .txt]",
 )
 @sheet_options
+@shape_options
 @condition_options
 def command(**options: Any) -> None:
     """Find more ways to play a tune, each the best that is different enough."""

@@ -10,7 +10,7 @@ from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import ANSWER, UNPROVEN, say
 from undersong.cli.mending import Cannot, cannot, say_cannot
 from undersong.cli.opening import opened
-from undersong.cli.options import TUNE_IS, sheet_options, tune_options
+from undersong.cli.options import TUNE_IS, shape_options, sheet_options, tune_options
 from undersong.cli.output import check_targets, put_out
 from undersong.cli.searching import watched
 
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     help="Where to write; the suffix says what (- for text on standard output). Again for more.",
 )
 @sheet_options
+@shape_options
 @condition_options
 def command(**options: Any) -> None:
     """Turn a tune into a tab you can play: chords with a moving bass, proven best."""

@@ -58,6 +58,9 @@ class Asked:
     width: int
     unicode: bool
     time_limit: float
+    without_finger: tuple[str, ...] = ()
+    shapes_used: bool = False
+    left_handed: bool = False
 
 
 def tune_of(asked: Asked) -> Tune:
@@ -120,7 +123,11 @@ def hand_of(asked: Asked) -> Hand:
     from fretboard.presets import hand
 
     with naming("--hand"):
-        return hand(asked.hand)
+        found = hand(asked.hand)
+    for finger in asked.without_finger:
+        with naming(f"--without-finger {finger}"):
+            found = found.without(finger)
+    return found
 
 
 def style_of(asked: Asked, tune: Tune, instrument: Instrument) -> Style:

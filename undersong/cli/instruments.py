@@ -7,7 +7,9 @@ from undersong.cli.table import show
 
 @click.command("instruments")
 def command() -> None:
-    """List the instruments. A TOML file of your own works in a name's place."""
+    """List the instruments. A TOML file of your own works in a name's place.
+
+    'undersong own-files' says how to write one."""
     from fretboard.frets import fret_label
     from fretboard.presets import instruments
     from fretboard.tuning import pitch_name

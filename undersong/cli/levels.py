@@ -15,7 +15,7 @@ from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import ANSWER, UNPROVEN, Refused, say
 from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
-from undersong.cli.options import TUNE_IS, sheet_options, tune_options
+from undersong.cli.options import TUNE_IS, shape_options, sheet_options, tune_options
 from undersong.cli.pages import Pages
 from undersong.cli.searching import watched
 from undersong.cli.table import show
@@ -64,6 +64,7 @@ _RANGE = re.compile(r"\s*([0-9]{1,2})\s*(?:[-–]\s*([0-9]{1,2})\s*)?")
     help="With --to: what to write besides, such as .txt; again for more.",
 )
 @sheet_options
+@shape_options
 @condition_options
 def command(**options: Any) -> None:
     """Make easier and harder versions of a tune, nested bar by bar, each with what it teaches."""

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
 from undersong.cli.conditions import ConditionsAsked, conditions_of
-from undersong.cli.endings import say
+from undersong.cli.endings import Refused, say
 
 if TYPE_CHECKING:
     from scoring.weights import Weights
@@ -34,6 +34,8 @@ def opened(asked: Asked, wanted: ConditionsAsked | None) -> Opened:
     from solver.conditions import Conditions
     from undersong.session import Session
 
+    if asked.left_handed and not asked.shapes_used:
+        raise Refused("--left-handed: this turns the boxes of --shapes-used; ask for both")
     instrument, hand, weights = instrument_of(asked), hand_of(asked), weights_of(asked)
     tune = tune_of(asked)
     style = style_of(asked, tune, instrument)

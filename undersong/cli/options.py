@@ -1,7 +1,7 @@
 """The options that every command which arranges a tune shares: what is played, on what and how,
 and how pages are printed.
 
-Public: tune_options, solving_options, sheet_options, TUNE_IS.
+Public: tune_options, solving_options, sheet_options, shape_options, TUNE_IS.
 """
 
 from collections.abc import Callable
@@ -47,8 +47,15 @@ _TUNE = (
         metavar="NAME|SPAN|FILE",
         default="medium",
         show_default=True,
-        help="'undersong hands' lists them; or a measured span such as 190mm. "
-        "A preference, not medical advice.",
+        help="'undersong hands' lists them; or your span such as 190mm, from the tip of the thumb "
+        "to that of the little finger, spread without strain. A preference, not medical advice; "
+        "stop if anything hurts.",
+    ),
+    click.option(
+        "--without-finger",
+        metavar="T|I|M|R|P",
+        multiple=True,
+        help="A finger that stops no string, such as P for the little finger; again for more.",
     ),
     click.option(
         "--texture",
@@ -138,6 +145,17 @@ _SHEET = (
     ),
 )
 
+_SHAPES = (
+    click.option(
+        "--shapes-used",
+        is_flag=True,
+        help="Text: show each shape in a box, in the order of first use, and how often it comes.",
+    ),
+    click.option(
+        "--left-handed", is_flag=True, help="Text: with --shapes-used, the nut at the right."
+    ),
+)
+
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 
@@ -158,5 +176,12 @@ def solving_options(function: Function) -> Function:
 def sheet_options(function: Function) -> Function:
     """Gives a click command the way that pages are printed, and the time limit."""
     for option in reversed(_SHEET):
+        function = option(function)
+    return function
+
+
+def shape_options(function: Function) -> Function:
+    """Gives a click command that prints pages the boxes of shapes on them."""
+    for option in reversed(_SHAPES):
         function = option(function)
     return function

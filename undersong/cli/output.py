@@ -57,6 +57,8 @@ def options_of(asked: Asked) -> "SheetOptions":
         from_capo=asked.from_capo,
         width=asked.width,
         unicode=asked.unicode,
+        shapes_used=asked.shapes_used,
+        left_handed=asked.left_handed,
     )
 
 

@@ -2,7 +2,8 @@
 
 Reads top to bottom: what and how; then lines of bars, each with sections, bar numbers, chords and
 beats above the strings (bass on top, as the instrument lies on the lap), fingers beneath in the
-same order, and what each bass note is to its chord; then how good the answer is. The layout and
+same order, and what each bass note is to its chord; then, if asked for, a box for each shape; then
+how good the answer is. The layout and
 signs are our own, except for the trade's plain numbers on lines.
 
 Public: text_tab, text_bytes.
@@ -12,6 +13,7 @@ from solver.result import Arrangement
 from undersong.sheet.folding import fold
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.text_bar import BEAT, Reading
+from undersong.sheet.text_shapes import shapes_used
 from undersong.sheet.text_system import draw, string_names, systems
 from undersong.sheet.text_words import footer, header
 
@@ -31,6 +33,8 @@ def text_tab(arrangement: Arrangement, options: SheetOptions | None = None) -> s
         for spaced in system
         for mark in spaced.piece.marks
     )
+    if reading.options.shapes_used:
+        lines += ["", *shapes_used(reading)]
     lines += ["", *footer(reading, commas)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 

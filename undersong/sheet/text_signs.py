@@ -93,8 +93,10 @@ def plain(text: str, unicode: bool = False) -> str:
 
 
 def finger_words(hand: Hand) -> dict[str, str]:
-    """Letter → word for what the hand stops strings with."""
-    return {NOTER: "noter"} if hand.noter else dict(zip(FINGERS, FINGER_WORDS, strict=True))
+    """Letter → word for what the hand stops strings with, fingers that it leaves out aside."""
+    if hand.noter:
+        return {NOTER: "noter"}
+    return {FINGERS[finger]: FINGER_WORDS[finger] for finger in hand.fingers}
 
 
 def ordinal(number: int) -> str:
