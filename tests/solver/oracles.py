@@ -279,14 +279,14 @@ class Book:
         classes["slash bass"] = moment.chord.bass_pitch_class
         classes["alternate fourth"] = (moment.chord.degrees["root"] + 5) % 12
         own = [r for r in ROLES if r in moment.roles and classes.get(r) == pitch % 12]
-        if "octave" in moment.roles and pitch == self._lowest(classes["root"]) + 12:
+        if "octave" in moment.roles and pitch - 12 == self._lowest(classes["root"]):
             return "octave"
         return own[0] if own else None
 
-    def _lowest(self, pitch_class: int) -> int:
-        """The lowest pitch of that class on the bass string."""
+    def _lowest(self, pitch_class: int) -> int | None:
+        """The lowest pitch of that class on the bass string, None where it has none."""
         pitches = [self.instrument.pitch(0, fret) for fret in self.instrument.frets(0)]
-        return min(pitch for pitch in pitches if pitch % 12 == pitch_class)
+        return min((pitch for pitch in pitches if pitch % 12 == pitch_class), default=None)
 
     def _roles(self, moment: Moment, pitch: int) -> list[str]:
         """What a bass note of that pitch may be called when struck."""
