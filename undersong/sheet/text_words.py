@@ -88,7 +88,7 @@ def _way(style: Style) -> dict[str, str]:
         return texture
     way = {
         "Bass": f"{style.manner}: {MANNERS[style.manner][0]}",
-        "Right hand": _right_hand(style.right_hand.name, style.right_hand.meaning),
+        "Right hand": _right_hand(style),
     }
     return way if style.texture == "song" else texture | way
 
@@ -117,8 +117,12 @@ def _capo(reading: Reading) -> str:
     return f"capo at {instrument.label(instrument.capo)}, frets counted from {start}"
 
 
-def _right_hand(name: str, meaning: str) -> str:
-    return f"{name}: {meaning}" if meaning else name
+def _right_hand(style: Style) -> str:
+    """The pattern; of a bass part its bass notes alone are played."""
+    hand = style.right_hand
+    if style.texture == "bass":
+        return f"{hand.name}: its bass notes alone{', damped' if hand.damped else ''}"
+    return f"{hand.name}: {hand.meaning}" if hand.meaning else hand.name
 
 
 def _bars(reading: Reading, passage: WrittenOut) -> str:
