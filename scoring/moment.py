@@ -56,7 +56,8 @@ class Moment:
     classes that foreign notes are taken from. texture: what the player is doing
     (``solver.style.TEXTURES``); melody: the pitch of the melody note that sounds throughout, None
     for none or where the instrument does not play it; sings: that note begins here; breath: the
-    bass should fall silent here.
+    bass should fall silent here; climbs: part of a figure, which climbs from its lowest root to
+    the octave.
     """
 
     bar: int
@@ -85,6 +86,7 @@ class Moment:
     melody: int | None = None
     sings: bool = False
     breath: bool = False
+    climbs: bool = False
 
     @property
     def eighths(self) -> int:

@@ -54,7 +54,7 @@ class Stay:
 class BassStroke:
     """A new bass note: what it should be, and what may stand in at a price (``missed-answer``);
     moves: the line should go on; run: part of a run; optional: may be left out; rings: must sound
-    on."""
+    on; climbs: part of a figure that climbs from its lowest root."""
 
     tick: int
     roles: frozenset[str]
@@ -63,6 +63,7 @@ class BassStroke:
     run: bool = False
     optional: bool = False
     rings: bool = False
+    climbs: bool = False
 
 
 Manner = Callable[[Stay], list[BassStroke]]
@@ -168,7 +169,7 @@ def _figure(stay: Stay) -> list[BassStroke]:
     for tick in sorted({stay.start, *stay.steps}):
         if tick == stay.start or tick in stay.downbeats:
             turn = 0
-        strokes.append(replace(turns[turn % len(turns)], tick=tick))
+        strokes.append(replace(turns[turn % len(turns)], tick=tick, climbs=True))
         turn += 1
     return strokes
 

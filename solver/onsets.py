@@ -162,6 +162,7 @@ class Setting:
             half_bar=half,
             moves=bass is not None and bass.moves,
             run=bass is not None and bass.run,
+            climbs=bass is not None and bass.climbs,
             keeps=bass is None and onset.pattern[0],
             rings=onset.rings and not hand.damped,
             leads=onset.leads,

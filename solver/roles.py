@@ -1,6 +1,6 @@
 """What a bass note may be called.
 
-Public: bass_roles, lowest_root.
+Public: bass_roles.
 """
 
 from fretboard.instrument import Instrument
@@ -19,9 +19,8 @@ def bass_roles(
         return ["melody"]
     asked, may_be = moment.roles, moment.roles | moment.fallback
     own = [role for role in ROLES if role in may_be and moment.role_pitch_class(role) == pitch % 12]
-    if "octave" in own:
-        up = pitch == lowest_root(moment, instrument) + 12
-        own = ["octave"] if up else [role for role in own if role != "octave"]
+    if moment.climbs and own:
+        own = _of_figure(own, pitch, moment, instrument)
     drone = "drone" in may_be and pitch == instrument.pitch(0, instrument.capo)
     if own:
         return [own[0], "drone"] if drone and own[0] not in asked else own[:1]
@@ -32,8 +31,21 @@ def bass_roles(
     return [role for role in FOREIGN if role in asked] + roles
 
 
-def lowest_root(moment: Moment, instrument: Instrument) -> int:
-    """The lowest pitch of the bass string that is the chord's root; there is a chord with one."""
-    root = moment.role_pitch_class("root")
+def _of_figure(own: list[str], pitch: int, moment: Moment, instrument: Instrument) -> list[str]:
+    """Those of the roles that the pitch has in a figure: its root is the lowest on the bass string,
+    its fifth lies between that and the octave above it."""
+    lowest = _lowest("root", moment, instrument)
+    places = {
+        "root": pitch == lowest,
+        "slash bass": pitch == _lowest("slash bass", moment, instrument),
+        "fifth": lowest < pitch < lowest + 12,
+        "octave": pitch == lowest + 12,
+    }
+    return [role for role in own if places[role]]
+
+
+def _lowest(role: str, moment: Moment, instrument: Instrument) -> int:
+    """The lowest pitch of the bass string that has the role, which some pitch has."""
+    wanted = moment.role_pitch_class(role)
     pitches = (instrument.pitch(0, fret) for fret in instrument.frets(0))
-    return next(pitch for pitch in pitches if pitch % 12 == root)
+    return next((pitch for pitch in pitches if pitch % 12 == wanted), -1)

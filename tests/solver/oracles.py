@@ -281,6 +281,14 @@ class Book:
         own = [r for r in ROLES if r in moment.roles and classes.get(r) == pitch % 12]
         if "octave" in moment.roles and pitch - 12 == self._lowest(classes["root"]):
             return "octave"
+        if moment.climbs:
+            lowest = self._lowest(classes["root"])
+            own = [
+                role
+                for role in own
+                if (role == "fifth" and lowest is not None and 0 < pitch - lowest < 12)
+                or (role in ("root", "slash bass") and pitch == self._lowest(classes[role]))
+            ]
         return own[0] if own else None
 
     def _lowest(self, pitch_class: int) -> int | None:

@@ -16,13 +16,14 @@ Strings = tuple[bool, ...]
 @dataclass(frozen=True)
 class Bass:
     """A new bass note: roles that it should have; instead: those that may stand in, at a price;
-    optional: it may be left out."""
+    optional: it may be left out; climbs: it belongs to a figure, up from its lowest root."""
 
     roles: frozenset[str]
     instead: frozenset[str] = frozenset()
     optional: bool = False
     run: bool = False
     moves: bool = False
+    climbs: bool = False
 
 
 @dataclass(frozen=True)

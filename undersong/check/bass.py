@@ -57,19 +57,31 @@ def bass_true(passage: Passage) -> Iterator[Fault]:
 
 def _named(passage: Passage, index: int, chord: Chord, role: str) -> Iterator[Fault]:
     """A bass note is the tone of the chord that it is called."""
-    if role == "octave" and passage.pitch(index, 0) != _lowest_root(passage, chord) + OCTAVE:
+    if role == "octave" and passage.pitch(index, 0) != _lowest(passage, chord, "root") + OCTAVE:
         yield passage.fault(index, "role", "the bass note is not an octave above the lowest root")
     if degree_pitch_class(chord, role) != passage.pitch(index, 0) % 12:
         yield passage.fault(index, "role", f"the bass note is not the {role} of {chord}")
+    ask = passage.asks[index]
+    if ask.bass is not None and ask.bass.climbs and not _in_figure(passage, index, chord, role):
+        yield passage.fault(index, "manner", f"in a figure this {role} lies too low or too high")
 
 
-def _lowest_root(passage: Passage, chord: Chord) -> int:
-    """The lowest pitch of the bass string that is the chord's root."""
+def _in_figure(passage: Passage, index: int, chord: Chord, role: str) -> bool:
+    """Whether a figure's note lies where it climbs by: the root as low as can be, the fifth within
+    the octave above it."""
+    pitch = passage.pitch(index, 0)
+    if role == "fifth":
+        return 0 < pitch - _lowest(passage, chord, "root") < OCTAVE
+    return role == "octave" or pitch == _lowest(passage, chord, role)
+
+
+def _lowest(passage: Passage, chord: Chord, role: str) -> int:
+    """The lowest pitch of the bass string that has that role in the chord."""
     on = passage.arrangement.instrument
     frets = (on.capo, *(fret for fret in on.courses[0].frets if fret > on.capo))
     pitches = (on.courses[0].open + fret for fret in frets)
-    root = degree_pitch_class(chord, "root")
-    return next((pitch for pitch in pitches if pitch % 12 == root), SILENT - OCTAVE)
+    wanted = degree_pitch_class(chord, role)
+    return next((pitch for pitch in pitches if pitch % 12 == wanted), SILENT - OCTAVE)
 
 
 def _open(passage: Passage, index: int, closing: bool) -> Iterator[Fault]:

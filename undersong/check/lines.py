@@ -4,7 +4,7 @@ Public: Ground, Line, line_of.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from scoring.moment import FOREIGN
@@ -131,7 +131,7 @@ def _figure(ground: Ground) -> Line:
     for tick in inside:
         if tick in ground.bar_starts | {start}:
             count = 0
-        out[tick] = turn[count % 4]
+        out[tick] = replace(turn[count % 4], climbs=True)
         count += 1
     return out
 

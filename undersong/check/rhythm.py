@@ -70,6 +70,7 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
             "half_bar": ask.tick == ask.bar.half,
             "moves": _moves(ask, roles, passage.texture),
             "run": ask.run,
+            "climbs": ask.bass is not None and ask.bass.climbs,
             "keeps": ask.again,
             "rings": _rings(passage, index),
             "leads": passage.texture != "drone" and _leads(passage.asks, index),
