@@ -241,14 +241,17 @@ def _warnings(
         theirs = _misfits(
             heard(tab, placed(tab, session.tune, moments), moments), session.instrument
         )
-        if mine - theirs >= 2 and 2 * theirs <= mine:
+        clearly = mine - theirs >= 2 and 2 * theirs <= mine
+        if clearly or (name == "seven_is_six_plus" and mine > theirs == 0):
             if getattr(order, name):
                 words, advice = f"without {option}", "leave it out"
             else:
                 advice = f"write {option}"
+            do_not = "1 note does not" if mine == 1 else f"{mine} notes do not"
+            left = f"{theirs} would not" if theirs else "all would"
             out.append(
-                f"{mine} notes as it was read do not fit the chords, the fretboard or their "
-                f"place above the bass; read {words} {theirs} would; {advice} if that is meant"
+                f"as the tab was read {do_not} fit the chords, the fretboard or their place above "
+                f"the bass; read {words}, {left}; {advice} if that is meant"
             )
     return tuple(out)
 
