@@ -16,8 +16,8 @@ counted (``scoring.move``, ``fretboard.hand``).
 
 Percents are whole numbers, counted up.
 
-Public: step_difficulty, stretch_difficulty, bar_difficulties, rate, Rating, BarRating, Parts, MOST,
-SHIFT, LAID, FINGER.
+Public: step_difficulty, stretch_difficulty, bar_difficulties, rate, percent, Rating, BarRating,
+Parts, MOST, SHIFT, LAID, FINGER.
 """
 
 from collections.abc import Sequence
@@ -65,7 +65,7 @@ class Parts:
     @property
     def hurry(self) -> int:
         """Percent of its time that the move needs."""
-        return int(_percent(np.array([self.needed]), np.array([self.time]))[0])
+        return int(percent(np.array([self.needed]), np.array([self.time]))[0])
 
     @property
     def rating(self) -> int:
@@ -134,7 +134,7 @@ def stretch_difficulty(shapes: Shapes) -> Ints:
     most = np.zeros(len(shapes), np.int32)
     for pair in combinations(range(5), 2):
         greatest = np.full(len(shapes), shapes.hand.greatest[pair], np.int32)
-        most = np.maximum(most, _percent(distance(shapes, *pair), greatest))
+        most = np.maximum(most, percent(distance(shapes, *pair), greatest))
     return most
 
 
@@ -199,7 +199,7 @@ class _Columns:
 
     @property
     def rating(self) -> Ints:
-        share = np.maximum(_percent(self.needed, self.time), self.stretch)
+        share = np.maximum(percent(self.needed, self.time), self.stretch)
         added = SHIFT * self.shift + LAID * self.laid + FINGER * self.fingers
         return np.asarray(np.minimum(MOST, share + added), np.int32)
 
@@ -221,7 +221,7 @@ def _parts(move: Move) -> _Columns:
     needed = np.where(way.moves, way.ms + shift[:, None], 0)
     free = way.free(move.ms, move.damped)
     down = way.moves.sum(axis=1)
-    pressed = np.where(way.moves, _percent(needed, free), -1).argmax(axis=1)
+    pressed = np.where(way.moves, percent(needed, free), -1).argmax(axis=1)
     rows = np.arange(len(shift))
     return _Columns(
         np.where(down > 0, needed[rows, pressed], shift).astype(np.int32),
@@ -238,7 +238,7 @@ def _stops(shapes: Shapes) -> Ints:
     return np.where(shapes.fingers >= 0, 8 * shapes.frets + shapes.fingers, -1)
 
 
-def _percent(needed: Ints, there_is: Ints) -> Ints:
+def percent(needed: Ints, there_is: Ints) -> Ints:
     """Percent, counted up, to ``MOST``; ``MOST`` where something is needed and there is nothing."""
     share = -(-100 * needed.astype(np.int64) // np.maximum(there_is, 1))
     capped = np.minimum(np.where(there_is > 0, share, MOST), MOST)

@@ -105,6 +105,13 @@ class FingerWay:
         """The finger ends up on a string elsewhere than it was."""
         return np.asarray(self.lands | self.slides, np.bool_)
 
+    @cached_property
+    def lays(self) -> Bools:
+        """The finger lies across strings and did not at that fret before."""
+        across = [(state.courses & (state.courses - 1)) != 0 for state in (self.before, self.after)]
+        same = self.before.fret == self.after.fret
+        return np.asarray(across[1] & ~(across[0] & same), np.bool_)
+
     def free(self, ms: int, damped: bool) -> Ints:
         """ms that the finger has for its way.
 

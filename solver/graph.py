@@ -14,6 +14,7 @@ from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.moment import Moment
 from solver.errors import StyleError
+from solver.keeping import ALL, Keeping
 from solver.layers import Layer, Past, build_layer
 from solver.links import Link, build_link
 from solver.refusal import refuse, unplayable_chord
@@ -47,11 +48,13 @@ def build_graph(
     style: Style,
     progress: Progress | None = None,
     tune: Tune | None = None,
+    keeping: Keeping = ALL,
 ) -> ChoiceGraph:
     """The graph of every choice; NotPlayable with bar and chord where a moment has none.
 
     Alike moments (the same but for their place in the tune, with the same past) share one layer.
-    tune: whose printed bar numbers are told; without it bars are counted as played.
+    tune: whose printed bar numbers are told; without it bars are counted as played; keeping: what
+    every shape is to be like.
     """
     if hand.noter and style.texture != "drone":
         raise StyleError(
@@ -72,7 +75,7 @@ def build_graph(
             progress("laying out", index, len(moments))
         past = Past.of(layers[-1]) if layers and not moment.begins_anew else Past()
         if (kind, past) not in known_layers:
-            layer = build_layer(kind, past, instrument, hand, style)
+            layer = build_layer(kind, past, instrument, hand, style, keeping)
             if not len(layer):
                 refuse(moment, instrument, style, tune)
             known_layers[kind, past] = layer

@@ -38,6 +38,7 @@ from scoring.moment import ROLES, Moment
 from scoring.terms import STAND_TERMS
 from scoring.weights import Weights
 from solver.arrays import Rows
+from solver.keeping import ALL, Keeping
 from solver.line import COMES_BY, STRAIGHT, ways_on
 from solver.roles import bass_roles
 from solver.shapes import shapes_at
@@ -122,11 +123,19 @@ class Layer:
 
 
 def build_layer(
-    moment: Moment, past: Past, instrument: Instrument, hand: Hand, style: Style
+    moment: Moment,
+    past: Past,
+    instrument: Instrument,
+    hand: Hand,
+    style: Style,
+    keeping: Keeping = ALL,
 ) -> Layer:
-    """Every state in which the moment can be; no nodes when it cannot be played."""
+    """Every state in which the moment can be, but for shapes that are not kept; no nodes when it
+    cannot be played."""
     rows = shapes_at(moment, instrument, hand, style)
     shapes = Shapes.of(rows, instrument, hand)
+    if keeping != ALL:
+        shapes = shapes.take(np.flatnonzero(keeping.left(shapes, moment)))
     kinds, kind = _kinds(shapes, moment)
     options = [
         sorted(

@@ -9,16 +9,14 @@ Public: limited, node_masks, step_bans.
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
-from scoring.choice import Bools, Shapes
-from scoring.counts import barred
+from scoring.choice import Bools
 from scoring.difficulty import MOST, stretch_difficulty
 from scoring.moment import Moment
 from solver.bans import Ban
 from solver.conditions.limits import Limits
 from solver.errors import ConditionError
 from solver.graph import ChoiceGraph
+from solver.keeping import shapes_left
 from solver.links import Bans, LinkCost
 from solver.passes import Costs
 
@@ -51,7 +49,7 @@ def node_masks(graph: ChoiceGraph, limits: Limits) -> tuple[Bools | None, ...]:
         made = dict.fromkeys(map(id, graph.layers))
     for layer in graph.layers:
         if id(layer) not in made:
-            left = _shapes_left(layer.shapes, limits)[layer.shape]
+            left = shapes_left(layer.shapes, limits)[layer.shape]
             made[id(layer)] = None if left.all() else left
         out.append(made[id(layer)])
     most = _most(limits).get(graph.moments[0].bar)
@@ -85,16 +83,3 @@ def _only_bars(limits: Limits) -> bool:
 
 def _most(limits: Limits) -> dict[int, int]:
     return {limit.bar: limit.most for limit in limits.bars if limit.most < MOST}
-
-
-def _shapes_left(shapes: Shapes, limits: Limits) -> Bools:
-    left = np.ones(len(shapes), np.bool_)
-    if limits.fingers is not None:
-        left &= (shapes.finger_fret >= 0).sum(axis=1) <= limits.fingers
-    if limits.reach is not None:
-        left &= stretch_difficulty(shapes) <= limits.reach
-    if limits.fret is not None:
-        left &= (shapes.finger_fret <= limits.fret).all(axis=1)
-    if not limits.barred:
-        left &= ~barred(shapes)
-    return left

@@ -13,19 +13,20 @@ Public: Link, LinkCost, Close, Shelf, Charges, Bans, build_link, spread.
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property, partial
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 
 from scoring.choice import Bools, Ints
 from solver.arrays import FAR, Cost, Moves, Rows, far_of, fits_short
-from solver.bans import Ban, banned
+from solver.bans import Ban
 from solver.charges import Charge, counted
 from solver.fans import Fan, fan_of
 from solver.labels import LabelWays, label_ways
 from solver.layers import Layer
 from solver.least import Ahead, layered, least_of_rows, least_of_runs, relative, whole
+from solver.ratings import rated
 from solver.tables import MoveTables
 
 Charges = tuple[Charge, ...]
@@ -60,11 +61,14 @@ class Shelf:
 
     def _left(self, link: "Link", tables: MoveTables, charges: Charges, bans: Bans) -> Moves:
         left = self.moves(link, tables, charges).copy()
+        ratings = self._ratings(link, tables)
         for ban in bans:
-            key = (*link.told_apart(tables), ban)
-            forbidden = self._get(key, link, partial(link.forbidden, tables, ban))
-            np.copyto(left, far_of(left), where=forbidden)
+            np.copyto(left, far_of(left), where=ban.forbids(ratings))
         return left
+
+    def _ratings(self, link: "Link", tables: MoveTables) -> Moves:
+        key = (*link.told_apart(tables), "rated")
+        return np.asarray(self._get(key, link, lambda: link.rated(tables)))
 
     def _charged(self, link: "Link", tables: MoveTables, charges: Charges) -> Moves:
         plain = self.moves(link, tables)
@@ -79,7 +83,9 @@ class Shelf:
         return np.where(plain >= far, far_of(total), total)
 
     def _counts(self, link: "Link", tables: MoveTables, charge: Charge) -> Bools:
-        key = (*link.told_apart(tables), charge.what, charge.above)
+        if charge.what == "hard":
+            return Ban("hard", charge.above).forbids(self._ratings(link, tables))
+        key = (*link.told_apart(tables), charge.what)
         return np.asarray(self._get(key, link, lambda: link.counts(tables, charge)), np.bool_)
 
     def _get(self, key: tuple[object, ...], link: "Link", make: Callable[[], Any]) -> Any:
@@ -158,13 +164,15 @@ class Link:
 
     def counts(self, tables: MoveTables, charge: Charge) -> Bools:
         """(tails, heads) or (pairs,): which moves the charge counts."""
-        shapes, moment = (self.before.shapes, self.after.shapes), self.before.moment
-        return counted(charge, tables.states, *shapes, moment.ms, moment.damped, self._listed)
+        if charge.what == "hard":
+            return Ban("hard", charge.above).forbids(self.rated(tables))
+        shapes = self.before.shapes, self.after.shapes
+        return counted(charge.what, tables.states, *shapes, self._listed)
 
-    def forbidden(self, tables: MoveTables, ban: Ban) -> Bools:
-        """(tails, heads) or (pairs,): which moves the ban forbids."""
+    def rated(self, tables: MoveTables) -> Moves:
+        """(2, tails, heads) or (2, pairs): the moves' ratings (``solver.ratings``)."""
         shapes, moment = (self.before.shapes, self.after.shapes), self.before.moment
-        return banned(ban, tables.states, *shapes, moment.ms, moment.damped, self._listed)
+        return rated(tables.states, *shapes, moment.ms, moment.damped, self._listed)
 
     @property
     def _listed(self) -> tuple[Rows, Rows] | None:

@@ -24,6 +24,7 @@ from solver.errors import Unfulfillable
 from solver.floors import floored
 from solver.graph import ChoiceGraph, build_graph
 from solver.hardest import HardestFirst
+from solver.keeping import ALL, Keeping
 from solver.limiting import limited
 from solver.moments import moments_of
 from solver.nearness import check_near, near_prices
@@ -64,7 +65,7 @@ class Search:
 
     def __init__(self, tune: Tune, instrument: Instrument, hand: Hand, style: Style) -> None:
         self.tune, self.instrument, self.hand, self.style = tune, instrument, hand, style
-        self._graphs: dict[tuple[tuple[int, str], ...], ChoiceGraph] = {}
+        self._graphs: dict[tuple[tuple[tuple[int, str], ...], Keeping], ChoiceGraph] = {}
         self._costs: dict[int, tuple[Weights, Costs]] = {}
         self._ahead: tuple[Costs, Outlook] | None = None
 
@@ -83,7 +84,8 @@ class Search:
         answers.
 
         workers, seed: CP-SAT's threads and seed, which cannot change a proven answer; explain: name
-        the limits that leave no way, where they do, for which they are looked for. Raises
+        the limits that leave no way, where they do, for which they are looked for; without it only
+        shapes within the limits are laid out, which is faster. Raises
         ArrangeError for a tune without chords, StyleError for a metre that the right hand does not
         know, NotPlayable where a bar cannot be played as asked, ConditionError for conditions that
         speak of what is not there, Unfulfillable and NotFound where no arrangement holds them,
@@ -91,12 +93,12 @@ class Search:
         """
         begun = time.perf_counter()
         watch = Watch() if watch is None else watch
-        whole = self.question(weights, conditions, apart, watch)
+        whole = self.question(weights, conditions, apart, watch, lean=not explain)
         graph, costs = whole.graph, whole.costs
         ahead = self._outlook(graph, costs)
         if ahead.bound >= FAR:
-            if conditions.limits is not None and not explain:
-                raise Unfulfillable(f"there is no way with {conditions.limits}")
+            if not explain:
+                raise Unfulfillable("no way leads through the tune as asked")
             if conditions.limits is not None:
                 free = self.question(weights, replace(conditions, limits=None), (), watch)
                 refuse_limits(graph, free.costs, conditions.limits, self.tune)
@@ -119,13 +121,16 @@ class Search:
         conditions: Conditions,
         apart: Sequence[Apart] = (),
         watch: Watch | None = None,
+        lean: bool = False,
     ) -> Question:
-        """What ``solve`` would have to prove: the graph with its costs, pins applied.
+        """What ``solve`` would have to prove: the graph with its costs, pins applied; lean: without
+        shapes that what is asked of every shape rules out.
 
         Raises what ``solve`` raises but for what only proving tells.
         """
         watch = Watch() if watch is None else watch
-        graph = self._graph(manners_of(self.tune, conditions.pins), watch)
+        keeping = Keeping.of(conditions) if lean else ALL
+        graph = self._graph(manners_of(self.tune, conditions.pins), watch, keeping)
         watch.look(Standing("weighing", 0, graph.moments[-1].bar))
         costs = self._weighed(graph, weights)
         if conditions.near is not None:
@@ -141,8 +146,10 @@ class Search:
             conditions = conditions.without_floors
         return Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart))
 
-    def _graph(self, manners: Mapping[int, str], watch: Watch) -> ChoiceGraph:
-        key = tuple(sorted(manners.items()))
+    def _graph(
+        self, manners: Mapping[int, str], watch: Watch, keeping: Keeping = ALL
+    ) -> ChoiceGraph:
+        key = tuple(sorted(manners.items())), keeping
         if key not in self._graphs:
             courses = len(self.instrument.courses)
             moments = moments_of(self.tune, self.style, courses, manners)
@@ -151,7 +158,9 @@ class Search:
             def told(stage: str, done: int, _: int) -> None:
                 watch.look(Standing(stage, moments[done].bar - 1, bars))
 
-            graph = build_graph(moments, self.instrument, self.hand, self.style, told, self.tune)
+            graph = build_graph(
+                moments, self.instrument, self.hand, self.style, told, self.tune, keeping
+            )
             self._graphs[key] = graph
         return self._graphs[key]
 

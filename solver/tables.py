@@ -19,6 +19,7 @@ import numpy as np
 
 from fretboard.hand import Hand
 from scoring.choice import Ints, Shapes
+from scoring.difficulty import stretch_difficulty
 from scoring.move import FingerState, FingerWay, HandWay, finger_states, shift_ms, tightest_gap
 from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, VOICE_TERMS
 from scoring.weights import Weights
@@ -40,12 +41,25 @@ ANCHOR, SHORT_ANCHOR = 1 << 44, 1 << 24
 BLOCK = 1 << 15
 """How many moves are added up at a time."""
 
+MARK_MOVES, MARK_LAID, MARK_STAYS = 1, 8, 64
+"""What one finger does, so that one sum over the five tells how many move, lay anew, stay."""
+
+NEVER = -1 << 24
+"""ms of a finger that does not move: below nothing, whatever the hand adds."""
+
 FINGERS = range(5)
 HAND, VOICES = 5, 6
 """What a layer's shapes are numbered by: each finger's state, the hand's, the pitches."""
 
 Read = Callable[[int, int, Moves], Moves]
 """Table number, by which numbers, where to → the entries wanted, put there."""
+
+
+Needs = list[tuple[int, list[tuple[int, Ints]]]]
+"""See ``States.needs``."""
+
+Spread = Callable[[Moves, int], Moves]
+"""A table of states, the number that it is read by → its entries, spread over moves."""
 
 
 @dataclass(frozen=True)
@@ -84,6 +98,8 @@ class States:
         self.hand_ms = shift_ms(leaves[:, None], arrives[None, :, 0], arrives[None, :, 1], hand)
         self._pressures: dict[tuple[int, bool], list[Ints]] = {}
         self._pressed: dict[tuple[int, bool], int] = {}
+        self._needs: dict[tuple[int, bool], Needs] = {}
+        self._stretch: dict[int, Ints] = {}
         self.coded: dict[int, Coded] = {}
         contents = {each: i for i, each in enumerate(dict.fromkeys(map(_content, shapes)))}
         self.known = {id(each): contents[_content(each)] for each in shapes}
@@ -109,6 +125,64 @@ class States:
         if key not in self._pressed:
             self._pressed[key] = max(0, *(int(p.max()) for p in self.pressures(ms, damped)))
         return self._pressed[key]
+
+    def needs(self, ms: int, damped: bool) -> Needs:
+        """For each length of time that a finger may have: (finger, ms that it needs from every
+        state that leaves it just that time to every other, NEVER where it does not move)."""
+        key = (ms, damped)
+        if key not in self._needs:
+            frees = [way.free(ms, damped)[:, 0] for way in self.ways]
+            self._needs[key] = []
+            for free in np.unique(np.concatenate(frees)).tolist():
+                there = [
+                    way.moves & (own == free)[:, None]
+                    for way, own in zip(self.ways, frees, strict=True)
+                ]
+                tables = [
+                    (finger, np.where(moves, self.ways[finger].ms, np.int32(NEVER)))
+                    for finger, moves in enumerate(there)
+                    if moves.any()
+                ]
+                self._needs[key].append((free, tables))
+        return self._needs[key]
+
+    @cached_property
+    def doings(self) -> list[Ints]:
+        """What each finger does, of the marks, (states, states)."""
+        return [
+            np.where(way.moves, MARK_MOVES, 0).astype(np.int32)
+            + np.where(way.lays, MARK_LAID, 0).astype(np.int32)
+            + np.where(way.stays, MARK_STAYS, 0).astype(np.int32)
+            for way in self.ways
+        ]
+
+    def stretch(self, shapes: Shapes) -> Ints:
+        """(n,): percent of the greatest stretch, of some of the layers' shapes."""
+        if id(shapes) not in self._stretch:
+            self._stretch[id(shapes)] = stretch_difficulty(shapes)
+        return self._stretch[id(shapes)]
+
+    def reader(
+        self, before: Shapes, after: Shapes, pairs: tuple[Rows, Rows] | None = None
+    ) -> Spread:
+        """What spreads a table of states, with the number that it is read by, over all moves:
+        (shapes before, shapes after), or (pairs,) for (tails, heads) only."""
+        old, new = self.coded[id(before)], self.coded[id(after)]
+
+        def read(table: Moves, by: int) -> Moves:
+            if pairs is not None:
+                return np.asarray(table[old.before[by][pairs[0]], new.after[by][pairs[1]]])
+            some, code = old.present[by]
+            return np.take(np.take(table[some], new.after[by], axis=1), code, axis=0)
+
+        return read
+
+    def doing(self, read: Spread) -> Ints:
+        """What the fingers do together, in marks, spread over the moves."""
+        total = read(self.doings[0], 0)
+        for finger, table in enumerate(self.doings[1:], 1):
+            total += read(table, finger)
+        return total
 
 
 @dataclass(frozen=True, eq=False)

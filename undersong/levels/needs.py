@@ -27,7 +27,7 @@ def needed(version: "Version", most: Mapping[int, int], watch: Watch) -> dict[in
     """For bars that cannot be as easy as asked: percents that do, none of which could be lower
     with the others as they are; nothing where it is not the bars' ratings that stand in the way.
     """
-    room = _Room.of(version, watch)
+    room = _Room.within(version, watch)
     caps = dict(most)
     if not room.possible({}):
         return {}
@@ -67,6 +67,15 @@ class _Room:
         self.own = costs if limits is None else limited(costs, question.graph, limits)
         self.links: Links = {}
         self.known: Known = {}
+
+    @classmethod
+    def within(cls, version: "Version", watch: Watch) -> "_Room":
+        """With nothing in the graph that the level's own limits rule out."""
+        limits = version.level.limits(version.session.instrument.capo)
+        asked = replace(version.base, limits=limits)
+        search = version.session.search
+        question = search.question(version.weights, asked, watch=watch, lean=True)
+        return cls(question, None, version.least, watch)
 
     @classmethod
     def of(cls, version: "Version", watch: Watch) -> "_Room":

@@ -164,7 +164,9 @@ class Version:
         """ms that the level costs at least by itself; FAR where it cannot be met."""
         conditions = self.conditions(_Asked({}, {}))
         try:
-            question = self.session.search.question(self.weights, conditions, (), watch)
+            question = self.session.search.question(
+                self.weights, conditions, watch=watch, lean=True
+            )
         except NotPlayable:
             return int(FAR)
         return outlook(question.graph, question.costs).bound

@@ -1,0 +1,72 @@
+"""What every shape of the tune is to be like by itself, so that no other need be in the graph.
+
+Limits that a moment holds by itself, and fingers that stay up throughout, rule out shapes whatever
+comes before and after; a graph without those shapes is smaller and has the same answers. What is
+left is told from the limits alone, so a reason why nothing is left needs the whole graph.
+
+Public: Keeping, ALL, shapes_left.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from scoring.choice import Bools, Shapes
+from scoring.counts import barred
+from scoring.difficulty import stretch_difficulty
+from scoring.moment import Moment
+from solver.conditions import Conditions
+from solver.conditions.bars import WHOLE
+from solver.conditions.limits import Limits
+from solver.conditions.pinned import FingerDown
+
+
+@dataclass(frozen=True)
+class Keeping:
+    """limits: those of every moment, without those of bars; up: fingers that stay up where a chord
+    sounds."""
+
+    limits: Limits | None = None
+    up: frozenset[int] = frozenset()
+
+    @classmethod
+    def of(cls, conditions: Conditions) -> "Keeping":
+        """What the conditions ask of every shape."""
+        limits = conditions.limits
+        up = frozenset(
+            pin.pinned.finger
+            for pin in conditions.pins
+            if pin.forbid
+            and pin.bars == WHOLE
+            and pin.beat is None
+            and isinstance(pin.pinned, FingerDown)
+        )
+        return cls(None if limits is None else limits.with_bars(()), up)
+
+    def left(self, shapes: Shapes, moment: Moment) -> Bools:
+        """(shapes,): which are as asked."""
+        left = np.ones(len(shapes), np.bool_)
+        if self.limits is not None:
+            left &= shapes_left(shapes, self.limits)
+        if moment.chord is not None:
+            for finger in self.up:
+                left &= ~(shapes.fingers == finger).any(axis=1)
+        return left
+
+
+ALL = Keeping()
+"""Every shape."""
+
+
+def shapes_left(shapes: Shapes, limits: Limits) -> Bools:
+    """(shapes,): which hold the limits that a shape holds by itself."""
+    left = np.ones(len(shapes), np.bool_)
+    if limits.fingers is not None:
+        left &= (shapes.finger_fret >= 0).sum(axis=1) <= limits.fingers
+    if limits.reach is not None:
+        left &= stretch_difficulty(shapes) <= limits.reach
+    if limits.fret is not None:
+        left &= (shapes.finger_fret <= limits.fret).all(axis=1)
+    if not limits.barred:
+        left &= ~barred(shapes)
+    return left
