@@ -7,7 +7,7 @@ three or four strings. Where nothing speaks of a string above the bass, it is si
 Public: Row, Rows, TooMuch.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -85,29 +85,35 @@ class Rows:
                 if stops is not None and not self._may_be_known(frets, stops):
                     continue
                 roles = self._roles(moment, frets[0], struck[0], kinds)
-                pitch = self._pitch(0, frets[0]) if frets[0] >= 0 else -1
-                rows += [
-                    Row(frets, fingers, struck, role, pitch)
-                    for fingers in self._fingers(frets, hand, asked.fingers)
-                    for role in roles
-                ]
-                if len(rows) > MOST_ROWS:
-                    raise TooMuch("there are too many ways to play it")
+                self._add(rows, frets, struck, roles, hand, asked)
         return self._filtered(rows, moment, asked)
 
     def _with_melody(self, moment: Moment, asked: Asked) -> list[Row]:
         hand = self._hand(asked.kinds)
         rows: list[Row] = []
         for struck, frets, roles in tuneful_rows(moment, asked.kinds, self.wanted):
-            pitch = self._pitch(0, frets[0]) if frets[0] >= 0 else -1
-            rows += [
-                Row(frets, fingers, struck, role, pitch)
-                for fingers in self._fingers(frets, hand, asked.fingers)
-                for role in roles
-            ]
-            if len(rows) > MOST_ROWS:
-                raise TooMuch("there are too many ways to play it")
+            self._add(rows, frets, struck, roles, hand, asked)
         return rows
+
+    def _add(
+        self,
+        rows: list[Row],
+        frets: tuple[int, ...],
+        struck: Strokes,
+        roles: Iterable[str],
+        hand: Hand,
+        asked: Asked,
+    ) -> None:
+        """Every fingering of the frets, in every role, up to as many rows as can be looked at."""
+        pitch = self._pitch(0, frets[0]) if frets[0] >= 0 else -1
+        named = tuple(roles)
+        rows += [
+            Row(frets, fingers, struck, role, pitch)
+            for fingers in self._fingers(frets, hand, asked.fingers)
+            for role in named
+        ]
+        if len(rows) > MOST_ROWS:
+            raise TooMuch("there are too many ways to play it")
 
     def _may_be_known(self, frets: tuple[int, ...], stops: set[tuple[int | None, ...]]) -> bool:
         capo = self.wanted.instrument.capo

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from undersong.cli.endings import Refused, naming, say
-from undersong.cli.kinds import seconds, weights, whole
-from undersong.cli.options import TUNE_IS
+from undersong.cli.kinds import weights, whole
+from undersong.cli.options import TUNE_IS, time_limit
 from undersong.cli.output import check_target
 from undersong.cli.searching import watched
 from undersong.cli.table import show
@@ -83,14 +83,7 @@ def _list_weights(context: click.Context, _: click.Parameter, wanted: bool) -> N
 @click.option(
     "--to", metavar="FILE", default="-", help="Where to write the chart: FILE.chart or FILE.txt."
 )
-@click.option(
-    "--time-limit",
-    metavar="N",
-    default="60",
-    callback=seconds,
-    show_default=True,
-    help="Seconds that the search may take.",
-)
+@time_limit("Seconds that the search may take.")
 def command(
     tune: str,
     choose: str | None,

@@ -11,7 +11,7 @@ import click
 from fretboard.hand import CAUTION
 from undersong.cli.endings import Refused, naming
 from undersong.cli.handed_in import answer_in
-from undersong.cli.kinds import whole
+from undersong.cli.options import from_capo, page_width
 
 if TYPE_CHECKING:
     from undersong.compare import Comparison
@@ -27,15 +27,9 @@ KINDS = (".txt", ".json")
     f"touches them. {CAUTION}",
 )
 @click.argument("files", metavar="FILE FILE...", nargs=-1)
-@click.option(
-    "--width",
-    metavar="N",
-    default="80",
-    callback=whole(40, 400, "columns"),
-    help="Text: how wide the page is.",
-)
+@page_width("Text: how wide the page is.")
 @click.option("--only-differing", is_flag=True, help="Leave out bars that all play alike.")
-@click.option("--from-capo", is_flag=True, help="Text: count frets from each answer's capo.")
+@from_capo("Text: count frets from each answer's capo.")
 @click.option(
     "--to",
     metavar="FILE",

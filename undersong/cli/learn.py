@@ -12,9 +12,9 @@ from undersong.cli.asked import Asked, weights_of
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, naming, say
 from undersong.cli.handed_in import answer_in, refuse_settings
-from undersong.cli.kinds import seconds, whole
+from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
-from undersong.cli.options import TUNE_IS, tune_options
+from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
 from undersong.cli.searching import watched
 
 if TYPE_CHECKING:
@@ -45,15 +45,8 @@ OWN = frozenset(("tune", "files", "weights", "weight", "rounds", "to", "time_lim
     callback=whole(1, 10_000, "rounds"),
     help="How often weights may be tried.",
 )
-@click.option("--from-capo", is_flag=True, help="Count frets from the capo where they are asked.")
-@click.option(
-    "--time-limit",
-    metavar="N",
-    default="60",
-    callback=seconds,
-    show_default=True,
-    help="Seconds that it may take; then the best weights tried are shown.",
-)
+@from_capo("Count frets from the capo where they are asked.")
+@time_limit("Seconds that it may take; then the best weights tried are shown.")
 @condition_options
 @click.pass_context
 def command(

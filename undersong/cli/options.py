@@ -16,6 +16,28 @@ TUNE_IS = (
     "bundled tune's name."
 )
 
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+
+def time_limit(text: str) -> Callable[[Function], Function]:
+    """``--time-limit``; text: what it limits, and what comes then."""
+    return click.option(
+        "--time-limit", metavar="N", default="60", callback=seconds, show_default=True, help=text
+    )
+
+
+def from_capo(text: str) -> Callable[[Function], Function]:
+    """``--from-capo``; text: where frets are counted so."""
+    return click.option("--from-capo", is_flag=True, help=text)
+
+
+def page_width(text: str) -> Callable[[Function], Function]:
+    """``--width``; text: of what."""
+    return click.option(
+        "--width", metavar="N", default="80", callback=whole(40, 400, "columns"), help=text
+    )
+
+
 _TUNE = (
     click.argument("tune"),
     click.option("--choose", metavar="TEXT", help="Which tune of the file: X: number or title."),
@@ -126,23 +148,10 @@ _TUNE = (
 
 _SHEET = (
     click.option("--melody-on-top", is_flag=True, help="Text: print the melody string on top."),
-    click.option("--from-capo", is_flag=True, help="Count frets from the capo, printed and asked."),
-    click.option(
-        "--width",
-        metavar="N",
-        default="80",
-        callback=whole(40, 400, "columns"),
-        help="Text: how wide the page is.",
-    ),
+    from_capo("Count frets from the capo, printed and asked."),
+    page_width("Text: how wide the page is."),
     click.option("--unicode", is_flag=True, help="Text: drawn lines, real sharp and flat signs."),
-    click.option(
-        "--time-limit",
-        metavar="N",
-        default="60",
-        callback=seconds,
-        show_default=True,
-        help="Seconds that the search may take; then the best so far comes out.",
-    ),
+    time_limit("Seconds that the search may take; then the best so far comes out."),
 )
 
 _SHAPES = (
@@ -155,8 +164,6 @@ _SHAPES = (
         "--left-handed", is_flag=True, help="Text: with --shapes-used, the nut at the right."
     ),
 )
-
-Function = TypeVar("Function", bound=Callable[..., Any])
 
 
 def tune_options(function: Function) -> Function:

@@ -11,9 +11,9 @@ from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, say
 from undersong.cli.handed_in import answer_in, refuse_settings
-from undersong.cli.kinds import seconds, whole
+from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
-from undersong.cli.options import TUNE_IS, tune_options
+from undersong.cli.options import TUNE_IS, from_capo, page_width, time_limit, tune_options
 from undersong.cli.searching import watched
 
 if TYPE_CHECKING:
@@ -48,22 +48,9 @@ OWN = frozenset(("tune", "bar", "time", "more", "width", "from_capo", "time_limi
     callback=whole(0, 20, "other choices"),
     help="How many other choices to price.",
 )
-@click.option("--from-capo", is_flag=True, help="Count frets from the capo, printed and asked.")
-@click.option(
-    "--width",
-    metavar="N",
-    default="80",
-    callback=whole(40, 400, "columns"),
-    help="How wide the page is.",
-)
-@click.option(
-    "--time-limit",
-    metavar="N",
-    default="60",
-    callback=seconds,
-    show_default=True,
-    help="Seconds that it may take; then what was found so far is told.",
-)
+@from_capo("Count frets from the capo, printed and asked.")
+@page_width("How wide the page is.")
+@time_limit("Seconds that it may take; then what was found so far is told.")
 @condition_options
 @click.pass_context
 def command(
