@@ -12,7 +12,7 @@ import numpy as np
 
 from scoring.choice import Bools, Shapes
 from solver.arrays import Rows
-from solver.tables import HAND, MARK_LAID, MARK_STAYS, States
+from solver.states import HAND, MARK_LAID, MARK_STAYS, States
 
 
 @dataclass(frozen=True)
@@ -35,8 +35,11 @@ def counted(
 ) -> Bools:
     """Which moves are ``shifts``, or ``barred`` anew: (shapes before, shapes after), or (pairs,)
     for (tails, heads) only. Hard ones are told by their ratings (``solver.ratings``)."""
-    read = states.reader(before, after, pairs)
-    done = states.doing(read)
-    if what == "barred":
-        return np.asarray((done & (MARK_STAYS - 1)) >= MARK_LAID, np.bool_)
-    return np.asarray((done < MARK_STAYS) & (read(states.hand_ms, HAND) > 0), np.bool_)
+    out = np.empty((len(before), len(after)) if pairs is None else len(pairs[0]), np.bool_)
+    for rows, read in states.blocks(before, after, pairs):
+        done = states.doing(read)
+        if what == "barred":
+            out[rows] = (done & (MARK_STAYS - 1)) >= MARK_LAID
+        else:
+            out[rows] = (done < MARK_STAYS) & (read(states.hand_ms, HAND) > 0)
+    return out

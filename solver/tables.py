@@ -1,9 +1,7 @@
-"""Moves by table: what every finger, hand and string can do, counted once for all pairs of states.
+"""Moves by table: what every finger, hand and string costs, counted once for all pairs of states.
 
-A tune's shapes are made of few distinct finger states (a fret, the strings it covers, how far from
-the hand), hand places and sets of pitches. Counting each pair of them once, with the scoring room's
-own functions, and adding up by look-up is what makes a whole layer's moves cheap. Look-ups are done
-a few rows at a time, to stay within the processor's cache.
+Each pair of finger states, hand places and pitches (``solver.states``) is counted once, with
+the scoring room's own functions; adding up by look-up is what makes a whole layer's moves cheap.
 
 A hand term must count no more than the ms that the hand and its most pressed finger take together,
 a pair term no more than ``MOST_PAIRS``: by that it is known beforehand whether 32 bits hold a cost.
@@ -17,13 +15,12 @@ from functools import cached_property
 
 import numpy as np
 
-from fretboard.hand import Hand
 from scoring.choice import Ints, Shapes
-from scoring.difficulty import stretch_difficulty
-from scoring.move import FingerState, FingerWay, HandWay, finger_states, shift_ms, tightest_gap
+from scoring.move import FingerWay, HandWay
 from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, VOICE_TERMS
 from scoring.weights import Weights
-from solver.arrays import Cost, Moves, Rows, distinct, fits_short
+from solver.arrays import Cost, Moves, Rows, fits_short
+from solver.states import BLOCK, FINGERS, HAND, VOICES, States
 
 MOVE_TERMS = tuple(
     term.about.name
@@ -38,151 +35,8 @@ MOST_PAIRS = 64
 ANCHOR, SHORT_ANCHOR = 1 << 44, 1 << 24
 """Added to a finger's cost where it stays on its fret, so that one sum tells both."""
 
-BLOCK = 1 << 15
-"""How many moves are added up at a time."""
-
-MARK_MOVES, MARK_LAID, MARK_STAYS = 1, 8, 64
-"""What one finger does, so that one sum over the five tells how many move, lay anew, stay."""
-
-NEVER = -1 << 24
-"""ms of a finger that does not move: below nothing, whatever the hand adds."""
-
-FINGERS = range(5)
-HAND, VOICES = 5, 6
-"""What a layer's shapes are numbered by: each finger's state, the hand's, the pitches."""
-
 Read = Callable[[int, int, Moves], Moves]
 """Table number, by which numbers, where to → the entries wanted, put there."""
-
-
-Needs = list[tuple[int, list[tuple[int, Ints]]]]
-"""See ``States.needs``."""
-
-Spread = Callable[[Moves, int], Moves]
-"""A table of states, the number that it is read by → its entries, spread over moves."""
-
-
-@dataclass(frozen=True)
-class Coded:
-    """A layer's shapes by state number, as they leave and as they arrive; (n,) for each finger,
-    the hand, and the pitches above the bass."""
-
-    before: tuple[Rows, ...]
-    after: tuple[Rows, ...]
-
-    @cached_property
-    def present(self) -> list[tuple[Rows, Rows]]:
-        """Of ``before``: the numbers that occur, and each shape's among those."""
-        pairs = [np.unique(codes, return_inverse=True) for codes in self.before]
-        return [(some, code.reshape(-1)) for some, code in pairs]
-
-
-class States:
-    """All states that occur in some layers' shapes, numbered, and what no weight touches:
-    ways: each finger from every state to every other; hand_ms (places, arrivals): of its shift;
-    pitches (sets, upper courses); coded: id of the shapes → their numbers; known: id of the
-    shapes → one number for all that are the same row by row."""
-
-    def __init__(self, shapes: Sequence[Shapes]) -> None:
-        self.shapes = tuple(shapes)
-        hand = shapes[0].hand
-        spacing = round(10 * shapes[0].instrument.spacing_mm)
-        columns = np.concatenate([_columns(each) for each in shapes])
-        states, codes = _numbered([columns[:, finger] for finger in FINGERS])
-        self.ways = [_way(each, hand, spacing) for each in states]
-        places = np.concatenate([each.place for each in shapes])
-        gaps = np.concatenate([tightest_gap(each) for each in shapes])
-        leaves, before = np.unique(places, return_inverse=True)
-        arrives, after = distinct(np.stack([places, gaps], axis=1))
-        self.pitches, voices = distinct(np.concatenate([each.pitch[:, 1:] for each in shapes]))
-        self.hand_ms = shift_ms(leaves[:, None], arrives[None, :, 0], arrives[None, :, 1], hand)
-        self._pressures: dict[tuple[int, bool], list[Ints]] = {}
-        self._pressed: dict[tuple[int, bool], int] = {}
-        self._needs: dict[tuple[int, bool], Needs] = {}
-        self._stretch: dict[int, Ints] = {}
-        self.coded: dict[int, Coded] = {}
-        contents = {each: i for i, each in enumerate(dict.fromkeys(map(_content, shapes)))}
-        self.known = {id(each): contents[_content(each)] for each in shapes}
-        ends = np.cumsum([len(each) for each in shapes])
-        for each, end in zip(shapes, ends, strict=True):
-            rows = slice(end - len(each), end)
-            fingers = tuple(code[rows] for code in codes)
-            self.coded[id(each)] = Coded(
-                (*fingers, before.reshape(-1)[rows], voices[rows]),
-                (*fingers, after[rows], voices[rows]),
-            )
-
-    def pressures(self, ms: int, damped: bool) -> list[Ints]:
-        """Each finger's pressure, (states, states)."""
-        key = (ms, damped)
-        if key not in self._pressures:
-            self._pressures[key] = [way.pressure(ms, damped) for way in self.ways]
-        return self._pressures[key]
-
-    def pressed(self, ms: int, damped: bool) -> int:
-        """The greatest pressure that occurs, 0 at least."""
-        key = (ms, damped)
-        if key not in self._pressed:
-            self._pressed[key] = max(0, *(int(p.max()) for p in self.pressures(ms, damped)))
-        return self._pressed[key]
-
-    def needs(self, ms: int, damped: bool) -> Needs:
-        """For each length of time that a finger may have: (finger, ms that it needs from every
-        state that leaves it just that time to every other, NEVER where it does not move)."""
-        key = (ms, damped)
-        if key not in self._needs:
-            frees = [way.free(ms, damped)[:, 0] for way in self.ways]
-            self._needs[key] = []
-            for free in np.unique(np.concatenate(frees)).tolist():
-                there = [
-                    way.moves & (own == free)[:, None]
-                    for way, own in zip(self.ways, frees, strict=True)
-                ]
-                tables = [
-                    (finger, np.where(moves, self.ways[finger].ms, np.int32(NEVER)))
-                    for finger, moves in enumerate(there)
-                    if moves.any()
-                ]
-                self._needs[key].append((free, tables))
-        return self._needs[key]
-
-    @cached_property
-    def doings(self) -> list[Ints]:
-        """What each finger does, of the marks, (states, states)."""
-        return [
-            np.where(way.moves, MARK_MOVES, 0).astype(np.int32)
-            + np.where(way.lays, MARK_LAID, 0).astype(np.int32)
-            + np.where(way.stays, MARK_STAYS, 0).astype(np.int32)
-            for way in self.ways
-        ]
-
-    def stretch(self, shapes: Shapes) -> Ints:
-        """(n,): percent of the greatest stretch, of some of the layers' shapes."""
-        if id(shapes) not in self._stretch:
-            self._stretch[id(shapes)] = stretch_difficulty(shapes)
-        return self._stretch[id(shapes)]
-
-    def reader(
-        self, before: Shapes, after: Shapes, pairs: tuple[Rows, Rows] | None = None
-    ) -> Spread:
-        """What spreads a table of states, with the number that it is read by, over all moves:
-        (shapes before, shapes after), or (pairs,) for (tails, heads) only."""
-        old, new = self.coded[id(before)], self.coded[id(after)]
-
-        def read(table: Moves, by: int) -> Moves:
-            if pairs is not None:
-                return np.asarray(table[old.before[by][pairs[0]], new.after[by][pairs[1]]])
-            some, code = old.present[by]
-            return np.take(np.take(table[some], new.after[by], axis=1), code, axis=0)
-
-        return read
-
-    def doing(self, read: Spread) -> Ints:
-        """What the fingers do together, in marks, spread over the moves."""
-        total = read(self.doings[0], 0)
-        for finger, table in enumerate(self.doings[1:], 1):
-            total += read(table, finger)
-        return total
 
 
 @dataclass(frozen=True, eq=False)
@@ -376,39 +230,3 @@ def _entries_of(tables: list[tuple[Moves, int]], at: list[Rows]) -> Read:
         return out
 
     return read
-
-
-def _way(states: FingerState, hand: Hand, spacing: int) -> FingerWay:
-    """(k, k): one finger from every state of its to every other."""
-    fields = _fields(states)
-    return FingerWay(
-        FingerState(*(column[:, None] for column in fields)),
-        FingerState(*(column[None, :] for column in fields)),
-        hand,
-        spacing,
-    )
-
-
-def _content(shapes: Shapes) -> bytes:
-    """What tells shapes apart."""
-    fields = shapes.frets, shapes.fingers, shapes.struck, shapes.place
-    return b"".join(each.tobytes() for each in fields)
-
-
-def _fields(states: FingerState) -> tuple[Ints, Ints, Ints, Ints]:
-    return states.fret, states.courses, states.along, states.gap
-
-
-def _columns(shapes: Shapes) -> Ints:
-    """(n, 5, 4): the four fields of each finger's state."""
-    return np.stack(_fields(finger_states(shapes)), axis=2)
-
-
-def _numbered(fingers: list[Ints]) -> tuple[list[FingerState], list[Rows]]:
-    """Each finger's distinct states, and every row's number among them."""
-    states, codes = [], []
-    for rows in fingers:
-        different, code = distinct(rows)
-        states.append(FingerState(*(different[:, column] for column in range(4))))
-        codes.append(code)
-    return states, codes
