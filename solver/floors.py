@@ -22,6 +22,7 @@ from solver.bans import Ban
 from solver.graph import ChoiceGraph
 from solver.links import LinkCost
 from solver.passes import Costs
+from solver.recalled import Recalled
 
 Both = tuple[Cost, Cost]
 """(nodes,) ms still to come, the node's own included: for a bar still to become hard enough, and
@@ -37,20 +38,25 @@ class Floors:
     at: dict[int, int]
 
 
-def floored(graph: ChoiceGraph, costs: Costs, floors: dict[int, int]) -> tuple[Floors, Costs]:
+def floored(
+    graph: ChoiceGraph, costs: Costs, floors: dict[int, int], recalled: Recalled | None = None
+) -> tuple[Floors, Costs]:
     """What the floors (played bar → percent) ask at best, and the costs that hold to it; they
-    leave no way where there is none."""
-    ahead = _outlooks(graph, costs, floors)
+    leave no way where there is none. recalled: what was found before over the same links."""
+    recalled = Recalled() if recalled is None else recalled
+    ahead = _outlooks(graph, costs, floors, recalled)
     first = _first(graph, costs, floors, ahead[0])
     bound = int(first.min())
     if bound >= FAR:
         nowhere = [np.zeros(len(layer), np.bool_) for layer in graph.layers]
         return Floors(bound, {}), costs.allowed(nowhere)
-    at = _carried(graph, costs, floors, ahead, first)
-    return Floors(bound, at), _held(graph, costs, at)
+    at = _carried(graph, costs, floors, ahead, first, recalled)
+    return Floors(bound, at), _held(graph, costs, at, recalled)
 
 
-def _outlooks(graph: ChoiceGraph, costs: Costs, floors: dict[int, int]) -> list[Both]:
+def _outlooks(
+    graph: ChoiceGraph, costs: Costs, floors: dict[int, int], recalled: Recalled
+) -> list[Both]:
     """What is still to come at every moment, from the last back."""
     moments = graph.moments
     own = costs.nodes[-1] if graph.links else costs.first
@@ -58,7 +64,7 @@ def _outlooks(graph: ChoiceGraph, costs: Costs, floors: dict[int, int]) -> list[
     for index in range(len(graph.links) - 1, -1, -1):
         before = costs.nodes[index] if index else costs.first
         here, next_one = moments[index].bar, moments[index + 1].bar
-        on = _before(costs.links[index], out[-1], floors.get(next_one, 0))
+        on = _before(costs.links[index], out[-1], floors.get(next_one, 0), recalled)
         if next_one != here:
             both = _ended(_added(before, on[0]), here in floors)
         else:
@@ -74,19 +80,19 @@ def _ended(value: Cost, floor: bool) -> Both:
     return (np.full_like(value, FAR), value) if floor else (value, value)
 
 
-def _before(link: LinkCost, after: Both, least: int) -> Both:
+def _before(link: LinkCost, after: Both, least: int, recalled: Recalled) -> Both:
     """(nodes before,) the least over the link: with the bar after still to become hard enough, and
     with it having been."""
     still, been = after
     if not least:
-        best = link.back(still)
+        best = recalled.back(link, still)
         return best, best
-    hard = _hard_only(link, least)
-    return np.minimum(link.back(still), hard.back(been)), link.back(been)
+    becomes = recalled.back(_hard_only(link, least, recalled), been)
+    return np.minimum(recalled.back(link, still), becomes), recalled.back(link, been)
 
 
-def _hard_only(link: LinkCost, least: int) -> LinkCost:
-    return replace(link, bans=(*link.bans, Ban("easy", least - 1)))
+def _hard_only(link: LinkCost, least: int, recalled: Recalled) -> LinkCost:
+    return recalled.banned(link, (Ban("easy", least - 1),))
 
 
 def _added(own: Cost, rest: Cost) -> Cost:
@@ -107,7 +113,12 @@ def _hard_at_first(graph: ChoiceGraph, floors: dict[int, int]) -> Bools | None:
 
 
 def _carried(
-    graph: ChoiceGraph, costs: Costs, floors: dict[int, int], ahead: list[Both], first: Cost
+    graph: ChoiceGraph,
+    costs: Costs,
+    floors: dict[int, int],
+    ahead: list[Both],
+    first: Cost,
+    recalled: Recalled,
 ) -> dict[int, int]:
     """Along the first of the cheapest ways: the moment at which each bar becomes hard enough."""
     moments = graph.moments
@@ -126,7 +137,7 @@ def _carried(
             node, left = _step(link, node, has_been if been else still, left)
             continue
         easy = _step(link, node, still, left)
-        becomes = _step(_hard_only(link, least), node, has_been, left)
+        becomes = _step(_hard_only(link, least, recalled), node, has_been, left)
         # the first node of the two; from one node either way leads to the same cost
         if becomes[0] >= 0 and (easy[0] < 0 or becomes[0] <= easy[0]):
             node, left = becomes
@@ -149,12 +160,12 @@ def _step(link: LinkCost, node: int, on: Cost, left: int) -> tuple[int, int]:
     return first, int(on[first])
 
 
-def _held(graph: ChoiceGraph, costs: Costs, at: dict[int, int]) -> Costs:
+def _held(graph: ChoiceGraph, costs: Costs, at: dict[int, int], recalled: Recalled) -> Costs:
     """The costs with nothing easier at those moments."""
     links = list(costs.links)
     for moment, least in at.items():
         if moment:
-            links[moment - 1] = _hard_only(links[moment - 1], least)
+            links[moment - 1] = _hard_only(links[moment - 1], least, recalled)
     held = replace(costs, links=tuple(links))
     if 0 not in at:
         return held

@@ -17,27 +17,22 @@ from solver.conditions.limits import Limits
 from solver.errors import ConditionError
 from solver.graph import ChoiceGraph
 from solver.keeping import shapes_left
-from solver.links import Bans, LinkCost
+from solver.links import Bans
 from solver.passes import Costs
-
-Links = dict[tuple[int, Bans], LinkCost]
-"""Links' costs (by ``id``) with bans."""
+from solver.recalled import Recalled
 
 
-def limited(costs: Costs, graph: ChoiceGraph, limits: Limits, known: Links | None = None) -> Costs:
-    """The costs without the nodes and the moves that the limits rule out; known: links that were
-    made before, of the same costs.
+def limited(
+    costs: Costs, graph: ChoiceGraph, limits: Limits, recalled: Recalled | None = None
+) -> Costs:
+    """The costs without the nodes and the moves that the limits rule out.
 
     Raises ConditionError for a bar that is not played.
     """
-    known = {} if known is None else known
-    links = []
-    for link, bans in zip(costs.links, step_bans(graph.moments, limits), strict=True):
-        key = id(link), bans
-        if key not in known:
-            known[key] = replace(link, bans=(*link.bans, *bans)) if bans else link
-        links.append(known[key])
-    return replace(costs, links=tuple(links)).allowed(node_masks(graph, limits))
+    recalled = Recalled() if recalled is None else recalled
+    bans = step_bans(graph.moments, limits)
+    links = tuple(recalled.banned(*each) for each in zip(costs.links, bans, strict=True))
+    return replace(costs, links=links).allowed(node_masks(graph, limits))
 
 
 def node_masks(graph: ChoiceGraph, limits: Limits) -> tuple[Bools | None, ...]:

@@ -24,6 +24,7 @@ from solver.arrays import FAR, Cost, Rows
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
 from solver.links import Charges, LinkCost, Shelf
+from solver.recalled import Recalled
 from solver.tables import MoveTables
 
 
@@ -139,28 +140,19 @@ class Outlook:
     bound: int
 
 
-Known = dict[tuple[int, bytes, int], Cost]
-"""What links make of what lies ahead of them."""
-
-
-def outlook(graph: ChoiceGraph, costs: Costs, known: Known | None = None) -> Outlook:
+def outlook(graph: ChoiceGraph, costs: Costs, recalled: Recalled | None = None) -> Outlook:
     """What is still to come, from the last moment back.
 
-    Bars that come again often have the same outlook but for a constant; it is then reused. known:
-    what was found before over the same links, which must be kept as long; it is added to.
+    Bars that come again often have the same outlook but for a constant; it is then reused.
+    recalled: what was found before over the same links; it is added to.
     """
     on = [costs.nodes[-1] if graph.links else costs.first]
-    known = {} if known is None else known
+    recalled = Recalled() if recalled is None else recalled
     for index in range(len(graph.links) - 1, -1, -1):
         link, own = costs.links[index], costs.worked[index + 1]
-        base = on[-1].min()
-        ahead = np.where(on[-1] < FAR, on[-1] - base, FAR)
-        key = (id(link), _digest(ahead), 0 if costs.most is None else id(own))
-        if key not in known:
-            known[key] = link.back(ahead, own, costs.most)
+        rest = recalled.back(link, on[-1], own, costs.most)
         before = costs.nodes[index] if index else costs.first
-        rest = known[key]
-        on.append(np.where((before < FAR) & (rest < FAR), before + rest + base, FAR))
+        on.append(np.where((before < FAR) & (rest < FAR), before + rest, FAR))
     on.reverse()
     return Outlook(tuple(on), int(on[0].min()))
 

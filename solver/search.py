@@ -32,6 +32,7 @@ from solver.passes import Costs, Outlook, furthest, outlook
 from solver.pinning import manners_of, masks_of
 from solver.proof import prove
 from solver.question import Apart, Found, Question
+from solver.recalled import Recalled
 from solver.refusal import refuse_link
 from solver.refuse_limits import refuse_limits
 from solver.style import Style
@@ -68,6 +69,7 @@ class Search:
         self._graphs: dict[tuple[tuple[tuple[int, str], ...], Keeping], ChoiceGraph] = {}
         self._costs: dict[int, tuple[Weights, Costs]] = {}
         self._ahead: tuple[Costs, Outlook] | None = None
+        self.recalled = Recalled()
 
     def solve(
         self,
@@ -115,6 +117,12 @@ class Search:
         log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)
         return _answer(graph, found, spent)
 
+    def least(self, weights: Weights, conditions: Conditions, watch: Watch | None = None) -> int:
+        """ms that an answer costs at least, nothing over the tune looked at; FAR where no way
+        leads through. Raises what ``question`` raises."""
+        asked = self.question(weights, conditions, watch=watch, lean=True)
+        return self._outlook(asked.graph, asked.costs).bound
+
     def question(
         self,
         weights: Weights,
@@ -140,9 +148,9 @@ class Search:
         if any(mask is not None for mask in masks):
             costs = costs.allowed(masks)
         if conditions.limits is not None:
-            costs = limited(costs, graph, conditions.limits)
+            costs = limited(costs, graph, conditions.limits, self.recalled)
         if conditions.floors and conditions.floors_alone and not apart:
-            costs = floored(graph, costs, conditions.floors)[1]
+            costs = floored(graph, costs, conditions.floors, self.recalled)[1]
             conditions = conditions.without_floors
         return Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart))
 
@@ -172,7 +180,7 @@ class Search:
     def _outlook(self, graph: ChoiceGraph, costs: Costs) -> Outlook:
         """The outlook over the costs, kept until there are others."""
         if self._ahead is None or self._ahead[0] is not costs:
-            self._ahead = costs, outlook(graph, costs)
+            self._ahead = costs, outlook(graph, costs, self.recalled)
         return self._ahead[1]
 
     def _weighed(self, graph: ChoiceGraph, weights: Weights) -> Costs:

@@ -14,9 +14,10 @@ from solver.arrays import FAR
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ArrangeError
 from solver.floors import floored
-from solver.limiting import Links, limited
-from solver.passes import Costs, Known, furthest, outlook
+from solver.limiting import limited
+from solver.passes import Costs, furthest, outlook
 from solver.question import Question
+from solver.recalled import Recalled
 from solver.watch import Standing, Watch
 
 if TYPE_CHECKING:
@@ -60,13 +61,17 @@ class _Room:
     """A level's question without limits, and whether some leave a way."""
 
     def __init__(
-        self, question: Question, limits: Limits | None, floors: Mapping[int, int], watch: Watch
+        self,
+        question: Question,
+        limits: Limits | None,
+        floors: Mapping[int, int],
+        recalled: Recalled,
+        watch: Watch,
     ) -> None:
         self.question, self.limits, self.floors, self.watch = question, limits, floors, watch
         costs = question.costs
         self.own = costs if limits is None else limited(costs, question.graph, limits)
-        self.links: Links = {}
-        self.known: Known = {}
+        self.recalled = recalled
 
     @classmethod
     def within(cls, version: "Version", watch: Watch) -> "_Room":
@@ -75,30 +80,31 @@ class _Room:
         asked = replace(version.base, limits=limits)
         search = version.session.search
         question = search.question(version.weights, asked, watch=watch, lean=True)
-        return cls(question, None, version.least, watch)
+        return cls(question, None, version.least, search.recalled, watch)
 
     @classmethod
     def of(cls, version: "Version", watch: Watch) -> "_Room":
         level = version.level
         asked = replace(version.base, limits=None)
-        question = version.session.search.question(version.weights, asked, (), watch)
+        search = version.session.search
+        question = search.question(version.weights, asked, watch=watch)
         limits = level.limits(version.session.instrument.capo)
-        return cls(question, limits, version.least, watch)
+        return cls(question, limits, version.least, search.recalled, watch)
 
     def possible(self, caps: Mapping[int, int]) -> bool:
         """Whether the level's own limits and those of bars leave a way."""
         graph, costs = self.question.graph, self._with(caps)
         self._look()
         if self.floors:
-            return bool(floored(graph, costs, dict(self.floors))[0].bound < FAR)
-        return bool(outlook(graph, costs, self.known).bound < FAR)
+            return bool(floored(graph, costs, dict(self.floors), self.recalled)[0].bound < FAR)
+        return bool(outlook(graph, costs, self.recalled).bound < FAR)
 
     def leaves(self, limits: Limits | None) -> bool:
         """Whether those limits, in place of the level's own, leave a way."""
         self._look()
         graph, costs = self.question.graph, self.question.costs
-        left = costs if limits is None else limited(costs, graph, limits)
-        return bool(outlook(graph, left).bound < FAR)
+        left = costs if limits is None else limited(costs, graph, limits, self.recalled)
+        return bool(outlook(graph, left, self.recalled).bound < FAR)
 
     def stuck(self, caps: Mapping[int, int]) -> int:
         """The played bar that no way reaches."""
@@ -115,7 +121,7 @@ class _Room:
         if not caps:
             return self.own
         bars = tuple(BarLimit(bar, percent) for bar, percent in caps.items())
-        return limited(self.own, self.question.graph, Limits(bars=bars), self.links)
+        return limited(self.own, self.question.graph, Limits(bars=bars), self.recalled)
 
 
 _CAPS: tuple[tuple[str, int, Callable[[int], str]], ...] = (

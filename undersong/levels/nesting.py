@@ -28,7 +28,6 @@ from solver.conditions.pins import manners_of
 from solver.conditions.quota import Quota
 from solver.errors import ArrangeError, NotFound, NotPlayable, Unfulfillable
 from solver.moments import moments_of
-from solver.passes import outlook
 from solver.search import Answer
 from solver.watch import Watch
 from undersong.compared import printed_bars
@@ -164,12 +163,9 @@ class Version:
         """ms that the level costs at least by itself; FAR where it cannot be met."""
         conditions = self.conditions(_Asked({}, {}))
         try:
-            question = self.session.search.question(
-                self.weights, conditions, watch=watch, lean=True
-            )
+            return self.session.search.least(self.weights, conditions, watch)
         except NotPlayable:
             return int(FAR)
-        return outlook(question.graph, question.costs).bound
 
     def why(self, asked: _Asked, watch: Watch) -> str:
         """Why nothing holds what is asked, in one sentence."""
