@@ -21,9 +21,9 @@ def figured() -> Arrangement:
         12 x x | T - - | 302 | b-- | octave
         7  x x | M - - | 248 | b-- | fifth
         5  x x | I - - | 170 | b-- | root
-        0  x x | - - - | 170 | b-- | fifth
-        0  x x | - - - | 170 | b-- | root
-        0  x x | - - - | 170 | b-- | root
+        12 x x | T - - | 302 | b-- | fifth
+        0  x x | - - - | 302 | b-- | root
+        0  x x | - - - | 302 | b-- | root
         """,
     )
 
