@@ -91,6 +91,7 @@ def test_the_page_names_what_the_open_strings_sound(case: tuple[object, ...]) ->
     opens = [pitch_name(pitch) for pitch in made.instrument.tuning]
     named = next(line for line in page if line.startswith("Tuning"))
     assert named.split()[1] == "-".join(opens)
+    assert "as it sounds" in named
     assert ("no capo" in named) == (capo == "0")
     lines = [line.split()[0] for line in page if "|" in line]
     assert lines[: len(opens)] == opens

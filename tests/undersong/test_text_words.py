@@ -37,7 +37,7 @@ def flowed(page: str) -> str:
 def test_the_header_names_the_tune_and_how_it_is_played() -> None:
     page = flowed(text_tab(bundled("harrow-lane")))
     assert page.startswith("Harrow Lane Harrow Lane class (Undersong) Tune D major, 4/4, 1/4 = 112")
-    assert "Tuning D3-A3-D4 (bass to melody), no capo Instrument standard" in page
+    assert "Tuning D3-A3-D4 (as it sounds, bass to melody), no capo Instrument standard" in page
     assert "Bass alternating: root and fifth in turn" in page
     assert "Right hand bass-then-strum: the bass note alone" in page
 

@@ -31,9 +31,10 @@ _RANGE = re.compile(r"\s*([0-9]{1,2})\s*(?:[-–]\s*([0-9]{1,2})\s*)?")
 
 @click.command(
     "levels",
-    epilog="No bar of an easier version is harder than the same bar of the next: rated by the "
-    "share of the time that its hardest move needs and of the hand's greatest stretch, in "
-    "percent. A levels file is TOML: a table [[level]] for each, the easiest first, with teaches, "
+    epilog="No bar of an easier version is harder than the same bar of the next: rated by its "
+    "hardest moment, in percent: the share of the time that the move needs or of the hand's "
+    "greatest stretch, and a little for a shift, a finger laid across strings and each finger put "
+    "down. A levels file is TOML: a table [[level]] for each, the easiest first, with teaches, "
     "bass, and where wanted texture, right-hand, fingers, reach, time, highest, shifts, barred, "
     "unused. "
     f"{TUNE_IS} {CAUTION}",

@@ -41,7 +41,7 @@ def header(reading: Reading, folding: Folding) -> list[str]:
         }
         | _chords(reading)
         | {
-            "Tuning": f"{_tuning(reading)} (bass to melody), {_capo(reading)}",
+            "Tuning": f"{_tuning(reading)} (as it sounds, bass to melody), {_capo(reading)}",
             "Instrument": f"{arrangement.instrument.name}",
         }
         | _way(style)
