@@ -13,7 +13,6 @@ Public: side_by_side, Comparison, Row, CompareError, DIFFERENCES, AS_PLAYED, MOS
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from statistics import median_low
 
 from scoring.evaluate import Bill
 from solver.errors import ArrangeError
@@ -95,8 +94,8 @@ class Comparison:
         return side.bar, side.difficulty
 
     def median(self, number: int) -> int:
-        """Percent of the middle bar when bars stand by their difficulty, the lower of two."""
-        return median_low(row.sides[number].difficulty for row in self.rows)
+        """Percent of the middle bar in answer ``number`` (``scoring.difficulty.Rating``)."""
+        return self.answers[number].difficulty.median
 
 
 def side_by_side(answers: Sequence[Arrangement], names: Sequence[str] = ()) -> Comparison:

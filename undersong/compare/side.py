@@ -15,7 +15,6 @@ from scoring.difficulty import stretch_difficulty
 from scoring.move import Move
 from scoring.weights import Weights
 from solver.result import Arrangement
-from undersong.compare.hardness import difficulty_of
 
 MISSING, FADING = "-missing", "-fading"
 """How the terms of chord tones that nobody hears, and that only ring in the ear, are named."""
@@ -71,7 +70,7 @@ def sides_of(arrangement: Arrangement, weights: Weights | None = None) -> dict[i
     arrangement's own where not given."""
     bill = arrangement.bill if weights is None else replace(arrangement.bill, weights=weights)
     counts = _hand_counts(arrangement)
-    difficulty = difficulty_of(arrangement)
+    difficulty = arrangement.difficulty.by_bar
     inside: dict[int, list[int]] = {bar.number: [] for bar in arrangement.tune.played}
     for index, moment in enumerate(arrangement.moments):
         inside[moment.bar].append(index)
