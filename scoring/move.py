@@ -9,10 +9,16 @@ Times follow Fitts's law in Shannon form (MacKenzie 1992), MT = a + b·log2(D/W 
 D is the distance and W the room behind the fret that is aimed at. Constants belong to the hand
 (``fretboard.hand.Movement``, with their sources).
 
+A finger that held a note has only the end of it to move in, or the note would be cut short; one
+that was up has the whole moment. A noter has the whole moment too: it is not lifted, it slides
+along the string while the note rings on, and the glide belongs to its sound (common practice, no
+source).
+
 Everything is an array of n moves. ``FingerWay`` looks at one finger, ``HandWay`` at the hand, so
 that a solver may tabulate both; ``Move`` puts them together for whole shapes.
 
-Public: FingerState, FingerWay, HandWay, Move, finger_states, shift_ms, tightest_gap, fitts.
+Public: FingerState, FingerWay, HandWay, Move, finger_states, shift_ms, tightest_gap, fitts,
+UNHURRIED.
 """
 
 from dataclasses import dataclass
@@ -25,6 +31,11 @@ from scoring.choice import Bools, Ints, Shapes
 
 NOWHERE = -(1 << 20)
 """Pressure (ms) of a finger that does not move: less than any that does."""
+
+UNHURRIED = 75
+"""Percent of its free time that a finger may need before it is hurried. Chosen by measurement: with
+one half, a price that kept bars within what the hand can do took more from the music; with nine
+tenths some were left beyond it."""
 
 OPEN_WIDTH = 600
 """Tenths of a mm: how exactly a hand with no finger to put down must arrive."""
@@ -116,16 +127,18 @@ class FingerWay:
         """ms that the finger has for its way.
 
         It has the whole moment (``ms``), or only the release when it held a note to its end; a
-        finger on a bass note that is damped has half at least.
+        finger on a bass note that is damped has half at least. A noter has the whole moment.
         """
+        if self.hand.noter:
+            return np.full(self.before.fret.shape, ms, np.int32)
         bass = (self.before.courses & 1 == 1) & damped
         held = np.where(bass, max(50, self._release), self._release)
         return np.where(self.before.fret >= 0, ms * held // 100, ms).astype(np.int32)
 
     def pressure(self, ms: int, damped: bool) -> Ints:
-        """ms that the finger needs beyond half of the time it has (``free``); NOWHERE when it does
-        not move."""
-        needed = self.ms - self.free(ms, damped) // 2
+        """ms that the finger needs beyond ``UNHURRIED`` of the time it has (``free``); NOWHERE
+        when it does not move."""
+        needed = self.ms - self.free(ms, damped) * UNHURRIED // 100
         return np.where(self.moves, needed, NOWHERE).astype(np.int32)
 
     @property

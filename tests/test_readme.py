@@ -11,7 +11,8 @@ README = Path(__file__).parent.parent / "README.md"
 def test_the_page_shown_is_the_page_printed() -> None:
     from undersong.sheet.text import text_tab
 
-    page = text_tab(undersong.arrange(undersong.read_tune("kettle-on-at-nine")))
+    alike = undersong.Conditions(alike=undersong.Alike("repeats"))
+    page = text_tab(undersong.arrange("kettle-on-at-nine", conditions=alike))
     shown = re.search(r"```text\n(.*?)```", README.read_text(encoding="utf-8"), re.DOTALL)
     assert shown is not None
     assert shown.group(1) == page

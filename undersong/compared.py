@@ -23,6 +23,7 @@ _MUCH = {
     "finger-slide": "sliding",
     "hurry": "hurry",
     "stretch": "stretch",
+    "far-stretch": "stretch near the hand's greatest",
     "cramp": "cramping",
     "barred": "barring",
     "high-bass": "climbing of the bass",

@@ -42,6 +42,16 @@ def _stretch(stands: Stands, moment: Moment) -> Ints:
     return total
 
 
+def _far_stretch(stands: Stands, moment: Moment) -> Ints:
+    """mm, counted up, beyond nine tenths of the greatest reach, summed over pairs of fingers."""
+    shapes = stands.shapes
+    total = np.zeros(len(shapes), np.int32)
+    for pair in combinations(range(5), 2):
+        beyond = 10 * distance(shapes, *pair) - 9 * shapes.hand.greatest[pair]
+        total += np.maximum(-(-beyond // 100), 0)
+    return total
+
+
 def _cramp(stands: Stands, moment: Moment) -> Ints:
     """mm, counted up, that are missing for the idle fingers between two that are down."""
     shapes = stands.shapes
@@ -83,6 +93,9 @@ def _unaccustomed(stands: Stands, moment: Moment) -> Ints:
 TERMS = (
     StandTerm(About("stretch", "mm", "fingers reach beyond the hand's comfort",
                     "reach bands after Parncutt et al. 1997, see the hand", 4), _stretch),
+    StandTerm(About("far-stretch", "mm", "fingers reach beyond nine tenths of the hand's greatest",
+                    "limit and price chosen by measurement, so that few bars ask more than the "
+                    "hand can do", 50), _far_stretch),
     StandTerm(About("cramp", "mm", "idle fingers have no room between two that are down",
                     _PRACTICE, 3), _cramp),
     StandTerm(About("barred", "finger", "one finger lies across several strings", _PRACTICE, 45),

@@ -16,8 +16,8 @@ def _hand_shift(way: HandWay) -> Ints:
 
 
 def _hurry(way: HandWay) -> Ints:
-    """ms by which the most pressed finger, the hand's shift before it, needs more than half of
-    its free time."""
+    """ms by which the most pressed finger, the hand's shift before it, needs more than three
+    quarters of its free time (``scoring.move.UNHURRIED``)."""
     return np.asarray(np.maximum(way.ms + way.pressure, 0), np.int32)
 
 
@@ -52,6 +52,7 @@ TERMS = (
     FingerTerm(About("finger-down", "finger", "a finger is put down", _PRACTICE, 40),
                _finger_down),
     FingerTerm(About("finger-up", "finger", "a finger is lifted", _PRACTICE, 15), _finger_up),
-    HandTerm(About("hurry", "ms", "a move needs more than half of its free time at this tempo",
-                   "utilisation of time, as in work study; " + _PRACTICE, 1, 100), _hurry),
+    HandTerm(About("hurry", "ms", "a move needs more than three quarters of its free time at "
+                   "this tempo", "utilisation of time, as in work study; limit and price chosen by "
+                   "measurement, so that few bars ask more than the hand can do", 20, 100), _hurry),
 )  # fmt: skip

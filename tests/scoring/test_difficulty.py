@@ -89,6 +89,18 @@ def test_a_finger_that_held_a_note_has_the_release_only() -> None:
     assert difficulty(before, after, ms=1000, damped=True) == 36 + 12  # of 500
 
 
+def test_a_noter_slides_while_the_note_rings_on() -> None:
+    # it is not lifted, so it has the whole moment (common practice, no source): melody 3 to 4, the
+    # stick goes where the hand goes: 56.1 mm onto W = 56.1 take the hand 159.9 ms, the stick's own
+    # place beside it 20 to 24 ms
+    noter = hand("noter")
+    before, after = step("0-0-3", "--T", 172), step("0-0-4", "--T", 228)
+    slow = difficulty(before, after, ms=1000, hand=noter)
+    assert slow == difficulty(before, after, ms=1000, damped=True, hand=noter) == 18 + 12
+    finger = replace(noter, noter=False)
+    assert difficulty(before, after, ms=1000, hand=finger) == 72 + 12  # a finger has a quarter
+
+
 def test_a_hand_in_the_air_has_the_whole_moment() -> None:
     # to open strings, W = 60 mm, D = 100: 60 + 100·log2(2.667) = 201.5; a shift
     assert difficulty(OPEN, step("0-0-0", place=200), ms=1000) == 21 + 10  # 202 of 1000

@@ -96,7 +96,7 @@ def reckon(before: Grip, after: Grip, free: int) -> dict[str, int]:
         distance = round(hypot(now - was, 160 * across))
         took = round(20 + 45 * log2(distance / gaps[-1] + 1))
         out[kind] += took
-        pressed.append(took - (free * 25 // 100 if old else free) // 2)
+        pressed.append(took - (free * 25 // 100 if old else free) * 3 // 4)
     way = abs(after.place - before.place)
     if not anchored and way > 25:
         out["hand-shift"] = round(60 + 100 * log2(10 * way / min(gaps) + 1))

@@ -53,6 +53,28 @@ def test_a_bar_is_as_far_away_as_its_furthest_string() -> None:
     assert held("stretch", "3-3-5", "IIT", Hand(comfortable={(0, 1): 1107})) == 0
 
 
+# Far stretch: mm beyond nine tenths of the greatest, counted up, summed over pairs.
+
+
+@pytest.mark.parametrize(
+    ("greatest", "mm"),
+    [(1740, 0), (1739, 1), (1729, 1), (1728, 2), (1640, 9), (1566, 16)],
+)
+def test_far_stretch_counts_whole_mm_up_from_nine_tenths(greatest: int, mm: int) -> None:
+    # M–T 156.6 mm as above; nine tenths of 174.0 are 156.6, of 172.9 155.61, of 172.8 155.52
+    hand = Hand(greatest={(0, 2): greatest})
+    assert held("far-stretch", "1-0-4", "M-T", hand) == mm
+
+
+def test_far_stretch_is_summed_over_pairs_and_needs_two_fingers() -> None:
+    # M–T 156.6 of 170.0: 3.6; M–I 68.6 of 72.0: 3.8; I–T 88.1 of 97.0: 0.8
+    hand = Hand(greatest={(0, 2): 1700, (1, 2): 720, (0, 1): 970}, comfortable={(0, 1): 900})
+    assert held("far-stretch", "1-2-4", "MIT", hand) == 4 + 4 + 1
+    assert held("far-stretch", "3-1-0", "TI-") == 0  # 98.5 mm of 136.6
+    for shape, fingers in (("7-0-0", "T--"), ("3-3-3", "III")):
+        assert held("far-stretch", shape, fingers, Hand(span_mm=120)) == 0
+
+
 # Cramp: 12 mm for each idle finger between two that are down.
 
 

@@ -142,7 +142,8 @@ def test_swapping_fingers_on_one_fret_is_a_lift_and_a_landing() -> None:
     assert swapped == {"finger-travel": 68, "finger-down": 1, "finger-up": 1}
 
 
-# Hurry: what the most pressed finger, the hand's shift before it, needs beyond half its free time.
+# Hurry: what the most pressed finger, the hand's shift before it, needs beyond three quarters
+# of its free time.
 
 
 @pytest.mark.parametrize(
@@ -150,10 +151,10 @@ def test_swapping_fingers_on_one_fret_is_a_lift_and_a_landing() -> None:
     [
         # the slide 3 → 4 above takes 65 ms; the finger held its note, so it has a quarter of it
         (2000, 0),
-        (520, 0),  # a quarter is 130, half of that 65
-        (519, 1),  # 129 whole ms, half 64
-        (400, 15),  # 100, half 50
-        (40, 60),  # 10, half 5
+        (348, 0),  # a quarter is 87, three quarters of that 65.25
+        (347, 1),  # 86 whole ms, three quarters 64
+        (200, 28),  # 50, three quarters 37
+        (40, 58),  # 10, three quarters 7
     ],
 )
 def test_a_finger_that_held_its_note_has_only_the_release(ms: int, hurry: int) -> None:
@@ -162,31 +163,32 @@ def test_a_finger_that_held_its_note_has_only_the_release(ms: int, hurry: int) -
     ) == hurry  # fmt: skip
 
 
-@pytest.mark.parametrize(("ms", "hurry"), [(97, 0), (96, 0), (94, 1), (50, 23)])
+@pytest.mark.parametrize(("ms", "hurry"), [(65, 0), (64, 0), (63, 1), (50, 11)])
 def test_a_finger_that_was_up_has_the_whole_moment(ms: int, hurry: int) -> None:
-    # landing from the air on fret 3 takes 48 ms (above); half of 96 is 48
+    # landing from the air on fret 3 takes 48 ms (above); three quarters of 64 are 48
     row = moved(step("0-0-0", place=190), step("3-0-0", "M--", 190), ms=ms)
     assert row.get("hurry", 0) == hurry
 
 
 def test_the_hands_shift_presses_the_finger_that_waits_for_it() -> None:
     # hand 165 ms and slide: 56.1 − 60 = −3.9 mm, W = 56.1: 20 + 45·log2(1.070) = 24.4 ms;
-    # of 800 ms a quarter is 200, half 100: 165 + 24 − 100 = 89
+    # of 800 ms a quarter is 200, three quarters 150: 165 + 24 − 150 = 39
     row = moved(step("3-0-0", "M--", 190), step("4-0-0", "M--", 250), ms=800)
-    assert row == {"hand-shift": 165, "finger-slide": 24, "hurry": 89}
+    assert row == {"hand-shift": 165, "finger-slide": 24, "hurry": 39}
 
 
 def test_the_most_pressed_finger_counts_not_the_sum() -> None:
-    # M slides (65 ms, of 400 has 100: 15 over); T lands from the air with 400, half 200: none over
-    row = moved(step("3-0-0", "M--", 190), step("4-0-5", "M-T", 190), ms=400)
-    assert row["hurry"] == 15
+    # M slides (65 ms, of 240 has 60, three quarters 45: 20 over); T lands from the air with 240,
+    # three quarters 180: none over
+    row = moved(step("3-0-0", "M--", 190), step("4-0-5", "M-T", 190), ms=240)
+    assert row["hurry"] == 20
 
 
 def test_a_damped_bass_note_sets_its_finger_free_at_half_time() -> None:
     slide = step("3-0-0", "M--", 190), step("4-0-0", "M--", 190)
-    assert moved(*slide, ms=260, damped=True).get("hurry", 0) == 0  # half of 260 is 130, half 65
-    assert moved(*slide, ms=200, damped=True)["hurry"] == 15
-    assert moved(*slide, ms=200)["hurry"] == 65 - 25
+    assert moved(*slide, ms=174, damped=True).get("hurry", 0) == 0  # half is 87: 65
+    assert moved(*slide, ms=160, damped=True)["hurry"] == 65 - 60
+    assert moved(*slide, ms=160)["hurry"] == 65 - 30
     # the other strings are not damped
     upper = step("0-3-0", "-M-", 190), step("0-4-0", "-M-", 190)
     assert moved(*upper, ms=200, damped=True) == moved(*upper, ms=200)
@@ -221,8 +223,8 @@ def test_open_strings_do_not_teleport_the_hand() -> None:
 
 def test_the_length_of_a_move_is_that_of_the_moment_it_leaves() -> None:
     slide = [step("3-0-0", "M--", 190), step("4-0-0", "M--", 190)]
-    slow, fast = moment(ms=2000), moment(ms=400)
-    assert amounts("hurry", slide, [fast, slow]) == [0, 15]
+    slow, fast = moment(ms=2000), moment(ms=240)
+    assert amounts("hurry", slide, [fast, slow]) == [0, 20]
     assert amounts("hurry", slide, [slow, fast]) == [0, 0]
 
 
