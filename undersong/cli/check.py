@@ -12,6 +12,7 @@ from undersong.cli.asked import Asked
 from undersong.cli.endings import ANSWER, Refused
 from undersong.cli.opening import opened
 from undersong.cli.options import sheet_options, solving_options
+from undersong.cli.report_files import check_targets, put_report, report_files
 from undersong.cli.searching import watched
 
 if TYPE_CHECKING:
@@ -28,16 +29,21 @@ if TYPE_CHECKING:
 @click.option("--tune", metavar="TUNE", required=True, help="The tune: a file, or a bundled name.")
 @click.option("--melody-first", is_flag=True, help="Shapes name the melody string first: 0-1-3.")
 @click.option("--six-plus-is-7", is_flag=True, help="The fret between 6 and 7 is called 7.")
+@report_files
 @solving_options
 @sheet_options
-def command(tab: str, melody_first: bool, six_plus_is_7: bool, **options: Any) -> None:
+def command(
+    tab: str, melody_first: bool, six_plus_is_7: bool, to: tuple[str, ...], **options: Any
+) -> None:
     """Say what is wrong with a tab, what it costs, and the smallest change that mends it."""
     from undersong.handed.checking import checked
+    from undersong.handed.document import report_json
     from undersong.handed.reading import TabOrder
     from undersong.handed.words import report
 
     if tab == "-" and options["tune"] == "-":
         raise Refused("TAB: standard input can be the tab or the tune, not both; name a file")
+    check_targets(to, [name for name in (tab, options["tune"]) if name != "-"], "one of the files handed in")
     text = _text(tab)
     asked = Asked(to=(), **options)
     begun = opened(asked, None)
@@ -47,7 +53,7 @@ def command(tab: str, melody_first: bool, six_plus_is_7: bool, **options: Any) -
         return checked(begun.session, text, begun.weights, order, tab, watch)
 
     found = watched(work, asked.time_limit)
-    click.echo(report(found, asked.width), nl=False)
+    put_report(to, lambda: report(found, asked.width), lambda: report_json(found))
     if not found.sound:
         raise click.exceptions.Exit(ANSWER)
 
@@ -56,7 +62,17 @@ def _text(name: str) -> str:
     """The tab's text; TabError where the file is no text."""
     from undersong.handed.tab import TabError
 
-    data = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+    try:
+        data = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+    except FileNotFoundError:
+        raise Refused(
+            f"{name}: there is no such file; check the name and the folder of the tab"
+        ) from None
+    except IsADirectoryError:
+        raise Refused(f"{name}: this is a folder; name the file with the tab in it") from None
+    except (OSError, ValueError) as error:
+        what = getattr(error, "strerror", None) or "no file can have that name"
+        raise Refused(f"{name}: the tab cannot be read ({what}); name a text file") from None
     wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
     try:
         return data.decode("utf-16" if wide else "utf-8-sig")

@@ -17,6 +17,7 @@ from functools import cached_property
 from scoring.evaluate import Bill
 from solver.errors import ArrangeError
 from solver.result import Arrangement
+from undersong.compare.same_tune import named, other_tune
 from undersong.compare.settings import settings_of
 from undersong.compare.side import Side, sides_of
 from undersong.compared import Figures, figures, printed_bars
@@ -87,6 +88,18 @@ class Comparison:
             if len({each[name] for each in asked}) > 1
         }
 
+    @cached_property
+    def warnings(self) -> tuple[str, ...]:
+        """A sentence for each answer that is to another tune than the first, as far as its title
+        and its chords say."""
+        first = self.answers[0].tune
+        return tuple(
+            f"{name} is an answer to another tune than {self.names[0]} ({told}); bars stand side "
+            "by side by their numbers only"
+            for name, answer in zip(self.names[1:], self.answers[1:], strict=True)
+            if (told := other_tune(first, answer.tune))
+        )
+
     def hardest(self, number: int) -> tuple[int, int]:
         """The played bar that is most difficult in answer ``number``, the first of equals, and its
         percent."""
@@ -127,16 +140,17 @@ def _check(first: str, one: Arrangement, name: str, other: Arrangement) -> None:
     mine, theirs = len(one.tune.played), len(other.tune.played)
     if mine != theirs:
         raise CompareError(
-            f"{first} plays {mine} bars and {name} {theirs}; compare answers of one tune, or "
-            "versions with the same bars and repeats"
+            f"{first} plays {mine} bars and {name} {theirs}{named(one.tune, other.tune)}; compare "
+            "answers of one tune, or versions with the same bars and repeats"
         )
     for here, there in zip(one.tune.played, other.tune.played, strict=True):
         mine_bar, their_bar = one.tune.bars[here.written], other.tune.bars[there.written]
         if (mine_bar.number, mine_bar.length) != (their_bar.number, their_bar.length):
             raise CompareError(
                 f"played bar {here.number} is bar {mine_bar.number} ({mine_bar.metre}) in {first} "
-                f"and bar {their_bar.number} ({their_bar.metre}) in {name}; compare versions whose "
-                "bars have the same numbers and lengths"
+                f"and bar {their_bar.number} ({their_bar.metre}) in {name}"
+                f"{named(one.tune, other.tune)}; compare versions whose bars have the same numbers "
+                "and lengths"
             )
 
 

@@ -28,6 +28,7 @@ def comparison_json(comparison: Comparison, only_differing: bool = False) -> str
         "format": FORMAT,
         "version": VERSION,
         "title": comparison.answers[0].tune.title,
+        "warnings": list(comparison.warnings),
         "only_differing": only_differing,
         "answers": [_answer(comparison, number) for number in range(len(comparison.answers))],
         "differing": [row.bar for row in comparison.differing],

@@ -44,6 +44,8 @@ def comparison_text(
 def _head(comparison: Comparison, width: int) -> Iterator[str]:
     title = comparison.answers[0].tune.title
     yield from wrap(plain(f"{title}: {len(comparison.answers)} answers side by side"), width)
+    for warning in comparison.warnings:
+        yield from _folded(plain(f"WARNING: {warning}"), width, "  ")
     for number, (name, answer) in enumerate(
         zip(comparison.names, comparison.answers, strict=True), 1
     ):

@@ -3,16 +3,17 @@
 Public: check_tab, Checked.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
+from scoring.difficulty import Rating
 from scoring.moment import Moment
 from scoring.weights import Weights
 from solver.conditions import Conditions
-from solver.conditions.near import Near
 from solver.errors import ArrangeError
 from solver.moments import moments_of
 from solver.result import Arrangement
@@ -20,16 +21,22 @@ from solver.style import Style
 from solver.watch import Stopped, Watch
 from tune.tune import Tune
 from undersong.handed.judging import Finding, Judge, Subject
-from undersong.handed.mending import Change, changes_of, meant_for, near_to, rows_of
-from undersong.handed.placing import placed
+from undersong.handed.mending import Asked, Change, changes_of, meant_for, near_to, rows_of
+from undersong.handed.otherwise import misfits, other_readings
+from undersong.handed.placing import PlacedTab, placed
+from undersong.handed.rated import rating_of, too_fast
 from undersong.handed.reading import TabOrder, read_tab
 from undersong.handed.sounding import Here, heard
-from undersong.handed.tab import SHAPES, Tab, TabError
+from undersong.handed.tab import SHAPES, Tab
+from undersong.handed.whole import WHOLE, best_start
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from undersong.session import Session
+
+Place = Callable[[int, int], str]
+"""A played bar and a tick in it, in words."""
 
 
 @dataclass(frozen=True)
@@ -38,7 +45,8 @@ class Checked:
     arrangement that changes the fewest strings, None where there is none (``why`` says why);
     changes: what it changes; manner: the bass manner that it was found in; asides: strings that
     the asked manner alone would change besides; best: the best there is without the tab; missed:
-    columns of the tab for which this right hand has no stroke."""
+    columns of the tab for which this right hand has no stroke; missing: written bars of the tune
+    that the tab does not have."""
 
     tab: Tab
     subject: Subject
@@ -50,6 +58,7 @@ class Checked:
     asides: int = 0
     best: Arrangement | None = None
     missed: int = 0
+    missing: tuple[int, ...] = ()
     why: str = ""
 
     @property
@@ -62,8 +71,25 @@ class Checked:
 
     @property
     def sound(self) -> bool:
-        """Whether it can be played as it stands, and is this tune."""
+        """Whether its shapes can be played as they stand, and it is this tune."""
         return not self.faults and all(change.wish for change in self.changes)
+
+    @property
+    def sound_as_far_as_it_goes(self) -> bool:
+        """The same of the bars that are there."""
+        return all(fault.kind in WHOLE for fault in self.faults) and all(
+            change.wish for change in self.changes
+        )
+
+    @cached_property
+    def rating(self) -> Rating | None:
+        """How difficult the bars are that are there, mended; None where that is not known."""
+        return rating_of(self)
+
+    @property
+    def in_time(self) -> bool:
+        """Whether every bar that is there, mended, has the time that its moves need."""
+        return self.rating is None or not too_fast(self.rating)
 
 
 def check_tab(
@@ -102,35 +128,49 @@ def checked(
     """``check_tab`` for a session that is open."""
     order = TabOrder() if order is None else order
     watch = Watch() if watch is None else watch
-    tab = read_tab(text, session.instrument, order, file, _alone(session))
     moments = moments_of(session.tune, session.style, len(session.instrument.courses))
-    subject = Subject(session.tune, session.instrument, session.hand, session.style, moments)
-    found = placed(tab, session.tune, moments)
-    here = heard(tab, found, moments)
+
+    def read(order: TabOrder) -> tuple[Tab, PlacedTab, tuple[Here, ...]]:
+        tab = read_tab(text, session.instrument, order, file, _alone(session))
+        return tab, *_placed(tab, session, moments)
+
+    tab, found, here = read(order)
+    subject = Subject(
+        session.tune, session.instrument, session.hand, session.style, moments, tab.numbering
+    )
     judge = Judge(subject, tab, found, here)
+    warnings = other_readings(
+        lambda other: read(other)[::2], order, tab, here, moments, session.instrument, session.hand
+    )
     made = Checked(
         tab,
         subject,
         judge.findings(),
-        _warnings(session, text, order, file, moments, here),
+        warnings,
         missed=_missed(tab, here, moments),
+        missing=found.missing,
     )
-    where = {
-        (moment.bar, moment.offset): (
-            _bar_of(found.played, moment.bar), judge.place(moment.bar, moment.offset)
-        )
-        for moment in moments
-    }  # fmt: skip
-    return _solved(made, session, here, weights, watch, where)
+    return _solved(made, session, here, weights, watch, judge.place)
+
+
+def _placed(
+    tab: Tab, session: "Session", moments: tuple[Moment, ...]
+) -> tuple[PlacedTab, tuple[Here, ...]]:
+    """Everything at its place: a part of the tune where it fits best."""
+    found = placed(tab, session.tune, moments)
+    if found.missing and tab.barred:
+
+        def wrong(start: int) -> int:
+            there = placed(tab, session.tune, moments, start)
+            return misfits(heard(tab, there, moments), session.instrument)
+
+        found = placed(tab, session.tune, moments, best_start(tab, session.tune, wrong))
+    return found, heard(tab, found, moments)
 
 
 def _alone(session: "Session") -> bool:
     """Whether the bass string's line may stand by itself."""
     return session.style.texture == "bass"
-
-
-def _bar_of(played: dict[int, tuple[int, ...]], number: int) -> int:
-    return next((bar for bar, numbers in played.items() if number in numbers), 0)
 
 
 def _missed(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> int:
@@ -151,22 +191,22 @@ def _solved(
     here: Sequence[Here],
     weights: Weights | None,
     watch: Watch,
-    where: dict[tuple[int, int], tuple[int, str]],
+    place: Place,
 ) -> Checked:
     """With the nearest arrangement, and the best."""
-    rows = rows_of(made.tab, here, made.subject.moments)
-    if not rows:
+    asked_for = rows_of(made.tab, here, made.subject.moments)
+    if not asked_for.rows:
         return replace(made, why="nothing of the tab stands where this right hand strikes")
     try:
         best = session.arrange(weights, watch=watch)
-        asked = _nearest(session, near_to(rows), weights, watch, where)
+        asked = _nearest(session, asked_for, here, weights, watch, place)
     except Stopped:
         raise
     except ArrangeError as error:
         return replace(made, why=str(error))
     nearest, changes, manner, asides = *asked, session.style.manner, 0
     if changes and session.style.texture == "song" and session.style.manner != "free":
-        free = _free(session, made.tab, here, weights, watch, where)
+        free = _free(session, made.tab, here, weights, watch, place)
         if free is not None and len(free[1]) < len(changes):
             asides = len(changes) - len(free[1])
             nearest, changes, manner = *free, "free"
@@ -179,13 +219,15 @@ def _solved(
 
 def _nearest(
     session: "Session",
-    near: Near,
+    asked: Asked,
+    here: Sequence[Here],
     weights: Weights | None,
     watch: Watch,
-    where: dict[tuple[int, int], tuple[int, str]],
+    place: Place,
 ) -> tuple[Arrangement, tuple[Change, ...]]:
+    near = near_to(asked.rows)
     found = session.arrange(weights, Conditions(near=near), watch=watch)
-    return found, changes_of(found, near, where)
+    return found, changes_of(found, near, asked.typed, here, place)
 
 
 def _free(
@@ -194,7 +236,7 @@ def _free(
     here: Sequence[Here],
     weights: Weights | None,
     watch: Watch,
-    where: dict[tuple[int, int], tuple[int, str]],
+    place: Place,
 ) -> tuple[Arrangement, tuple[Change, ...]] | None:
     """The nearest where no manner binds the bass: what is changed then is no matter of taste."""
     from undersong.session import Session
@@ -202,77 +244,12 @@ def _free(
     style = replace(session.style, manner="free")
     other = Session(session.tune, instrument=session.instrument, hand=session.hand, style=style)
     moments = moments_of(other.tune, style, len(other.instrument.courses))
-    rows = rows_of(tab, here, moments)
-    if not rows or not set(where) >= {(row.bar, row.offset) for row in rows}:
+    asked = rows_of(tab, here, moments)
+    if not asked.rows:
         return None
     try:
-        return _nearest(other, near_to(rows), weights, watch, where)
+        return _nearest(other, asked, here, weights, watch, place)
     except Stopped:
         raise
     except ArrangeError:
         return None
-
-
-def _warnings(
-    session: "Session",
-    text: str,
-    order: TabOrder,
-    file: str,
-    moments: Sequence[Moment],
-    here: Sequence[Here],
-) -> tuple[str, ...]:
-    """Where the pitches say that the tab is written otherwise than it was read."""
-    mine = _misfits(here, session.instrument)
-    names = {
-        "seven_is_six_plus": (
-            "with the fret between 6 and 7 called 7",
-            "--six-plus-is-7",
-        ),
-        "melody_first": ("with the melody string first", "--melody-first"),
-        "melody_on_top": ("with the melody string on top", "--melody-on-top"),
-    }
-    out: list[str] = []
-    for name, (words, option) in names.items():
-        other = replace(order, **{name: not getattr(order, name)})
-        try:
-            tab = read_tab(text, session.instrument, other, file, _alone(session))
-        except TabError:
-            continue
-        theirs = _misfits(
-            heard(tab, placed(tab, session.tune, moments), moments), session.instrument
-        )
-        clearly = mine - theirs >= 2 and 2 * theirs <= mine
-        if clearly or (name == "seven_is_six_plus" and mine > theirs == 0):
-            if getattr(order, name):
-                words, advice = f"without {option}", "leave it out"
-            else:
-                advice = f"write {option}"
-            do_not = "1 note does not" if mine == 1 else f"{mine} notes do not"
-            left = f"{theirs} would not" if theirs else "all would"
-            out.append(
-                f"as the tab was read {do_not} fit the chords, the fretboard or their place above "
-                f"the bass; read {words}, {left}; {advice} if that is meant"
-            )
-    return tuple(out)
-
-
-def _misfits(here: Sequence[Here], instrument: Instrument) -> int:
-    """Notes that the chord does not have, or the fretboard; bass notes above others with them."""
-    count = 0
-    for one in here:
-        chord = one.moment.chord
-        if chord is None or not one.at.first:
-            continue
-        pitches = []
-        for course, (fret, struck) in enumerate(zip(one.frets, one.struck, strict=True)):
-            if not struck or fret is None:
-                continue
-            pitch = instrument.pitch(course, fret)
-            pitches.append((course, pitch))
-            there = instrument.has(course, fret)
-            count += not there or (
-                pitch % 12 not in chord.pitch_classes and pitch != one.moment.melody
-            )
-        low = [pitch for course, pitch in pitches if course == 0]
-        count += bool(low) and any(pitch < low[0] for _, pitch in pitches)
-    return count

@@ -61,7 +61,7 @@ def read_shapes(
     if not barred:
         every = tuple(column for bar in bars for column in bar.columns)
         bars = [TabBar(0, at[0] + 1, every)]
-    return Tab(SHAPES, tuple(bars), barred, file)
+    return Tab(SHAPES, tuple(bars), barred, file, numbering, melody_first)
 
 
 def _cells(line: str) -> list[list[re.Match[str]]]:

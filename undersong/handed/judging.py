@@ -21,9 +21,11 @@ from solver.style import Style
 from tune.tune import Tune
 from undersong.handed.fretless import not_there
 from undersong.handed.hands import finger_trouble, hand_trouble
+from undersong.handed.numbers import PLAIN, Numbering, written_number
 from undersong.handed.placing import PlacedTab
 from undersong.handed.sounding import Here
 from undersong.handed.tab import SHAPES, Tab
+from undersong.handed.whole import whole_trouble
 
 HIGHEST = 36
 """Semitones: no fret lies higher."""
@@ -34,8 +36,11 @@ STEP = 2
 
 @dataclass(frozen=True)
 class Finding:
-    """bar: of the tab, from 0; where: in words, such as ``bar 3, beat 2``; line, column: of the
-    text; kind: a word for programs; words: the sentence; fault: else it is a remark."""
+    """bar: of the tab, from 0, -1 for the tab as a whole; where: in words, such as
+    ``bar 3, beat 2``; line, column: of the text, 0 where it has none; kind: a word for programs;
+    words: the sentence; fault: else it is a remark; course: the string, -1 where it is not one;
+    fret: what that string has, -1 where nothing is said of it; moment: of the tune, where the
+    finding is of a note."""
 
     bar: int
     where: str
@@ -44,6 +49,9 @@ class Finding:
     kind: str
     words: str
     fault: bool
+    course: int = -1
+    fret: int = -1
+    moment: Moment | None = None
 
     def __str__(self) -> str:
         return f"{self.where}: {self.words}"
@@ -51,13 +59,18 @@ class Finding:
 
 @dataclass(frozen=True)
 class Subject:
-    """What a tab is held against."""
+    """What a tab is held against; numbering: how frets are written in what is said of it."""
 
     tune: Tune
     instrument: Instrument
     hand: Hand
     style: Style
     moments: tuple[Moment, ...]
+    numbering: Numbering = PLAIN
+
+    def label(self, fret: int) -> str:
+        """A fret's number as the tab writes them."""
+        return written_number(fret, self.numbering)
 
 
 class Judge:
@@ -68,12 +81,14 @@ class Judge:
         self.spans = {span.number: span for span in spans_of(subject.tune, subject.style.manner)}
 
     def findings(self) -> tuple[Finding, ...]:
-        told: dict[tuple[int, str, str], Finding] = {}
+        told: dict[tuple[int, str, str, str], Finding] = {}
         for finding in self._all():
-            told.setdefault((finding.bar, finding.kind, finding.words), finding)
+            told.setdefault((finding.bar, finding.where, finding.kind, finding.words), finding)
         return tuple(sorted(told.values(), key=lambda f: (f.bar, not f.fault, f.column)))
 
     def _all(self) -> Iterator[Finding]:
+        for kind, words in whole_trouble(self.tab, self.found, self.subject.tune):
+            yield Finding(-1, "the whole tab", 0, 0, kind, words, fault=True)
         for bar, words in self.found.complaints:
             yield self._of_bar(bar, "timing", words)
         for index, here in enumerate(self.here):
@@ -99,10 +114,14 @@ class Judge:
         number = bars[self.subject.tune.played[played - 1].written].number
         return f"bar {number}" if number else "the pickup"
 
-    def _found(self, here: Here, kind: str, words: str, fault: bool = True) -> Finding:
+    def _found(
+        self, here: Here, kind: str, words: str, fault: bool = True, course: int = -1
+    ) -> Finding:
+        fret = here.frets[course] if course >= 0 else None
         return Finding(
             here.at.bar, self.place(here.at.played, here.at.tick), here.at.column.line,
-            here.at.column.column, kind, words, fault,
+            here.at.column.column, kind, words, fault, course, -1 if fret is None else fret,
+            here.moment,
         )  # fmt: skip
 
     def place(self, played: int, tick: int) -> str:
@@ -116,7 +135,7 @@ class Judge:
         return f"{self.subject.instrument.course_name(course)} string"
 
     def _label(self, fret: int) -> str:
-        return self.subject.instrument.label(fret)
+        return self.subject.label(fret)
 
     # what is there
 
@@ -135,7 +154,8 @@ class Judge:
         instrument = self.subject.instrument
         for course, fret in self._struck(here):
             if not instrument.has(course, fret):
-                yield self._found(here, "fret", not_there(course, fret, instrument))
+                words = not_there(course, fret, instrument, self.subject.numbering)
+                yield self._found(here, "fret", words, course=course)
 
     def _pitches(self, here: Here, index: int) -> Iterator[Finding]:
         chord, texture = here.moment.chord, self.subject.style.texture
@@ -171,9 +191,9 @@ class Judge:
             elif texture in ("solo", "drone"):
                 open_string = fret == instrument.capo
                 words += "; it clashes as a drone" if open_string else ""
-                yield self._found(here, "pitch", words, fault=not open_string)
+                yield self._found(here, "pitch", words, not open_string, course)
             else:
-                yield self._found(here, "pitch", words)
+                yield self._found(here, "pitch", words, course=course)
 
     def _takes(self, moment: Moment, pitch: int) -> bool:
         """Whether the manner takes that bass note there as a tone of its own."""
@@ -228,6 +248,7 @@ class Judge:
                 "bass high",
                 f"the bass is at fret {self._label(sounding[0])}, and fret "
                 f"{self._label(min(HIGHEST, capo + style.bass_ceiling))} is its ceiling",
+                course=0,
             )
         for course, fret in sounding.items():
             if course and fret > capo + style.highest and here.moment.melody is None:

@@ -17,6 +17,7 @@ from fretboard.errors import FretboardError
 from fretboard.hand import FINGERS, NOTER
 from tune.errors import Place
 from undersong.handed.numbers import NUMBER, Numbering, read_number
+from undersong.handed.row_names import way_up
 from undersong.handed.rows import Row, System
 from undersong.handed.tab import LINES, PAGE, Beat, Column, Sign, Tab, TabBar, TabError
 
@@ -55,20 +56,23 @@ def read_lines(
     melody_on_top: bool,
     tuning: Sequence[str],
     file: str,
+    by_names: bool = True,
 ) -> Tab:
-    """The tab in those systems; melody_on_top: where the strings' names do not say it; tuning: the
-    instrument's open notes with octaves, bass first. Raises TabError."""
+    """The tab in those systems; melody_on_top: where the strings' names do not say it, or are not
+    asked (``by_names``); tuning: the instrument's open notes with octaves, bass first. Raises
+    TabError."""
     page = all(system.beats for system in systems)
     signs = "".join(row.text for system in systems for row in system.rows)
     drawn = page and ("..." in signs or ")" in signs) and all(s.fingers for s in systems)
     bars: list[TabBar] = []
     widths: list[int] = []
     going = False
+    first = [row.name for row in systems[0].rows]
+    said = way_up(first, tuning) if by_names else None
     for system in systems:
-        names = [row.name for row in system.rows]
-        upside = names == list(reversed(tuning)) if names != list(tuning) else False
-        known = names in (list(tuning), list(reversed(tuning)))
-        flipped = upside if known else melody_on_top
+        own = way_up([row.name for row in system.rows], tuning) if by_names else None
+        known = said if own is None else own
+        flipped = melody_on_top if known is None else known
         for number, cells in enumerate(_cells(system, file)):
             bar = _bar(system, cells, len(tuning), numbering, flipped, page, drawn, file)
             if number == 0 and going and not cells[0].left and bars:
@@ -78,7 +82,15 @@ def read_lines(
                 widths.append(max(len(cell.text) for cell in cells))
             going = page and not cells[0].right
     made = bars if page else _from_first_numbers(bars, widths)
-    return Tab(PAGE if page else LINES, tuple(made), file=file)
+    return Tab(
+        PAGE if page else LINES,
+        tuple(made),
+        file=file,
+        numbering=numbering,
+        turned=melody_on_top if said is None else said,
+        names=tuple(first) if all(first) else (),
+        named=said is not None,
+    )
 
 
 def _cells(system: System, file: str) -> list[tuple[_Cell, ...]]:

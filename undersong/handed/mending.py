@@ -6,10 +6,10 @@ right hand strikes later than the tab does, strings after the bass, say, is mean
 stroke; what it never strikes is left out. An answer that changes nothing is the
 tab itself in its easiest fingers, so its cost is the tab's.
 
-Public: Change, rows_of, meant_for, near_to, changes_of.
+Public: Change, Asked, rows_of, meant_for, near_to, changes_of.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from scoring.moment import Moment
@@ -23,8 +23,9 @@ Frets = tuple[int | None, ...]
 
 @dataclass(frozen=True)
 class Change:
-    """bar: of the tab; where: in words; course: which string; old, new: frets, -1 silent; times:
-    how often that is played; wish: the tab has a note there that only the manner would change."""
+    """bar: of the tab; where: in words, as typed there; course: which string; old, new: frets, -1
+    silent; times: how often that is played; wish: the tab has a note there that only the manner
+    would change; line, column: of the text."""
 
     bar: int
     where: str
@@ -33,30 +34,44 @@ class Change:
     new: int
     times: int = 1
     wish: bool = False
+    line: int = 0
+    column: int = 0
 
 
-def rows_of(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> tuple[Placed, ...]:
+@dataclass(frozen=True)
+class Asked:
+    """rows: the frets that are asked for, by moment; typed: (played bar, tick, string) of every
+    one of them → number of the column in which it was typed."""
+
+    rows: tuple[Placed, ...]
+    typed: dict[tuple[int, int, int], int]
+
+
+def rows_of(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> Asked:
     """The tab's frets by the moments that they are meant for."""
     if tab.form == SHAPES:
         return _of_shapes(here, moments)
     rows: dict[tuple[int, int], list[int | None]] = {}
+    typed: dict[tuple[int, int, int], int] = {}
 
-    def name(place: tuple[int, int], course: int, fret: int) -> None:
+    def name(place: tuple[int, int], course: int, fret: int, index: int) -> None:
         row = rows.setdefault(place, [None] * len(here[0].frets))
         if row[course] is None:
             row[course] = fret
+            typed[*place, course] = index
 
     for index, course, place in meant_for(here, moments):
         fret = here[index].frets[course]
         if place is not None and fret is not None:
-            name(place, course, fret)
+            name(place, course, fret, index)
     sounding = {(moment.bar, moment.offset) for moment in moments if moment.chord is not None}
-    for one in here:
+    for index, one in enumerate(here):
         place = (one.at.played, one.at.tick)
         for course, fret in enumerate(one.frets):
             if fret is not None and place in sounding and not one.struck[course]:
-                name(place, course, fret)
-    return tuple(Placed(bar, offset, tuple(frets)) for (bar, offset), frets in rows.items())
+                name(place, course, fret, index)
+    asked = tuple(Placed(bar, offset, tuple(frets)) for (bar, offset), frets in rows.items())
+    return Asked(asked, typed)
 
 
 def meant_for(
@@ -88,10 +103,11 @@ def meant_for(
             yield index, course, found
 
 
-def _of_shapes(here: Sequence[Here], moments: Sequence[Moment]) -> tuple[Placed, ...]:
+def _of_shapes(here: Sequence[Here], moments: Sequence[Moment]) -> Asked:
     """Upper strings wherever the right hand may strike them until the next shape, or another chord;
     the bass where it is struck first."""
     rows: list[Placed] = []
+    typed: dict[tuple[int, int, int], int] = {}
     at, bassed, over = -1, False, True
     begins = [(one.at.played, one.at.tick) for one in here]
     for moment in moments:
@@ -104,10 +120,11 @@ def _of_shapes(here: Sequence[Here], moments: Sequence[Moment]) -> tuple[Placed,
         for course, fret in enumerate(here[at].frets):
             strikes = any(option[course] for option in moment.strikes)
             frets.append(fret if strikes and not (course == 0 and bassed) else None)
+            typed[moment.bar, moment.offset, course] = at
         bassed = bassed or frets[0] is not None
         if any(fret is not None for fret in frets):
             rows.append(Placed(moment.bar, moment.offset, tuple(frets)))
-    return tuple(rows)
+    return Asked(tuple(rows), typed)
 
 
 def near_to(rows: tuple[Placed, ...]) -> Near:
@@ -116,21 +133,28 @@ def near_to(rows: tuple[Placed, ...]) -> Near:
 
 
 def changes_of(
-    arrangement: Arrangement, near: Near, where: dict[tuple[int, int], tuple[int, str]]
+    arrangement: Arrangement,
+    near: Near,
+    typed: dict[tuple[int, int, int], int],
+    here: Sequence[Here],
+    place: Callable[[int, int], str],
 ) -> tuple[Change, ...]:
-    """What the answer has otherwise than the rows; where: played place → the tab's bar and words.
-    The same change of a string within one bar of the tab is told once, at its first place."""
-    found: dict[tuple[int, int, int, int], tuple[str, set[int]]] = {}
+    """What the answer has otherwise than the rows, where it was typed (``Asked.typed``); place: a
+    played bar and a tick in words. What is played several times is told once."""
+    found: dict[tuple[int, int, int, int], tuple[Here, set[int]]] = {}
     for index, course in strings_apart(near, arrangement.moments, arrangement.choices):
         moment, choice = arrangement.moments[index], arrangement.choices[index]
         frets = near.asked_at(moment)
         assert frets is not None
         old = frets[course]
         assert old is not None
-        bar, words = where[moment.bar, moment.offset]
-        key = (bar, course, old, choice.grip.frets[course])
-        found.setdefault(key, (words, set()))[1].add(moment.bar)
+        one = here[typed[moment.bar, moment.offset, course]]
+        key = (id(one.at.column), course, old, choice.grip.frets[course])
+        found.setdefault(key, (one, set()))[1].add(moment.bar)
     return tuple(
-        Change(bar, words, course, old, new, len(times))
-        for (bar, course, old, new), (words, times) in found.items()
-    )
+        Change(
+            one.at.bar, place(one.at.played, one.at.tick), course, old, new, len(times),
+            line=one.at.column.line, column=one.at.column.column,
+        )
+        for (_, course, old, new), (one, times) in found.items()
+    )  # fmt: skip

@@ -2,7 +2,8 @@
 
 Bars. A tab is written down as the tune is (bar for bar), or as it is played (its own repeats
 followed, or none left); a pickup may be missing. Where the numbers of bars agree with neither, bars
-are taken in order as they are written down, and that is a fault.
+are taken in order as they are written down, from whichever bar of the tune is said; what the tune
+has besides is missing, what the tab has besides is too much.
 
 Ticks, the first rule that says:
   1. a row of beats above the strings: numbers are beats, signs between them their parts (``1 . 2``,
@@ -44,28 +45,39 @@ class PlacedColumn:
 @dataclass(frozen=True)
 class PlacedTab:
     """columns: in playing order; complaints: (tab bar, sentence) of times that do not add up;
-    played: tab bar → the played bars that it is."""
+    played: tab bar → the played bars that it is; missing: written bars of the tune that the tab
+    does not have; extra: bars (shapes, where those have no bar lines) beyond the tune's end."""
 
     columns: tuple[PlacedColumn, ...]
     complaints: tuple[tuple[int, str], ...]
     played: dict[int, tuple[int, ...]]
+    missing: tuple[int, ...] = ()
+    extra: int = 0
 
 
-def placed(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
-    """Everything of the tab at its place; moments: of the tune in the style that is asked."""
+def placed(tab: Tab, tune: Tune, moments: Sequence[Moment], start: int = 0) -> PlacedTab:
+    """Everything of the tab at its place; moments: of the tune in the style that is asked; start:
+    which written bar of the tune a tab begins with that has other bars than the tune."""
     complaints: list[tuple[int, str]] = []
     if tab.form == SHAPES and not tab.barred:
         return _by_changes(tab, tune, moments)
-    order = _order(tab, tune, complaints)
+    found = _order(tab, tune)
+    there, extra = range(len(tune.bars)), 0
+    if found is None:
+        there = range(start, min(len(tune.bars), start + len(tab.bars)))
+        extra = len(tab.bars) - len(there)
+        order = [(b.number, b.written - start) for b in tune.played if b.written in there]
+    else:
+        order = found
     by_bar: dict[int, list[Moment]] = {}
     for moment in moments:
         by_bar.setdefault(moment.bar, []).append(moment)
-    missing = leads(tune)
+    before = leads(tune)
     out: list[PlacedColumn] = []
     played: dict[int, tuple[int, ...]] = {}
     for number, index in order:
         bar = tab.bars[index]
-        ticks = _ticks(tab, bar, tune, number, missing[number - 1], by_bar.get(number, []))
+        ticks = _ticks(tab, bar, tune, number, before[number - 1], by_bar.get(number, []))
         first = index not in played
         played[index] = (*played.get(index, ()), number)
         length = tune.bars[tune.played[number - 1].written].length
@@ -74,11 +86,13 @@ def placed(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
         for column, tick in zip(bar.columns, ticks, strict=True):
             if 0 <= tick < length:
                 out.append(PlacedColumn(number, tick, index, column, first))
-    return PlacedTab(tuple(out), tuple(complaints), played)
+    missing = tuple(index for index in range(len(tune.bars)) if index not in there)
+    return PlacedTab(tuple(out), tuple(complaints), played, missing, extra)
 
 
-def _order(tab: Tab, tune: Tune, complaints: list[tuple[int, str]]) -> list[tuple[int, int]]:
-    """(played bar's number, tab bar's index) in playing order."""
+def _order(tab: Tab, tune: Tune) -> list[tuple[int, int]] | None:
+    """(played bar's number, tab bar's index) in playing order; None where the numbers of bars do
+    not agree."""
     written = list(range(len(tab.bars)))
     try:
         unfolded = [bar.written for bar in unfold(tab.bars)]
@@ -97,19 +111,7 @@ def _order(tab: Tab, tune: Tune, complaints: list[tuple[int, str]]) -> list[tupl
             ]
     if pickup and len(unfolded) + 1 == count:
         return list(enumerate(unfolded, 2))
-    as_played = f", {count} as played" if count != len(tune.bars) else ""
-    complaints.append(
-        (
-            min(len(written), len(tune.bars)) - 1,
-            f"the tab has {_bars(len(written))}, and the tune {_bars(len(tune.bars))}{as_played}; "
-            "bars are taken in order from the first",
-        )
-    )
-    return [(bar.number, bar.written) for bar in tune.played if bar.written < len(written)]
-
-
-def _bars(count: int) -> str:
-    return f"{count} bar{'s' * (count != 1)}"
+    return None
 
 
 def _ticks(
@@ -245,19 +247,14 @@ def _by_changes(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
         [(bar.number, 0) for bar in tune.played],
     ]
     places = next((option for option in options if len(option) == len(columns)), None)
-    complaints: list[tuple[int, str]] = []
     if places is None:
         places = options[0]
-        complaints.append(
-            (
-                0,
-                f"the tab has {len(columns)} shapes without bar lines, and the tune changes chord "
-                f"{len(options[0])} times in {_bars(len(firsts))}; shapes are taken in order",
-            )
-        )
     out = [
         PlacedColumn(number, tick, 0, column, True)
         for column, (number, tick) in zip(columns, places, strict=False)
     ]
     played = tuple(dict.fromkeys(column.played for column in out))
-    return PlacedTab(tuple(out), tuple(complaints), {0: played})
+    written = [bar.written for bar in tune.played]
+    left = {written[number - 1] for number, _ in places[len(columns) :]}
+    missing = tuple(sorted(left - {written[number - 1] for number in played}))
+    return PlacedTab(tuple(out), (), {0: played}, missing, max(0, len(columns) - len(places)))

@@ -21,12 +21,14 @@ MOST_SIGNS = 2_000_000
 class TabOrder:
     """How the tab is written where it does not say it itself: melody_first: shapes name the melody
     string first; melody_on_top: lines have it on top; seven_is_six_plus: the fret between 6 and 7
-    is called 7; from_capo: frets are counted from the capo."""
+    is called 7; from_capo: frets are counted from the capo; by_names: names of rows say which way
+    up they are, whatever ``melody_on_top`` says."""
 
     melody_first: bool = False
     melody_on_top: bool = False
     seven_is_six_plus: bool = False
     from_capo: bool = False
+    by_names: bool = True
 
 
 def read_tab(
@@ -47,13 +49,13 @@ def read_tab(
     try:
         systems = systems_in(lines, courses, file)
     except TabError:
-        if not alone:
+        if not alone and not shapes:
             raise
         systems = []
-    if alone and not systems:
+    if alone and not systems and not shapes:
         systems = systems_in(lines, 1, file)
     if systems:
-        tab = read_lines(systems, numbering, order.melody_on_top, names, file)
+        tab = read_lines(systems, numbering, order.melody_on_top, names, file, order.by_names)
         if any(bar.struck for bar in tab.bars):
             return tab
     if shapes:

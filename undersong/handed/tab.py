@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from tune.errors import TuneError
+from undersong.handed.numbers import PLAIN, Numbering
 
 LINES, PAGE, SHAPES = "lines", "page", "shapes"
 """Lines of numbers; the same with a row of beats above; shapes over chord names."""
@@ -89,9 +90,15 @@ class TabBar:
 @dataclass(frozen=True)
 class Tab:
     """form: LINES, PAGE or SHAPES; barred: the bars are the tab's own (shapes without bar lines
-    are in one bar); file: its name for complaints."""
+    are in one bar); file: its name for complaints; numbering: how its frets are written; turned:
+    the melody string was read first, or on top; names: what its rows are called from the top, where
+    every one has a name; named: these names say which way up it is."""
 
     form: str
     bars: tuple[TabBar, ...]
     barred: bool = True
     file: str = ""
+    numbering: Numbering = PLAIN
+    turned: bool = False
+    names: tuple[str, ...] = ()
+    named: bool = False

@@ -3,24 +3,31 @@
 Public: report.
 """
 
+from collections.abc import Iterator, Sequence
 from itertools import groupby
-from statistics import median_low
 from textwrap import wrap
 
 from fretboard.hand import CAUTION
-from scoring.difficulty import bar_difficulties
+from scoring.difficulty import BarRating, Rating
 from solver.result import PROVEN, Arrangement
+from undersong.compared import printed_bars
 from undersong.handed.checking import Checked
-from undersong.handed.mending import Change
+from undersong.handed.judging import Finding
+from undersong.handed.rated import beyond, in_time_at, too_fast
 from undersong.handed.tab import PAGE, SHAPES
+from undersong.handed.unmended import Hint, hints
+from undersong.handed.whole import bar_ranges
+from undersong.sheet.text_difficulty import bar_words, difficulty_words
 
 _FORMS = {PAGE: "lines of numbers under beats", SHAPES: "shapes"}
 _LABEL = 9
+_BARS_TOLD = 4
+"""How many bars without time enough are told one by one."""
 
 
 def report(checked: Checked, width: int = 80) -> str:
     """The whole report, no line wider than ``width``, a newline at its end."""
-    lines = [f"{checked.subject.tune.title}: {_read(checked)}"]
+    lines = wrap(f"{checked.subject.tune.title}: {_read(checked)}", width, subsequent_indent="  ")
     lines += _labelled("warning", checked.warnings, width)
     if checked.missed:
         many = f"{checked.missed} column{'s' * (checked.missed != 1)}"
@@ -34,23 +41,49 @@ def report(checked: Checked, width: int = 80) -> str:
         )
     for place, findings in groupby(checked.findings, key=lambda f: f.where.partition(",")[0]):
         lines += ["", place[:1].upper() + place[1:]]
-        for finding in findings:
-            at = finding.where.partition(", ")[2]
-            words = f"{at}: {finding.words}" if at else finding.words
+        for finding, where in _together(list(findings)):
+            words = f"{where}: {finding.words}" if where else finding.words
             lines += _labelled("fault" if finding.fault else "remark", (words,), width)
-    lines += ["", *wrap(_sum(checked), width)]
+    for words in _sum(checked):
+        lines += ["", *wrap(words, width)]
     lines += _cost(checked, width)
     lines += ["", *wrap(CAUTION, width)]
     return "\n".join(lines) + "\n"
 
 
 def _read(checked: Checked) -> str:
+    """What was read, and how."""
     tab = checked.tab
     form = _FORMS.get(tab.form, "lines of numbers")
     if tab.form == SHAPES and not tab.barred:
-        count = len(tab.bars[0].columns)
-        return f"{count} {form} without bar lines"
-    return f"{len(tab.bars)} bar{'s' * (len(tab.bars) != 1)} of {form}"
+        read = f"{len(tab.bars[0].columns)} {form} without bar lines"
+    else:
+        read = f"{len(tab.bars)} bar{'s' * (len(tab.bars) != 1)} of {form}"
+    if tab.turned:
+        read += ", melody string " + ("first" if tab.form == SHAPES else "on top")
+    if tab.numbering.seven_is_six_plus:
+        read += ", 7 the fret between 6 and 8"
+    return read
+
+
+def _together(findings: list[Finding]) -> Iterator[tuple[Finding, str]]:
+    """What is said of several places of a bar, said once, with the places in words."""
+    places: dict[tuple[str, str], list[str]] = {}
+    for finding in findings:
+        places.setdefault((finding.kind, finding.words), []).append(finding.where)
+    for finding in findings:
+        where = places.pop((finding.kind, finding.words), None)
+        if where is not None:
+            yield finding, _beats(where)
+
+
+def _beats(places: Sequence[str]) -> str:
+    """``bar 3, beat 2`` and ``bar 3, beat 4``: ``beats 2 and 4``; nothing for the bar itself."""
+    beats = [place.partition(", ")[2] for place in dict.fromkeys(places)]
+    if len(beats) > 1 and all(beat.startswith("beat ") for beat in beats):
+        numbers = [beat.removeprefix("beat ") for beat in beats]
+        return f"beats {', '.join(numbers[:-1])} and {numbers[-1]}"
+    return " and ".join(beat for beat in beats if beat)
 
 
 def _labelled(label: str, texts: tuple[str, ...], width: int) -> list[str]:
@@ -61,57 +94,127 @@ def _labelled(label: str, texts: tuple[str, ...], width: int) -> list[str]:
     return lines
 
 
-def _sum(checked: Checked) -> str:
+def _sum(checked: Checked) -> Iterator[str]:
+    """What it comes to, a paragraph each."""
     faults, remarks = len(checked.faults), len(checked.remarks)
     told = [f"{faults} fault{'s' * (faults != 1)}"] if faults else []
     told += [f"{remarks} remark{'s' * (remarks != 1)}"] if remarks else []
-    if checked.sound:
-        more = f" ({told[0]})" if told else ""
-        return f"Sound: it is this tune, and this hand can play it as it stands{more}."
-    if not faults:
-        return (
+    if checked.sound_as_far_as_it_goes:
+        yield _playable(checked, f" ({told[-1]})" if remarks else "")
+    elif not faults:
+        yield (
             "Bar by bar nothing is wrong, but it cannot be played through as it stands"
             f"{f' ({told[0]})' if told else ''}."
         )
-    return f"{' and '.join(told)}."
+    else:
+        yield f"{' and '.join(told)}."
+    if checked.missing and not checked.sound_as_far_as_it_goes:
+        yield f"Not there, so not judged: {bar_ranges(checked.subject.tune, checked.missing)}."
+
+
+def _playable(checked: Checked, more: str) -> str:
+    """A sentence or two on a tab without a fault in what is there."""
+    tune, rating = checked.subject.tune, checked.rating
+    sound, this, rest = "Sound: it is this tune", "It is this tune", ""
+    if checked.missing:
+        this = "What is there is a part of this tune"
+        sound = this.replace("is a part", "is sound: it is a part")
+        rest = f" Still missing: {bar_ranges(tune, checked.missing)}."
+    elif checked.faults:
+        this = "As far as the tune goes it is right"
+        sound = "As far as the tune goes it is sound"
+    if rating is None or not (too_fast(rating) or beyond(rating)):
+        return f"{sound}, and this hand can play it as it stands{more}.{rest}"
+    late = too_fast(rating)
+    if not late:
+        bars = "; ".join(_rated(bar, checked) for bar in beyond(rating)[:_BARS_TOLD])
+        return (
+            f"{this}, and this hand can only just play it as it stands{more}: there is the time, "
+            f"but with all that the hand has to do besides, it is rated above 100 % in {bars}."
+            f"{rest}"
+        )
+    bars = "; ".join(_rated(bar, checked) for bar in late[:_BARS_TOLD])
+    others = f"; and {len(late) - _BARS_TOLD} bars more" if late[_BARS_TOLD:] else ""
+    slower = in_time_at(checked)
+    beats = "" if slower is None else f" At --tempo {slower} there would be time."
+    return (
+        f"{this}, and this hand can stop every shape{more}, but not in the time that there is: "
+        f"{bars}{others}.{beats}{rest}"
+    )
+
+
+def _rated(bar: BarRating, checked: Checked) -> str:
+    """``bar 3 (129 %): 0.05 s of movement …``."""
+    name = f"bar {printed_bars(checked.subject.tune, (bar.bar,))}"
+    return bar_words(bar, checked.subject.tune).replace(name, f"{name} ({bar.rating} %)", 1)
 
 
 def _cost(checked: Checked, width: int) -> list[str]:
     nearest, best = checked.nearest, checked.best
     if nearest is None or best is None:
-        return wrap(f"What it costs is not known: {checked.why}.", width)
+        return ["", *wrap(f"What it costs is not known: {checked.why}.", width)]
     lines: list[str] = []
     if checked.changes:
         manner = "" if checked.manner == checked.subject.style.manner else ", the bass left free"
         many = len(checked.changes)
         what = (
-            "What the manner would change" if checked.sound else "The smallest change that mends it"
+            "What the manner would change"
+            if all(change.wish for change in checked.changes)
+            else "The smallest change that mends it"
         )
         lines += ["", f"{what} ({many} string{'s' * (many != 1)}{manner}):"]
-        for change in checked.changes:
-            lines += wrap(f"  {_changed(checked, change)}", width, subsequent_indent="    ")
+        for words in _changed(checked):
+            lines += wrap(f"  {words}", width, subsequent_indent="    ")
     if checked.asides:
         lines += wrap(
             f"The manner {checked.subject.style.manner} alone would change {checked.asides} more.",
             width,
         )
+    left = hints(checked)
+    if left:
+        more = "more " if checked.changes else ""
+        words = f"For you to mend {more}besides, as this right hand has no stroke there:"
+        lines += ["", *wrap(words, width)]
+        for hint in left:
+            lines += wrap(f"  {_hinted(checked, hint)}", width, subsequent_indent="    ")
     lines += ["", *wrap(_priced(checked, nearest, best), width)]
-    return lines + wrap(_difficult(checked, nearest), width)
+    if checked.rating is not None:
+        lines += wrap(_difficult(checked, nearest, checked.rating), width)
+    return lines
 
 
-def _changed(checked: Checked, change: Change) -> str:
-    instrument = checked.subject.instrument
-    name = instrument.course_name(change.course)
-    old = "silent" if change.old < 0 else instrument.label(change.old)
-    new = "silent" if change.new < 0 else instrument.label(change.new)
-    times = f" ({change.times} times)" if change.times > 1 else ""
-    wish = ", a wish of the manner" if change.wish else ""
-    return f"{change.where}: {name} {old} -> {new}{times}{wish}"
+def _changed(checked: Checked) -> Iterator[str]:
+    """The changes, those alike within a bar together."""
+    alike: dict[tuple[int, str, int, int, int, bool, int], list[str]] = {}
+    for one in checked.changes:
+        bar = one.where.partition(", ")[0]
+        key = (one.bar, bar, one.course, one.old, one.new, one.wish, one.times)
+        alike.setdefault(key, []).append(one.where)
+    for (_, bar, course, old, new, wish, times), places in alike.items():
+        name = checked.subject.instrument.course_name(course)
+        often = f" ({times} times)" if times > 1 else ""
+        yield (
+            f"{bar}, {_beats(places)}: {name} {_fret(checked, old)} -> {_fret(checked, new)}"
+            f"{often}{', a wish of the manner' if wish else ''}"
+        )
+
+
+def _hinted(checked: Checked, hint: Hint) -> str:
+    name = checked.subject.instrument.course_name(hint.course)
+    frets = " or ".join(_fret(checked, fret) for fret in hint.frets)
+    return f"{hint.where}: {name} {_fret(checked, hint.old)} -> {frets}"
+
+
+def _fret(checked: Checked, fret: int) -> str:
+    return "silent" if fret < 0 else checked.subject.label(fret)
 
 
 def _priced(checked: Checked, nearest: Arrangement, best: Arrangement) -> str:
     subject = "Changed so" if checked.changes else "In its easiest fingers"
     text = f"{subject} it costs {nearest.cost} ms of hand work"
+    if checked.missing:
+        text = f"{subject}, and with the best there is for what is missing, it costs"
+        text += f" {nearest.cost} ms of hand work"
     if nearest.proof.status != PROVEN or best.proof.status != PROVEN:
         return f"{text}; the best found for this tune costs {best.cost} ms (time ran out)."
     if checked.manner != checked.subject.style.manner:
@@ -125,12 +228,13 @@ def _priced(checked: Checked, nearest: Arrangement, best: Arrangement) -> str:
     return f"{text}, {more} ms more than the best, {best.cost} ms."
 
 
-def _difficult(checked: Checked, nearest: Arrangement) -> str:
-    percents = bar_difficulties(nearest.choices, nearest.moments, nearest.instrument, nearest.hand)
-    number = max(percents, key=lambda bar: percents[bar])
-    bar = checked.subject.tune.bars[checked.subject.tune.played[number - 1].written]
+def _difficult(checked: Checked, nearest: Arrangement, rating: Rating) -> str:
+    """In the page's own words; of the bars that are there."""
+    if not checked.missing:
+        return difficulty_words(nearest)
+    if not rating.hardest:
+        return "Difficulty of what is there: none, the hand need not move."
     return (
-        f"Difficulty: the hardest bar is {bar.number or 'the pickup'} (rated {percents[number]}, "
-        "where 100 is all that this hand can do in time or stretch), the median "
-        f"{median_low(percents.values())}."
+        f"Difficulty of what is there: hardest {rating.hardest} %, median {rating.median} % of "
+        f"what this hand can do. Hardest is {bar_words(rating.hardest_bar, nearest.tune)}."
     )

@@ -33,7 +33,7 @@ def test_a_sound_tab_ends_with_0(folder: Path, name: str) -> None:
     ended = run("check", name, "--tune", "gate.chart")
     assert ended.code == 0, ended.out + ended.told
     assert "Sound: it is this tune, and this hand can play it as it stands" in ended.out
-    assert "Difficulty: the hardest bar is" in ended.out
+    assert "Difficulty: hardest " in ended.out
     assert "A reach setting is a preference, not medical advice" in ended.out
     assert ended.lines == []
 
@@ -85,8 +85,8 @@ def test_the_examples_of_that_page_are_sound(folder: Path, example: int) -> None
 
 
 BAD = [
-    (("check", "none.txt", "--tune", "gate.chart"), "none.txt: No such file or directory"),
-    (("check", ".", "--tune", "gate.chart"), ".: Is a directory"),
+    (("check", "none.txt", "--tune", "gate.chart"), "none.txt: there is no such file; check the name"),
+    (("check", ".", "--tune", "gate.chart"), ".: this is a folder; name the file with the tab in it"),
     (("check", "sound.txt"), "the tune is missing; see undersong check --help"),
     (("check", "sound.txt", "--tune", "nothing.abc"), "nothing.abc"),
     (("check", "-", "--tune", "-"), "standard input can be the tab or the tune, not both"),

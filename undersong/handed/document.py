@@ -1,0 +1,128 @@
+"""The report on a tab as a JSON document for programs; its schema is ``report.schema.json`` beside
+this module. Whole numbers, ms and percent; frets by their numbers as the tab writes them.
+
+Public: report_json, report_schema, FORMAT, VERSION.
+"""
+
+import json
+from dataclasses import asdict
+from importlib import resources
+from typing import Any
+
+from undersong.handed.checking import Checked
+from undersong.handed.judging import Finding
+from undersong.handed.mending import Change
+from undersong.handed.rated import in_time_at, too_fast
+from undersong.handed.unmended import hints
+from undersong.sheet.json_layout import laid_out
+
+FORMAT = "undersong tab report"
+VERSION = 1
+
+
+def report_json(checked: Checked) -> str:
+    """The document, ASCII, the same bytes each time, a newline at its end."""
+    return laid_out(_document(checked)) + "\n"
+
+
+def report_schema() -> dict[str, Any]:
+    """The published JSON Schema (draft 2020-12) of these documents."""
+    text = resources.files("undersong.handed").joinpath("report.schema.json").read_text("utf-8")
+    loaded: dict[str, Any] = json.loads(text)
+    return loaded
+
+
+def _document(checked: Checked) -> dict[str, Any]:
+    tab, tune = checked.tab, checked.subject.tune
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "title": tune.title,
+        "sound": checked.sound,
+        "in_time": checked.in_time if checked.rating is not None else None,
+        "tab": {
+            "form": tab.form,
+            "bars": len(tab.bars) if tab.barred else None,
+            "melody_first": tab.turned,
+            "six_plus_is_7": tab.numbering.seven_is_six_plus,
+            "from_capo": bool(tab.numbering.capo),
+        },
+        "missing_bars": [tune.bars[index].number for index in checked.missing],
+        "warnings": list(checked.warnings),
+        "findings": [_finding(checked, finding) for finding in checked.findings],
+        "columns_left_out": checked.missed,
+        "mend": _mend(checked),
+        "unknown": checked.why,
+        "cost": _cost(checked),
+        "difficulty": _difficulty(checked),
+    }
+
+
+def _finding(checked: Checked, finding: Finding) -> dict[str, Any]:
+    return {
+        "bar_of_tab": finding.bar + 1 if finding.bar >= 0 else None,
+        "where": finding.where,
+        "line": finding.line or None,
+        "column": finding.column or None,
+        "kind": finding.kind,
+        "fault": finding.fault,
+        "words": finding.words,
+    }
+
+
+def _mend(checked: Checked) -> dict[str, Any] | None:
+    if checked.nearest is None:
+        return None
+    return {
+        "manner": checked.manner,
+        "proof": asdict(checked.nearest.proof),
+        "changes": [_change(checked, change) for change in checked.changes],
+        "more_for_the_manner": checked.asides,
+        "besides": [
+            {
+                "where": hint.where,
+                "string": hint.course,
+                "old": _fret(checked, hint.old),
+                "new": [_fret(checked, fret) for fret in hint.frets],
+            }
+            for hint in hints(checked)
+        ],
+    }
+
+
+def _change(checked: Checked, change: Change) -> dict[str, Any]:
+    return {
+        "bar_of_tab": change.bar + 1,
+        "where": change.where,
+        "line": change.line,
+        "column": change.column,
+        "string": change.course,
+        "old": _fret(checked, change.old),
+        "new": _fret(checked, change.new),
+        "times": change.times,
+        "wish": change.wish,
+    }
+
+
+def _fret(checked: Checked, fret: int) -> str | None:
+    return None if fret < 0 else checked.subject.label(fret)
+
+
+def _cost(checked: Checked) -> dict[str, Any] | None:
+    if checked.nearest is None or checked.best is None:
+        return None
+    return {"mended": checked.nearest.cost, "best": checked.best.cost}
+
+
+def _difficulty(checked: Checked) -> dict[str, Any] | None:
+    rating = checked.rating
+    if rating is None:
+        return None
+    late = too_fast(rating)
+    return {
+        "hardest": rating.hardest,
+        "hardest_bar": rating.hardest_bar.bar,
+        "median": rating.median,
+        "too_fast": [bar.bar for bar in late],
+        "in_time_at": in_time_at(checked) if late else checked.subject.tune.tempo.per_minute,
+    }

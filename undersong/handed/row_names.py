@@ -1,0 +1,58 @@
+"""What the names of a tab's rows say: which way up it is, and whether it is for these strings.
+
+Players write the melody string's name small (``D A d``) where the bass string has the same note:
+common practice, no source. ``bass`` and ``melody`` say it in words, octaves (``D3 A3 D4``) exactly.
+
+Public: way_up, other_strings.
+"""
+
+import re
+from collections.abc import Sequence
+
+_STEPS = dict(zip("CDEFGAB", (0, 2, 4, 5, 7, 9, 11), strict=True))
+_NAME = re.compile(r"([A-Ga-g])([#b]?)(\d?)")
+
+
+def way_up(names: Sequence[str], tuning: Sequence[str]) -> bool | None:
+    """Whether the melody string is on top; None where the names do not say it.
+
+    names: from the top, empty where a row has none; tuning: the open notes with their octaves,
+    bass first.
+    """
+    if len(names) < 2:
+        return None
+    if list(names) == list(tuning):
+        return False
+    if list(names) == list(reversed(tuning)):
+        return True
+    words = [name.casefold() for name in (names[0], names[-1])]
+    if "bass" in words or "melody" in words:
+        return words[0] == "melody" or words[1] == "bass"
+    own, strings = _pitch_classes(names), _pitch_classes(tuning)
+    if not own:
+        return None
+    as_read, turned = own == strings, own == list(reversed(strings))
+    if as_read != turned:
+        return turned
+    small = names[0].islower(), names[-1].islower()
+    return small[0] if small[0] != small[1] else None
+
+
+def other_strings(names: Sequence[str], tuning: Sequence[str]) -> bool:
+    """Whether every row is named after a note, and they are not those of the strings."""
+    own, strings = _pitch_classes(names), _pitch_classes(tuning)
+    return bool(own) and own not in (strings, list(reversed(strings)))
+
+
+def _pitch_classes(names: Sequence[str]) -> list[int]:
+    """0 to 11 each; empty where one is no note."""
+    found = [_NAME.fullmatch(name) for name in names]
+    return (
+        [
+            (_STEPS[one[1].upper()] + {"#": 1, "b": -1, "": 0}[one[2]]) % 12
+            for one in found
+            if one is not None
+        ]
+        if all(found)
+        else []
+    )
