@@ -6,40 +6,28 @@ other way round (common practice, no source). A finger's letter stands before th
 stops; an open string has its fret number at the nut, a silent one ``x``; at the end of the line
 stands the note that sounds. The drawing is our own.
 
-A shape is what the fingers stop and with which; whatever strings are open or silent besides belongs
-to its first use. It comes once for each time that the hand takes it up, repeats counted as played.
+What counts as a shape, and how often it comes, is said in ``undersong.sheet.used``.
 
 Public: shapes_used.
 """
 
-from dataclasses import dataclass
-from itertools import groupby
 from textwrap import wrap
 
 from fretboard.grip import Grip
 from fretboard.tuning import pitch_name
-from scoring.choice import Choice
-from solver.conditions.few_shapes import LearnedShape, learned
 from undersong.sheet.text_bar import Reading
 from undersong.sheet.text_system import string_names
+from undersong.sheet.used import UsedShape, used_shapes
 
 _CELL = 4
 _GAP = 3
 """Columns of one fret, and between two boxes."""
 
 
-@dataclass(frozen=True)
-class _Used:
-    """A shape: the grip of its first use, and how often it comes."""
-
-    grip: Grip
-    times: int
-
-
 def shapes_used(reading: Reading) -> list[str]:
     """A heading and the boxes, as many beside each other as the page is wide."""
     width = reading.options.width
-    found = _found(reading.arrangement.choices)
+    found = used_shapes(reading.arrangement)
     if not found:
         return ["Shapes: none, every string is open."]
     many = "1 shape" if len(found) == 1 else f"{len(found)} shapes"
@@ -55,17 +43,7 @@ def shapes_used(reading: Reading) -> list[str]:
     return [*lines, "", *_beside(row)]
 
 
-def _found(choices: tuple[Choice, ...]) -> list[_Used]:
-    times: dict[LearnedShape, int] = {}
-    first: dict[LearnedShape, Grip] = {}
-    for shape, grips in groupby((choice.grip for choice in choices), key=learned):
-        if shape is not None:
-            times[shape] = times.get(shape, 0) + 1
-            first.setdefault(shape, next(grips))
-    return [_Used(grip, times[shape]) for shape, grip in first.items()]
-
-
-def _box(reading: Reading, number: int, used: _Used) -> list[str]:
+def _box(reading: Reading, number: int, used: UsedShape) -> list[str]:
     """Lines of one width."""
     made, grip = reading.arrangement, used.grip
     names = dict(zip(reading.courses, string_names(reading), strict=True))

@@ -1,0 +1,44 @@
+"""The shapes that an arrangement uses, in the order of first use.
+
+A shape is what the fingers stop and with which; whatever strings are open or silent besides belongs
+to its first use. It comes once for each time that the hand takes it up, repeats counted as played.
+
+Public: used_shapes, UsedShape.
+"""
+
+from dataclasses import dataclass
+
+from fretboard.grip import Grip
+from solver.conditions.few_shapes import LearnedShape, learned
+from solver.result import Arrangement
+from tune.chord import Chord
+
+
+@dataclass(frozen=True)
+class UsedShape:
+    """shape: what is learned; grip: that of its first use; times: how often the hand takes it up;
+    bar: the played bar of its first use; chords: that it is held under, in order of first use."""
+
+    shape: LearnedShape
+    grip: Grip
+    times: int
+    bar: int
+    chords: tuple[Chord, ...]
+
+
+def used_shapes(arrangement: Arrangement) -> tuple[UsedShape, ...]:
+    """Every shape once; none where every string is open throughout."""
+    found: dict[LearnedShape, UsedShape] = {}
+    before: LearnedShape | None = None
+    for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True):
+        shape = learned(choice.grip)
+        if shape is not None:
+            old = found.get(shape) or UsedShape(shape, choice.grip, 0, moment.bar, ())
+            chords = old.chords
+            if moment.chord is not None and moment.chord not in chords:
+                chords = (*chords, moment.chord)
+            found[shape] = UsedShape(
+                shape, old.grip, old.times + (shape != before), old.bar, chords
+            )
+        before = shape
+    return tuple(found.values())
