@@ -11,14 +11,15 @@ D is the distance and W the room behind the fret that is aimed at. Constants bel
 
 A finger that held a note has only the end of it to move in, or the note would be cut short; one
 that was up has the whole moment. A noter has the whole moment too: it is not lifted, it slides
-along the string while the note rings on, and the glide belongs to its sound (common practice, no
-source).
+along the string while the note rings on, and the glide belongs to its sound. It is one thing with
+the hand that holds it, so where the hand takes it along it adds no time of its own (common
+practice, no source).
 
 Everything is an array of n moves. ``FingerWay`` looks at one finger, ``HandWay`` at the hand, so
 that a solver may tabulate both; ``Move`` puts them together for whole shapes.
 
 Public: FingerState, FingerWay, HandWay, Move, finger_states, shift_ms, tightest_gap, fitts,
-UNHURRIED.
+UNHURRIED, TAKEN_ALONG.
 """
 
 from dataclasses import dataclass
@@ -36,6 +37,10 @@ UNHURRIED = 75
 """Percent of its free time that a finger may need before it is hurried. Chosen by measurement: with
 one half, a price that kept bars within what the hand can do took more from the music; with nine
 tenths some were left beyond it."""
+
+TAKEN_ALONG = 10
+"""Tenths of a mm: a noter that slides no further than that beside the hand is moved by the hand
+alone, as one thing with it."""
 
 OPEN_WIDTH = 600
 """Tenths of a mm: how exactly a hand with no finger to put down must arrive."""
@@ -102,14 +107,18 @@ class FingerWay:
 
     @cached_property
     def ms(self) -> Ints:
-        """ms that the finger takes; 0 for one that stays or ends up in the air."""
+        """ms that the finger takes; 0 for one that stays or ends up in the air, and for a noter
+        that the hand takes along."""
         constants = self.hand.movement
         along = self.after.along - self.before.along
         crossed = np.abs(_LOWEST[self.before.courses] - _LOWEST[self.after.courses])
         courses = np.where(self.slides, 0, np.where(self.before.fret < 0, 1, crossed))
         distance = np.rint(np.hypot(along, courses * self.spacing)).astype(np.int32)
         time = fitts(distance, self.after.gap, constants.finger_a, constants.finger_b)
-        return np.where(self.lands | self.slides, time, 0).astype(np.int32)
+        own = self.lands | self.slides
+        if self.hand.noter:
+            own = own & ~(self.slides & (distance <= TAKEN_ALONG))
+        return np.where(own, time, 0).astype(np.int32)
 
     @cached_property
     def moves(self) -> Bools:

@@ -49,6 +49,12 @@ def test_words_are_made_from_the_numbers(parts: Parts, words: str) -> None:
     assert parts_words(parts) == words
 
 
+def test_a_noter_is_no_finger() -> None:
+    assert parts_words(Parts(9, 30, shift=True, fingers=1), noter=True) == (
+        "0.009 s of movement, and 0.03 s to make it (a shift of the hand, the noter moved)"
+    )
+
+
 def test_bars_are_named_as_they_are_printed() -> None:
     tune = bundled("kettle-on-at-nine").tune
     again = [b for b in tune.played if b.turn == 2]

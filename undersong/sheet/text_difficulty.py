@@ -1,12 +1,16 @@
 """How difficult a tune is, in words made from its rating's numbers.
 
-Public: difficulty_words, bar_words, parts_words.
+Public: difficulty_words, tempo_advice, bar_words, parts_words.
 """
+
+from dataclasses import replace
 
 from scoring.difficulty import BarRating, Parts
 from solver.result import Arrangement
 from tune.tune import Tune
 from undersong.compared import printed_bars
+from undersong.sheet.text_bar import tempo_words
+from undersong.tempo_within import ALL, tempo_within
 
 
 def difficulty_words(arrangement: Arrangement) -> str:
@@ -16,20 +20,52 @@ def difficulty_words(arrangement: Arrangement) -> str:
         return "Difficulty: none, the hand need not move."
     return (
         f"Difficulty: hardest {rating.hardest} %, median {rating.median} % of what this hand can "
-        f"do. Hardest is {bar_words(rating.hardest_bar, arrangement.tune)}."
+        f"do. Hardest is {bar_words(rating.hardest_bar, arrangement.tune, arrangement.hand.noter)}."
     )
 
 
-def bar_words(bar: BarRating, tune: Tune) -> str:
+def tempo_advice(arrangement: Arrangement) -> str:
+    """The bars that ask more than the hand can do, and the quickest tempo at which these very hands
+    play them within it; nothing where no bar asks more."""
+    tune, found = arrangement.tune, tempo_within(arrangement)
+    if not found.over:
+        return ""
+    told = [f"Beyond {ALL} %: {_bars(tune, found.over)}."]
+    if found.per_minute is not None:
+        tempo = tempo_words(replace(tune.tempo, per_minute=found.per_minute))
+        changes = any(bar.tempo is not None for bar in tune.bars[1:])
+        scaled = ", its changes in proportion," if changes else ""
+        which = "all bars but those below" if found.never else "every bar"
+        told.append(
+            f"With the frets and fingers shown, {tempo}{scaled} is the quickest tempo at which "
+            f"{which} can be done."
+        )
+    if found.never:
+        told.append(
+            f"In {_bars(tune, found.never)} the reach, with the fingers to put down, stays beyond "
+            f"{ALL} % at any tempo."
+        )
+    return " ".join(told)
+
+
+def _bars(tune: Tune, played: tuple[int, ...]) -> str:
+    words = printed_bars(tune, played)
+    written = {bar.written for bar in tune.played if bar.number in played}
+    return f"bar{'s' * (len(written) > 1)} {words}"
+
+
+def bar_words(bar: BarRating, tune: Tune, noter: bool = False) -> str:
     """Such as ``bar 7: a reach of 92 % of your greatest, and 0.4 s to make it``."""
-    return f"bar {printed_bars(tune, (bar.bar,))}: {parts_words(bar.parts)}"
+    return f"bar {printed_bars(tune, (bar.bar,))}: {parts_words(bar.parts, noter)}"
 
 
-def parts_words(parts: Parts) -> str:
-    """What decides, time or reach, and what comes on top of it."""
+def parts_words(parts: Parts, noter: bool = False) -> str:
+    """What decides, time or reach, and what comes on top of it; noter: a stick moves, no finger."""
     more = ["a shift of the hand"] if parts.shift else []
     more += ["a finger laid across strings"] if parts.laid else []
-    if parts.fingers:
+    if parts.fingers and noter:
+        more.append("the noter moved")
+    elif parts.fingers:
         more.append(f"{parts.fingers} finger{'s' * (parts.fingers > 1)} put down")
     if parts.stretch > parts.hurry:
         told = f"a reach of {parts.stretch} % of your greatest, {_time(parts)}"

@@ -17,7 +17,7 @@ from tune.tune import GIVEN
 from undersong.sheet.folding import Folding, WrittenOut
 from undersong.sheet.hands import carrier_of
 from undersong.sheet.text_bar import Reading, tempo_words
-from undersong.sheet.text_difficulty import difficulty_words
+from undersong.sheet.text_difficulty import difficulty_words, tempo_advice
 from undersong.sheet.text_drone import clash_words
 from undersong.sheet.text_signs import ROLE_SIGNS, ROLE_WORDS, finger_words, ordinal, plain
 
@@ -60,6 +60,7 @@ def footer(reading: Reading, commas: bool) -> list[str]:
     lines = wrap(_verdict(reading), width)
     lines += wrap(_hardest(reading), width)
     lines += wrap(difficulty_words(reading.arrangement), width)
+    lines += wrap(tempo_advice(reading.arrangement), width)
     if reading.arrangement.style.texture == "drone":
         lines += wrap(clash_words(reading), width)
     lines.append("")

@@ -1,0 +1,62 @@
+"""The quickest tempo at which an answer, with the very same hands, is within what the hand can do.
+
+A move's time grows as the tempo falls, its way and its reach do not; so a slower tempo never rates
+a bar higher, and where the reach alone is too much, no tempo helps.
+
+Public: Within, tempo_within, rated_at, ALL.
+"""
+
+from dataclasses import dataclass, replace
+
+from scoring.difficulty import Rating, rate
+from solver.result import Arrangement
+
+ALL = 100
+"""Percent: what the hand can do."""
+
+SLOWEST = 10
+"""Beats a minute: the least that a tempo may be (``tune.time.Tempo``)."""
+
+
+@dataclass(frozen=True)
+class Within:
+    """over: played bars rated beyond ``ALL`` at the tune's tempo, in order; never: those of them
+    that stay so at any tempo; per_minute: the quickest tempo, in the tune's own first beat unit, at
+    which all the others are within it, None where there are no others."""
+
+    over: tuple[int, ...]
+    never: tuple[int, ...]
+    per_minute: int | None
+
+
+def tempo_within(arrangement: Arrangement) -> Within:
+    """Which bars are beyond ``ALL``, and what tempo would mend it; each tempo that is looked at is
+    rated anew, and so is the one that is told."""
+    over = _beyond(arrangement.difficulty)
+    if not over:
+        return Within((), (), None)
+    never = _beyond(rated_at(arrangement, SLOWEST))
+    if set(over) <= never:
+        return Within(tuple(sorted(over)), tuple(sorted(over)), None)
+    low, high = SLOWEST, arrangement.tune.tempo.per_minute  # low will do, high will not
+    while high - low > 1:
+        middle = (low + high) // 2
+        if _beyond(rated_at(arrangement, middle)) <= never:
+            low = middle
+        else:
+            high = middle
+    return Within(tuple(sorted(over)), tuple(sorted(over & never)), low)
+
+
+def rated_at(arrangement: Arrangement, per_minute: int) -> Rating:
+    """The same choices, rated at another tempo; changes of tempo are scaled alike."""
+    tune = arrangement.tune.at_tempo(per_minute)
+    moments = [
+        replace(each, ms=tune.tempo_at(each.written).milliseconds(each.length))
+        for each in arrangement.moments
+    ]
+    return rate(arrangement.choices, moments, arrangement.instrument, arrangement.hand)
+
+
+def _beyond(rating: Rating) -> set[int]:
+    return {bar.bar for bar in rating.bars if bar.rating > ALL}
