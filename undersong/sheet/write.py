@@ -4,12 +4,13 @@ A file is written beside its place and moved there when it is whole, so that wha
 disk, Ctrl-C) leaves the old file as it was. A new sheet is one new file with a function, and one
 row of ``FORMATS``; sheets are imported where they are used.
 
-Public: write, put_file, FORMATS, Format.
+Public: write, put_file, put_stream, FORMATS, Format.
 """
 
 import os
 import secrets
 import sys
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from importlib import import_module
@@ -82,10 +83,16 @@ def write(
 
 def put_file(path: Path, content: bytes) -> None:
     """Puts the content in the file's place, all or nothing; SheetError where it cannot be."""
+    put_stream(path, lambda file: file.write(content))
+
+
+def put_stream(path: Path, fill: Callable[[BinaryIO], object]) -> None:
+    """The same for what is written bit by bit; fill: writes it into the file that it is given,
+    which it may read and seek in too."""
     try:
-        _put(path, content)
-    except (OSError, ValueError) as error:  # ValueError: a NUL in the name
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        _put(path, fill)
+    except (OSError, UnicodeError) as error:  # a name that the system has no letters for
+        reason = getattr(error, "strerror", None) or str(error)
         raise SheetError(
             f"{path}: the file cannot be written ({reason}); what was there is as it was"
         ) from None
@@ -107,9 +114,11 @@ def _content(arrangement: "Arrangement", suffix: str, options: SheetOptions) -> 
     return made
 
 
-def _put(path: Path, content: bytes) -> None:
-    """Puts the content in the file's place, all or nothing. A link is followed; a file that was
-    there keeps its permissions."""
+def _put(path: Path, fill: Callable[[BinaryIO], object]) -> None:
+    """Fills the file's place, all or nothing. A link is followed; a file that was there keeps its
+    permissions."""
+    if "\0" in str(path):
+        raise OSError(0, "no name holds a null byte")
     try:
         path = path.resolve()
     except RuntimeError:
@@ -118,8 +127,8 @@ def _put(path: Path, content: bytes) -> None:
         raise OSError(0, "it is a folder or a device")
     beside = path.with_name(f".{path.name[:80]}.{secrets.token_hex(6)}.part")
     try:
-        with beside.open("xb") as file:
-            file.write(content)
+        with beside.open("x+b") as file:
+            fill(file)
             file.flush()
             os.fsync(file.fileno())
         if path.exists():

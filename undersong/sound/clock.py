@@ -47,3 +47,7 @@ class Clock:
         """The same, not rounded."""
         index = max(0, bisect_right(self.ticks, tick) - 1)
         return self.starts[index] + (tick - self.ticks[index]) * self.pace[index]
+
+    def pace_at(self, tick: int) -> Fraction:
+        """Seconds that a tick lasts there."""
+        return self.pace[max(0, bisect_right(self.ticks, tick) - 1)]
