@@ -29,7 +29,7 @@ class Proof:
 
     status: ``PROVEN`` only when CP-SAT said OPTIMAL and the independent check found nothing, else
     ``UNPROVEN``; bound: no arrangement that holds the conditions costs less (ms, asked prices
-    included; where the hardest moment comes first: none whose hardest moment is the least there
+    included; where the costliest moment comes first: none whose costliest moment is the least there
     is); gap: the answer's ``asked_cost`` above it (ms).
     """
 

@@ -20,10 +20,10 @@ from scoring.moment import Moment
 from scoring.weights import Weights
 from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
+from solver.costliest import CostliestFirst
 from solver.errors import Unfulfillable
 from solver.floors import floored
 from solver.graph import ChoiceGraph, build_graph
-from solver.hardest import HardestFirst
 from solver.keeping import ALL, Keeping
 from solver.limiting import limited
 from solver.moments import moments_of
@@ -106,12 +106,12 @@ class Search:
                 refuse_limits(graph, free.costs, conditions.limits, self.tune)
             refuse_link(graph.moments, furthest(graph, costs), self.tune)
         question = replace(whole, ahead=ahead)
-        answered = HardestFirst(
+        answered = CostliestFirst(
             lambda asked: prove(asked, watch, workers, seed),
             lambda nodes: self._worst_of(graph, nodes, weights),
         )
         found = answered(question)
-        if conditions.hardest is not None:
+        if conditions.costliest is not None:
             found = replace(found, free=ahead.bound)
         spent = time.perf_counter() - begun
         log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)

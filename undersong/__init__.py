@@ -38,8 +38,8 @@ if TYPE_CHECKING:
     from solver.conditions import Conditions
     from solver.conditions.alike import Alike
     from solver.conditions.bars import Bars
+    from solver.conditions.costliest import Costliest
     from solver.conditions.few_shapes import FewShapes, LearnedShape
-    from solver.conditions.hardest import Hardest
     from solver.conditions.limits import Limits
     from solver.conditions.near import Near, Placed
     from solver.conditions.pins import Pin
@@ -81,9 +81,9 @@ __all__ = [
     "Clash",
     "ConditionError",
     "Conditions",
+    "Costliest",
     "FewShapes",
     "FretboardError",
-    "Hardest",
     "HarmonyWeights",
     "Idea",
     "Ideas",
@@ -147,7 +147,7 @@ _HOMES = {
     "Conditions": "solver.conditions",
     "FewShapes": "solver.conditions.few_shapes",
     "FretboardError": "fretboard.errors",
-    "Hardest": "solver.conditions.hardest",
+    "Costliest": "solver.conditions.costliest",
     "HarmonyWeights": "scoring.harmony_weights",
     "Idea": "undersong.ideas",
     "Ideas": "undersong.ideas",

@@ -37,7 +37,7 @@ _ENDLESS = 1 << 40
 
 @dataclass(frozen=True)
 class Alternative:
-    """more: ms that it costs more than the best (less where the hardest moment comes first, and
+    """more: ms that it costs more than the best (less where the costliest moment comes first, and
     it saves elsewhere); bars: numbers of the played bars in which it differs from the best."""
 
     arrangement: Arrangement
@@ -82,7 +82,7 @@ def alternatives(
     ``within`` percent above the best (0 to ``MOST_PERCENT``) and differ from one another in at
     least ``differ`` played bars.
 
-    Where the hardest moment comes first, it is not to be dearer by more than that either. The
+    Where the costliest moment comes first, it is not to be dearer by more than that either. The
     conditions hold for each. Out of time, what was found so far is given, and ``end`` says so.
     Raises ArrangeError for numbers that cannot be, and what ``Session.arrange`` raises where
     there is not even a best one.
@@ -163,17 +163,17 @@ def _verify(earlier: list[Arrangement], other: Arrangement, differ: int) -> None
 
 
 def _worst_first(arrangement: Arrangement) -> bool:
-    hardest = arrangement.conditions.hardest
-    return hardest is not None and hardest.weight is None
+    costliest = arrangement.conditions.costliest
+    return costliest is not None and costliest.weight is None
 
 
 def _worst(arrangement: Arrangement) -> int:
-    """ms of the hardest moment."""
+    """ms of the costliest moment."""
     return max(map(arrangement.bill.at, range(len(arrangement.moments))))
 
 
 def _order(arrangement: Arrangement) -> tuple[int, int]:
-    """By what answers are ranked: the hardest moment where it comes first, then the cost."""
+    """By what answers are ranked: the costliest moment where it comes first, then the cost."""
     worst = _worst(arrangement) if _worst_first(arrangement) else 0
     return worst, arrangement.asked_cost
 
@@ -208,7 +208,7 @@ class _Ends:
 
     @property
     def by_worst(self) -> bool:
-        return _worst_first(self.best) or self.best.conditions.hardest is not None
+        return _worst_first(self.best) or self.best.conditions.costliest is not None
 
     def beyond(self, other: Arrangement) -> bool:
         if _worst_first(self.best) and 100 * _worst(other) > (100 + self.within) * _worst(
@@ -242,9 +242,9 @@ class _Ends:
             return self.dearer(other.asked_cost)
         worst, mine = _worst(other), _worst(self.best)
         return (
-            f"the next that differs from all of these in {self._bars} or more has a hardest moment "
-            f"of {worst} ms, against {mine} ms in the best, which is beyond {self.within} %; "
-            "that is proven"
+            f"the next that differs from all of these in {self._bars} or more has a costliest "
+            f"moment of {worst} ms, against {mine} ms in the best, which is beyond {self.within} "
+            "%; that is proven"
         )
 
     def no_more(self, found: int) -> str:

@@ -72,16 +72,16 @@ _SHOWN = 2
 class Figures:
     """lowest, highest: the lowest and highest fret that a finger stops, in semitones above the
     nut, None where none does; shapes: different ones to learn; shifts: times that the whole hand
-    travels; barred: times a finger is laid across strings anew; hardest: the number of the played
-    bar that costs most, the first of equals; hardest_ms: what it costs."""
+    travels; barred: times a finger is laid across strings anew; costliest: the number of the played
+    bar that costs most, the first of equals; costliest_ms: what it costs."""
 
     lowest: int | None
     highest: int | None
     shapes: int
     shifts: int
     barred: int
-    hardest: int
-    hardest_ms: int
+    costliest: int
+    costliest_ms: int
 
 
 def figures(arrangement: Arrangement) -> Figures:
@@ -97,7 +97,7 @@ def figures(arrangement: Arrangement) -> Figures:
     costs: dict[int, int] = {}
     for index, moment in enumerate(arrangement.moments):
         costs[moment.bar] = costs.get(moment.bar, 0) + arrangement.bill.at(index)
-    hardest = max(costs, key=lambda bar: costs[bar])
+    costliest = max(costs, key=lambda bar: costs[bar])
     moves = _moves(arrangement)
     first = Shapes.of(
         [(grips[0], arrangement.choices[0].struck)], arrangement.instrument, arrangement.hand
@@ -108,8 +108,8 @@ def figures(arrangement: Arrangement) -> Figures:
         shapes=len(shapes),
         shifts=sum(bool(shifts(move)[0]) for move in moves),
         barred=bool(barred(first)[0]) + sum(bool(barred_anew(move)[0]) for move in moves),
-        hardest=hardest,
-        hardest_ms=costs[hardest],
+        costliest=costliest,
+        costliest_ms=costs[costliest],
     )
 
 

@@ -1,7 +1,7 @@
 """What is asked of the whole tune, from a player's words: a TOML file's or the command line's.
 
 The keys are the same in both: ``alike``, ``alike-price``, ``shapes``, ``known``, ``known-price``,
-``at-most``, ``at-least``, ``pin``, ``forbid``, ``hardest``. ``undersong conditions`` prints what
+``at-most``, ``at-least``, ``pin``, ``forbid``, ``costliest``. ``undersong conditions`` prints what
 each takes. In a file frets are counted from the nut.
 
 Public: KEYS, Wishes, read_wishes, wishes_of, beside.
@@ -17,8 +17,8 @@ from fretboard.instrument import Instrument
 from fretboard.reading import Table, read_toml
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes, LearnedShape, known_shapes
-from solver.conditions.hardest import Hardest
 from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
 from solver.conditions.wording import looks_like_shape
@@ -26,7 +26,7 @@ from solver.errors import ConditionError
 
 KEYS = (
     "alike", "alike-price", "shapes", "known", "known-price",
-    "at-most", "at-least", "pin", "forbid", "hardest",
+    "at-most", "at-least", "pin", "forbid", "costliest",
 )  # fmt: skip
 """Everything that can be asked, by the word for it."""
 
@@ -46,7 +46,7 @@ class Wishes:
     known_price: int | None = None
     quotas: tuple[Quota, ...] = ()
     pins: tuple[Pin, ...] = ()
-    hardest: Hardest | None = None
+    costliest: Costliest | None = None
 
     def over(self, other: "Wishes") -> "Wishes":
         """Both together: what can be asked but once is asked as here, quotas and pins add up."""
@@ -58,7 +58,7 @@ class Wishes:
             known_price=_first(self.known_price, other.known_price),
             quotas=tuple(dict.fromkeys(other.quotas + self.quotas)),
             pins=tuple(dict.fromkeys(other.pins + self.pins)),
-            hardest=_first(self.hardest, other.hardest),
+            costliest=_first(self.costliest, other.costliest),
         )
 
     def conditions(self) -> Conditions:
@@ -75,7 +75,7 @@ class Wishes:
             shapes=shapes,
             quotas=self.quotas,
             pins=self.pins,
-            hardest=self.hardest,
+            costliest=self.costliest,
         )
 
 
@@ -152,16 +152,16 @@ def wishes_of(
         with naming(key):
             for text in table.texts(key):
                 pins += Pin.parse(text, forbid, instrument, from_capo)
-    hardest = None
-    if "hardest" in given:
-        with naming("hardest"):
-            value = given["hardest"]
+    costliest = None
+    if "costliest" in given:
+        with naming("costliest"):
+            value = given["costliest"]
             if not isinstance(value, str | int) or isinstance(value, bool):
-                raise table.error("hardest", '"first" or a whole number')
-            hardest = Hardest.parse(str(value))
+                raise table.error("costliest", '"first" or a whole number')
+            costliest = Costliest.parse(str(value))
     return Wishes(
         alike, whole("alike-price"), whole("shapes"), known, whole("known-price"),
-        tuple(quotas), tuple(pins), hardest,
+        tuple(quotas), tuple(pins), costliest,
     )  # fmt: skip
 
 

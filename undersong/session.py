@@ -123,7 +123,7 @@ class Session:
     def prices(self, arrangement: Arrangement, watch: Watch | None = None) -> tuple[Price, ...]:
         """What each of the arrangement's conditions costs against the best answer without it.
 
-        The hardest moment's weight counts for nothing here; other prices that are owed count.
+        The costliest moment's weight counts for nothing here; other prices that are owed count.
         """
         found: list[Price] = []
         for part in parts_of(arrangement.conditions):
@@ -136,7 +136,7 @@ class Session:
                 found.append(Price(part.words, 0, None, "without it the rest cannot be held"))
                 continue
             high, low = self._asked(arrangement), arrangement.proof.bound
-            if arrangement.conditions.hardest is not None:
+            if arrangement.conditions.costliest is not None:
                 low = high if arrangement.proof.status == PROVEN else 0
             shift = other.cost - self._without_worst(other, part.without, arrangement.weights)
             least, most = low - other.cost + shift, high - other.bound + shift
@@ -248,13 +248,13 @@ class Session:
         return arrangement
 
     def _asked(self, arrangement: Arrangement) -> int:
-        """ms asked, but for the weight of the hardest moment."""
-        milder = replace(arrangement.conditions, hardest=None)
+        """ms asked, but for the weight of the costliest moment."""
+        milder = replace(arrangement.conditions, costliest=None)
         return replace(arrangement, conditions=milder).asked_cost
 
     def _without_worst(self, answer: Answer, conditions: Conditions, weights: Weights) -> int:
-        """ms that an answer costs but for the weight of the hardest moment."""
-        if conditions.hardest is None:
+        """ms that an answer costs but for the weight of the costliest moment."""
+        if conditions.costliest is None:
             return answer.cost
         return self._asked(self._unproven(answer, weights, conditions))
 

@@ -8,8 +8,8 @@ Public: Conditions, NONE; the values are in the modules beside.
 from dataclasses import dataclass, replace
 
 from solver.conditions.alike import Alike
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes
-from solver.conditions.hardest import Hardest
 from solver.conditions.limits import Limits
 from solver.conditions.near import Near
 from solver.conditions.pins import Pin
@@ -19,7 +19,7 @@ from solver.conditions.quota import Quota
 @dataclass(frozen=True)
 class Conditions:
     """alike: repeats with the same hands; shapes: how many, which; quotas: how often something
-    may or must be; pins: what is fixed or forbidden, and where; hardest: the worst moment comes
+    may or must be; pins: what is fixed or forbidden, and where; costliest: the worst moment comes
     before, or into, the sum; near: frets to be as close to as can be;
     limits: caps that every moment holds by itself."""
 
@@ -27,7 +27,7 @@ class Conditions:
     shapes: FewShapes | None = None
     quotas: tuple[Quota, ...] = ()
     pins: tuple[Pin, ...] = ()
-    hardest: Hardest | None = None
+    costliest: Costliest | None = None
     near: Near | None = None
     limits: Limits | None = None
 
@@ -39,7 +39,7 @@ class Conditions:
     @property
     def floors_alone(self) -> bool:
         """Whether nothing but floors reaches beyond single moments."""
-        return not (self.alike or self.shapes or self.quotas or self.hardest)
+        return not (self.alike or self.shapes or self.quotas or self.costliest)
 
     @property
     def without_floors(self) -> "Conditions":

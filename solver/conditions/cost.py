@@ -26,19 +26,19 @@ def extra_cost(
     bill: Bill,
 ) -> int:
     """ms beyond the work itself: bars that differ, shapes that are not known, strings that have
-    other frets than they should be near to, and the hardest moment where it has a weight;
+    other frets than they should be near to, and the costliest moment where it has a weight;
     conditions without a price add nothing."""
     total = 0
     alike, shapes = conditions.alike, conditions.shapes
-    hardest, near = conditions.hardest, conditions.near
+    costliest, near = conditions.costliest, conditions.near
     if alike and alike.price:
         total += alike.price * len(differing_bars(tune, moments, choices, alike.what))
     if shapes and shapes.price:
         total += shapes.price * len(other_shapes(shapes, choices))
     if near:
         total += near.price * len(strings_apart(near, moments, choices))
-    if hardest and hardest.weight:
-        total += hardest.weight * max(map(bill.at, range(len(moments))), default=0)
+    if costliest and costliest.weight:
+        total += costliest.weight * max(map(bill.at, range(len(moments))), default=0)
     return total
 
 

@@ -52,7 +52,7 @@ class Near:
     the row says (or sounds where it says silent, or is silent where it says a fret).
 
     A row counts at the moment that begins at exactly its place; where none begins, it counts
-    nowhere. The price is no work of the hand: the hardest moment (``Hardest``) does not see it.
+    nowhere. The price is no work of the hand: the costliest moment (``Costliest``) does not see it.
     """
 
     rows: tuple[Placed, ...]

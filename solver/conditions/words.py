@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from solver.conditions import NONE, Conditions
 from solver.conditions.alike import Alike
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes
-from solver.conditions.hardest import Hardest
 
 
 @dataclass(frozen=True)
@@ -28,7 +28,7 @@ def parts_of(conditions: Conditions) -> tuple[Part, ...]:
     def add(words: str, alone: Conditions, without: Conditions) -> None:
         parts.append(Part(words, alone, without))
 
-    alike, shapes, hardest = conditions.alike, conditions.shapes, conditions.hardest
+    alike, shapes, costliest = conditions.alike, conditions.shapes, conditions.costliest
     if alike is not None:
         add(_alike(alike), replace(NONE, alike=alike), replace(conditions, alike=None))
     if shapes is not None:
@@ -39,8 +39,12 @@ def parts_of(conditions: Conditions) -> tuple[Part, ...]:
     for index, pin in enumerate(conditions.pins):
         others = conditions.pins[:index] + conditions.pins[index + 1 :]
         add(str(pin), replace(NONE, pins=(pin,)), replace(conditions, pins=others))
-    if hardest is not None:
-        add(_hardest(hardest), replace(NONE, hardest=hardest), replace(conditions, hardest=None))
+    if costliest is not None:
+        add(
+            _costliest(costliest),
+            replace(NONE, costliest=costliest),
+            replace(conditions, costliest=None),
+        )
     if conditions.near is not None:
         near = conditions.near
         add(str(near), replace(NONE, near=near), replace(conditions, near=None))
@@ -69,7 +73,7 @@ def _shapes(shapes: FewShapes) -> str:
     return " and ".join(parts)
 
 
-def _hardest(hardest: Hardest) -> str:
-    if hardest.weight is None:
-        return "the hardest moment first"
-    return f"the hardest moment counted {hardest.weight} times besides"
+def _costliest(costliest: Costliest) -> str:
+    if costliest.weight is None:
+        return "the costliest moment first"
+    return f"the costliest moment counted {costliest.weight} times besides"

@@ -49,7 +49,7 @@ Mask = NDArray[np.bool_]
 @dataclass(frozen=True)
 class Told:
     """cost: ms, asked prices included, of the best; work: its hand work alone; worst: ms of its
-    hardest moment; choices: the first of the best."""
+    costliest moment; choices: the first of the best."""
 
     cost: int
     work: int
@@ -121,7 +121,7 @@ class Page:
         """The first of the best sequences that hold the conditions."""
         holds, extra = self.judged(conditions)
         worst = self.cost.max(axis=1)
-        if conditions.hardest and conditions.hardest.weight is None and holds.any():
+        if conditions.costliest and conditions.costliest.weight is None and holds.any():
             holds = holds & (worst == worst[holds].min())
         if not holds.any():
             return None
@@ -134,7 +134,7 @@ class Page:
 
     def judged(self, conditions: Conditions) -> tuple[Mask, Rows]:
         """For each sequence whether it holds what is asked, and the ms that prices add; what the
-        hardest moment first asks for is left out."""
+        costliest moment first asks for is left out."""
         holds = np.ones(len(self.standing), np.bool_)
         extra = np.zeros(len(self.standing), np.int64)
         if conditions.alike:
@@ -166,8 +166,8 @@ class Page:
             extra += conditions.near.price * self._off(conditions.near)
         if conditions.limits:
             holds &= self._limited(conditions.limits)
-        if conditions.hardest and conditions.hardest.weight is not None:
-            extra += conditions.hardest.weight * self.cost.max(axis=1)
+        if conditions.costliest and conditions.costliest.weight is not None:
+            extra += conditions.costliest.weight * self.cost.max(axis=1)
         return holds, extra
 
     def _pinned(self, pin: Pin) -> Mask:

@@ -16,8 +16,8 @@ from scoring.moment import Moment
 from solver.conditions import Conditions
 from solver.conditions.alike import COMES_AGAIN, Alike
 from solver.conditions.bars import WHOLE, Bars
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes, LearnedShape
-from solver.conditions.hardest import Hardest
 from solver.conditions.limits import BarLimit, Limits
 from solver.conditions.near import Near, Placed
 from solver.conditions.pinned import (
@@ -98,7 +98,7 @@ def conditions_for(
 ) -> Conditions:
     """One to four things asked at once; manner: pinned already."""
     free = book.gathered().choices
-    families = ("alike", "shapes", "quotas", "pins", "hardest")
+    families = ("alike", "shapes", "quotas", "pins", "costliest")
     wanted = set(dice.sample(families, dice.choice((1, 1, 2, 2, 3, 4))))
     pins = _pins(dice, case, free, book) if "pins" in wanted and free else ()
     made = Conditions(
@@ -106,7 +106,7 @@ def conditions_for(
         shapes=_shapes(dice, case, book, free) if "shapes" in wanted else None,
         quotas=_quotas(dice, case, free, book.moments) if "quotas" in wanted else (),
         pins=manner + pins,
-        hardest=_hardest(dice) if "hardest" in wanted else None,
+        costliest=_costliest(dice) if "costliest" in wanted else None,
     )
     if free and dice.random() < 0.35:
         made = replace(made, near=near_for(dice, book))
@@ -231,8 +231,8 @@ def _bars(dice: random.Random, tune: Tune) -> Bars:
     return Bars(one, other)
 
 
-def _hardest(dice: random.Random) -> Hardest:
-    return Hardest(None if dice.random() < 0.5 else dice.choice((1, 2, 5, 30, 1_000)))
+def _costliest(dice: random.Random) -> Costliest:
+    return Costliest(None if dice.random() < 0.5 else dice.choice((1, 2, 5, 30, 1_000)))
 
 
 def _pins(

@@ -110,8 +110,8 @@ class _Asked:
             self._limited(plain, asked.limits)
         if asked.near:
             self._near(plain, asked.near)
-        if asked.hardest:
-            self._hardest(plain, asked.hardest.weight)
+        if asked.costliest:
+            self._costliest(plain, asked.costliest.weight)
 
     def _nodes(self, plain: Plain, index: int) -> list[Place]:
         return [node for node in plain.full if node in self.choices and node[0] == index]
@@ -267,7 +267,7 @@ class _Asked:
                 if not pin_holds(asked, pin.forbid, self.moments[index], choice, instrument):
                     plain.model.add(plain.passes(node) == 0)
 
-    def _hardest(self, plain: Plain, weight: int | None) -> None:
+    def _costliest(self, plain: Plain, weight: int | None) -> None:
         """A step's weight is the cost of the moment that it arrives at."""
         most = max(cost for *_, cost in plain.full.edges(data="weight"))
         worst = plain.model.new_int_var(0, most, "")

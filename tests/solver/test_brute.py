@@ -12,7 +12,7 @@ import pytest
 
 from scoring.evaluate import evaluate
 from solver.conditions import NONE, Conditions
-from solver.conditions.hardest import Hardest
+from solver.conditions.costliest import Costliest
 from solver.conditions.pinned import BassManner
 from solver.errors import NotPlayable
 from solver.result import UNPROVEN, Arrangement, Proof
@@ -120,18 +120,18 @@ def test_what_is_asked_never_lowers_the_cost() -> None:
     assert raised >= 3
 
 
-def test_the_hardest_moment_is_the_least_there_is() -> None:
-    """And a great weight on it comes to the same hardest moment."""
+def test_the_costliest_moment_is_the_least_there_is() -> None:
+    """And a great weight on it comes to the same costliest moment."""
     for seed in range(15):
         asked = tiny_conditioned(seed)
         page, case = page_of(asked), asked.case
-        first = page.best(Conditions(hardest=Hardest()))
+        first = page.best(Conditions(costliest=Costliest()))
         assert first is not None
         assert first.worst == page.cost.max(axis=1).min()
         bill = evaluate(first.choices, asked.book.moments, *case.asked[1:3], case.weights)
         assert first.worst == max(map(bill.at, range(len(asked.book.moments))))
         assert first.cost == bill.total
-        heavy = page.best(Conditions(hardest=Hardest(1000)))
+        heavy = page.best(Conditions(costliest=Costliest(1000)))
         assert heavy is not None
         assert heavy.cost == heavy.work + 1000 * heavy.worst
         if heavy.work - first.work > -1000:

@@ -81,7 +81,7 @@ def judged(seed: int) -> Judged | None:
     """A tiny case with conditions over the tune, and now and then another answer to be apart
     from; None where there are too many sequences, or none."""
     case = tiny_conditioned(seed)
-    conditions = replace(case.conditions, hardest=None)
+    conditions = replace(case.conditions, costliest=None)
     if not conditions.reach_over_the_tune or case.book.count() > MOST_SEQUENCES:
         return None
     page = Page(case.book, case.case.tune)

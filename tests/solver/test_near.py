@@ -8,7 +8,7 @@ import pytest
 
 from scoring.moment import Moment
 from solver.conditions import NONE, Conditions
-from solver.conditions.hardest import Hardest
+from solver.conditions.costliest import Costliest
 from solver.conditions.near import LONGEST, Near, Placed, strings_apart
 from solver.conditions.words import parts_of
 from solver.errors import ConditionError
@@ -20,7 +20,7 @@ SMALL, LARGE = 30, 1_000_000
 
 
 def cases(first: int, count: int) -> list[Conditioned]:
-    """Tiny cases with frets to be near to, and now and then a word about the hardest moment."""
+    """Tiny cases with frets to be near to, and now and then a word about the costliest moment."""
     made = []
     for seed in range(first, first + count):
         asked, dice = tiny_conditioned(seed), random.Random(seed)
@@ -28,9 +28,11 @@ def cases(first: int, count: int) -> list[Conditioned]:
         if near is None:
             continue
         near = replace(near, price=dice.choice((0, SMALL, LARGE, LARGE, LARGE)))
-        hardest = dice.choice((None, None, Hardest(), Hardest(5)))
+        costliest = dice.choice((None, None, Costliest(), Costliest(5)))
         pins = asked.conditions.pins
-        made.append(replace(asked, conditions=Conditions(pins=pins, hardest=hardest, near=near)))
+        made.append(
+            replace(asked, conditions=Conditions(pins=pins, costliest=costliest, near=near))
+        )
     return made
 
 
@@ -97,11 +99,11 @@ def test_rows_are_kept_in_order_and_say_what_they_ask() -> None:
 
 def test_it_is_a_condition_of_its_own() -> None:
     near = Near((Placed(1, 0, (0, None, -1)),), 40)
-    part, hardest = reversed(parts_of(Conditions(near=near, hardest=Hardest())))
+    part, costliest = reversed(parts_of(Conditions(near=near, costliest=Costliest())))
     assert part.words == str(near)
     assert part.alone == Conditions(near=near)
-    assert part.without == Conditions(hardest=Hardest())
-    assert hardest.without == Conditions(near=near)
+    assert part.without == Conditions(costliest=Costliest())
+    assert costliest.without == Conditions(near=near)
     assert not Conditions(near=near).reach_over_the_tune
     assert parts_of(NONE) == ()
 

@@ -12,8 +12,8 @@ from fretboard.instrument import COURSE_NAMES, Instrument
 from fretboard.presets import instrument
 from scoring.moment import ROLES
 from solver.conditions.bars import WHOLE, Bars
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import LearnedShape, known_shapes
-from solver.conditions.hardest import Hardest
 from solver.conditions.pinned import (
     Barred,
     BassManner,
@@ -189,7 +189,7 @@ def test_frets_behind_the_capo() -> None:
         LearnedShape.parse("4-1-3", CAPOED)
 
 
-# Shapes, limits, the hardest moment.
+# Shapes, limits, the costliest moment.
 
 
 def test_shapes_that_a_class_knows() -> None:
@@ -235,12 +235,12 @@ def test_what_is_no_limit(text: str) -> None:
         Quota.parse(text, most=True)
 
 
-def test_the_hardest_moment() -> None:
-    assert Hardest.parse("first") == Hardest()
-    assert Hardest.parse(" 3 ") == Hardest(3)
+def test_the_costliest_moment() -> None:
+    assert Costliest.parse("first") == Costliest()
+    assert Costliest.parse(" 3 ") == Costliest(3)
     for text in ("", "0", "1001", "last", "2.5", "²"):
         with pytest.raises(ConditionError):
-            Hardest.parse(text)
+            Costliest.parse(text)
 
 
 # By chance: what is typed is what is read, and nothing that is typed gives anything but a
@@ -322,7 +322,7 @@ def test_whatever_is_typed_is_read_or_refused_in_one_sentence(
         lambda: Pin.parse(f"5: {text}", forbid, on, from_capo),
         lambda: known_shapes(text, on, from_capo),
         lambda: Quota.parse(text, forbid),
-        lambda: Hardest.parse(text),
+        lambda: Costliest.parse(text),
         lambda: Bars.parse(text),
     ):
         said = refusal(read)

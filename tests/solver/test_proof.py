@@ -313,8 +313,8 @@ def agree(seed: int) -> str:
         return "nothing holds"
     assert answer is not None, seed
     assert answer.cost == told.cost, seed
-    hardest = asked.conditions.hardest
-    if hardest is None or hardest.weight is None:
+    costliest = asked.conditions.costliest
+    if costliest is None or costliest.weight is None:
         assert answer.choices == told.choices, seed
     return "found"
 
@@ -471,10 +471,10 @@ def test_out_of_time_after_an_answer_was_met_hands_it_over(cases, monkeypatch) -
 
 
 def test_standings_only_get_better(cases) -> None:
-    """But for the hardest moment, which is searched in several turns."""
+    """But for the costliest moment, which is searched in several turns."""
     for asked, true in cases:
         told: list[Standing] = []
-        plain = replace(asked.conditions, hardest=None)
+        plain = replace(asked.conditions, costliest=None)
         answer = search(*asked.case.asked, plain, watch=Watch(30.0, told.append))
         if plain == asked.conditions:
             assert answer.cost == true

@@ -1,6 +1,6 @@
 """What must hold between answers under conditions, whatever the case: no oracle, only the search.
 
-A condition never lowers the cost; asking for less never raises it. Where the hardest moment comes
+A condition never lowers the cost; asking for less never raises it. Where the costliest moment comes
 first, costs of two answers cannot be compared, and these are left out.
 """
 
@@ -10,8 +10,8 @@ from dataclasses import replace
 import pytest
 
 from solver.conditions import Conditions
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes
-from solver.conditions.hardest import Hardest
 from solver.conditions.pinned import BassManner
 from solver.conditions.quota import Quota
 from tests.solver.conditioned import Conditioned, tiny_conditioned
@@ -35,9 +35,9 @@ def looser(asked: Conditions) -> Iterator[Conditions]:
     for number, pin in enumerate(asked.pins):
         if not isinstance(pin.pinned, BassManner):
             yield replace(asked, pins=asked.pins[:number] + asked.pins[number + 1 :])
-    if asked.hardest and asked.hardest.weight:
-        yield replace(asked, hardest=None)
-        yield replace(asked, hardest=Hardest(max(1, asked.hardest.weight // 2)))
+    if asked.costliest and asked.costliest.weight:
+        yield replace(asked, costliest=None)
+        yield replace(asked, costliest=Costliest(max(1, asked.costliest.weight // 2)))
 
 
 def _more_shapes(shapes: FewShapes) -> Iterator[FewShapes]:
@@ -58,7 +58,7 @@ def _wider(quota: Quota) -> Quota:
 def comparable(seeds: range) -> Iterator[Conditioned]:
     for seed in seeds:
         asked = tiny_conditioned(seed)
-        if asked.conditions.hardest != Hardest():
+        if asked.conditions.costliest != Costliest():
             yield asked
 
 

@@ -19,8 +19,8 @@ from scoring.weights import Weights
 from solver.conditions import NONE, Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.cost import extra_cost, other_shapes
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes, learned
-from solver.conditions.hardest import Hardest
 from solver.conditions.quota import COUNTED, Quota
 from solver.errors import NotPlayable, Unfulfillable
 from solver.search import Answer, Search
@@ -141,10 +141,12 @@ def test_two_conditions_cost_no_less_than_either(name: str) -> None:
 
 
 @every_tune
-def test_the_hardest_moment_weighs_more_and_more(name: str) -> None:
-    asked = [Conditions(hardest=Hardest(weight)) for weight in (1, 10, 1_000)]
+def test_the_costliest_moment_weighs_more_and_more(name: str) -> None:
+    asked = [Conditions(costliest=Costliest(weight)) for weight in (1, 10, 1_000)]
     never_falls(name, [NONE, *asked])
-    answers = [solved(name, conditions) for conditions in (*asked, Conditions(hardest=Hardest()))]
+    answers = [
+        solved(name, conditions) for conditions in (*asked, Conditions(costliest=Costliest()))
+    ]
     worst = []
     for answer in answers:
         assert answer is not None

@@ -16,7 +16,7 @@ from fretboard.grip import Grip
 from scoring.choice import Choice
 from solver.conditions import NONE, Conditions
 from solver.conditions.alike import Alike
-from solver.conditions.hardest import Hardest
+from solver.conditions.costliest import Costliest
 from solver.errors import ArrangeError, ConditionError, NotPlayable, Unfulfillable
 from solver.result import PROVEN, Arrangement
 from solver.search import Answer
@@ -80,11 +80,11 @@ class Oracle:
         self.left: Mask = holds
         self.total: Rows = self.page.cost.sum(axis=1) + extra
         self.worst: Rows = self.page.cost.max(axis=1)
-        hardest = self.asked.conditions.hardest
-        self.worst_first = hardest is not None and hardest.weight is None
+        costliest = self.asked.conditions.costliest
+        self.worst_first = costliest is not None and costliest.weight is None
 
     def best(self) -> tuple[int, int] | None:
-        """(ms of the hardest moment where that comes first, ms asked) of the best left."""
+        """(ms of the costliest moment where that comes first, ms asked) of the best left."""
         if not self.left.any():
             return None
         rows = self.left
@@ -229,8 +229,8 @@ def test_conditions_hold_for_each() -> None:
         assert one.arrangement.conditions == asked
 
 
-def test_the_hardest_moment_first_orders_by_it() -> None:
-    found = session_of().alternatives(4, 1000, 2, conditions=Conditions(hardest=Hardest()))
+def test_the_costliest_moment_first_orders_by_it() -> None:
+    found = session_of().alternatives(4, 1000, 2, conditions=Conditions(costliest=Costliest()))
     ranks = [rank(one.arrangement, True) for one in found.found]
     assert len(ranks) == 4
     assert ranks == sorted(ranks)

@@ -20,7 +20,7 @@ from undersong.check import Fault
 NAMES = {
     "Alike", "Alternative", "Alternatives", "ArrangeError", "Arrangement", "Bars", "Checked",
     "Clash",
-    "ConditionError", "Conditions", "FewShapes", "FretboardError", "Hardest",
+    "ConditionError", "Conditions", "FewShapes", "FretboardError", "Costliest",
     "HarmonyWeights", "Idea", "Ideas",
     "LearnedShape", "Level", "LevelSet", "Limits", "Mend", "Near", "NotFound",
     "NotPlayable", "OutOfTime",

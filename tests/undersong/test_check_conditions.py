@@ -10,8 +10,8 @@ from solver.conditions import Conditions
 from solver.conditions.alike import Alike, classes_of
 from solver.conditions.bars import Bars
 from solver.conditions.cost import extra_cost
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes, LearnedShape
-from solver.conditions.hardest import Hardest
 from solver.conditions.quota import Quota
 from solver.result import PROVEN, Arrangement, Proof
 from tests.undersong.passages import SOUND, alternating, arranged, bar, style_of, tune_of, with_line
@@ -232,20 +232,20 @@ def test_sections_are_counted_wherever_they_come() -> None:
         assert counts(made, quota) == bars
 
 
-# the price of the hardest moment
+# the price of the costliest moment
 
 
-def test_the_hardest_moment_is_priced() -> None:
-    made = asked(alternating(), hardest=Hardest(3))
+def test_the_costliest_moment_is_priced() -> None:
+    made = asked(alternating(), costliest=Costliest(3))
     worst = max(made.bill.at(n) for n in range(len(made.moments)))
     assert conditions_cost(made) == 3 * worst == made.asked_cost - made.cost
     assert check(made) == ()
-    first = asked(alternating(), hardest=Hardest())
+    first = asked(alternating(), costliest=Costliest())
     assert conditions_cost(first) == 0
 
 
 def test_a_proof_that_forgets_what_was_asked_is_caught() -> None:
-    made = asked(alternating(), hardest=Hardest(3))
+    made = asked(alternating(), costliest=Costliest(3))
     forgot = replace(made, proof=Proof(PROVEN, made.cost, 0))
     assert [fault.rule for fault in check(forgot)] == ["cost"]
     assert "for what was asked" in check(forgot)[0].message

@@ -42,7 +42,7 @@ def test_figures_count_what_a_player_counts() -> None:
     assert found.shapes == 2, "open strings need no learning"
     assert found.barred == 1, "laid once, then left"
     assert found.shifts == 1, "from the second fret to the fifth"
-    assert found.hardest == 2
+    assert found.costliest == 2
 
 
 def test_open_strings_stop_nothing() -> None:

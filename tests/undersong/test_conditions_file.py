@@ -17,8 +17,8 @@ from fretboard.presets import instrument
 from solver.conditions import NONE, Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.bars import WHOLE, Bars
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes, LearnedShape
-from solver.conditions.hardest import Hardest
 from solver.conditions.pinned import Barred, BassManner, BassNote, FingerDown, OneString
 from solver.conditions.pins import Pin, manners_of
 from solver.conditions.quota import Quota
@@ -75,7 +75,7 @@ def test_every_key(tmp_path: Path) -> None:
         at-least = "3 passing"
         pin = ["B: manner walking", "5-8 beat 3: bass 3, middle M"]
         forbid = ["all: finger P", "9-12: barred"]
-        hardest = 2
+        costliest = 2
         """,
         tmp_path,
     ) == Conditions(
@@ -101,7 +101,7 @@ def test_every_key(tmp_path: Path) -> None:
             Pin(WHOLE, FingerDown(4), True),
             Pin(Bars(9, 12), Barred(), True),
         ),
-        Hardest(2),
+        Costliest(2),
     )
 
 
@@ -141,9 +141,9 @@ def test_known_shapes_may_lie_in_a_file_of_their_own(tmp_path: Path) -> None:
         ('pin = "bass 3"', ("mine.toml: pin", "a colon")),
         ('pin = ["5: bass 1+"]', ("mine.toml: pin", "no fret 1+ under the bass string")),
         ('forbid = ["5: manner held"]', ("mine.toml: forbid", "fixed, not forbidden")),
-        ("hardest = 0", ("mine.toml: hardest", "1 to 1000")),
-        ("hardest = 1.5", ("hardest must be", "whole number")),
-        ("hardest", ("mine.toml", "no valid TOML")),
+        ("costliest = 0", ("mine.toml: costliest", "1 to 1000")),
+        ("costliest = 1.5", ("costliest must be", "whole number")),
+        ("costliest", ("mine.toml", "no valid TOML")),
     ],
 )
 def test_what_a_file_may_not_say(text: str, says: tuple[str, ...], tmp_path: Path) -> None:
@@ -213,7 +213,7 @@ def test_every_option() -> None:
         "--alike", "repeats", "--alike-price", "200", "--shapes", "7", "--known", "3-1-0, 4-2-1",
         "--known-price", "50", "--at-most", "2 shifts, B", "--at-most", "1 barred",
         "--at-least", "3 passing", "--pin", "5: bass 3, middle M", "--forbid", "all: finger P",
-        "--hardest", "first",
+        "--costliest", "first",
     )  # fmt: skip
     assert said == ""
     assert found == Conditions(
@@ -229,7 +229,7 @@ def test_every_option() -> None:
             Pin(Bars(5, 5), OneString(1, 3, None, 2)),
             Pin(WHOLE, FingerDown(4), True),
         ),
-        Hardest(),
+        Costliest(),
     )
 
 
@@ -252,7 +252,7 @@ def mine(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     """A tune in the current folder with conditions beside it."""
     monkeypatch.chdir(tmp_path)
     Path("mine.abc").write_bytes(corpus.path("harrow-lane").read_bytes())
-    text = 'shapes = 9\nhardest = 3\nknown = "3-1-0"\npin = "1: bass 0"\nat-most = "2 shifts"'
+    text = 'shapes = 9\ncostliest = 3\nknown = "3-1-0"\npin = "1: bass 0"\nat-most = "2 shifts"'
     Path("mine.conditions.toml").write_text(text, encoding="utf-8")
     return "mine.abc"
 
@@ -272,7 +272,7 @@ def test_options_add_to_the_file_or_stand_in_its_place(mine: str) -> None:
         "--pin", "1: bass 0", tune=mine,
     )  # fmt: skip
     assert found.shapes == FewShapes(7, (LearnedShape((7, 4, 2)),))
-    assert found.hardest == Hardest(3)
+    assert found.costliest == Costliest(3)
     assert found.quotas == (Quota("shifts", most=2), Quota("barred", most=1))
     assert found.pins == (
         Pin(Bars(1, 1), OneString(0, 3, 0)), Pin(Bars(2, 2), BassNote("D")),
@@ -300,7 +300,7 @@ def test_another_file_or_none(mine: str) -> None:
         ("--at-least 1", "--at-least: '1'"),
         ("--pin bass", "--pin: 'bass': write the bars"),
         ("--forbid 5:manner_held", "--forbid: 'manner_held' cannot be pinned"),
-        ("--hardest last", "--hardest: write first"),
+        ("--costliest last", "--costliest: write first"),
         ("--conditions other.toml", "--conditions: other.toml: there is no such file"),
     ],
 )

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from solver.conditions import NONE, Conditions
 from solver.conditions.alike import COMES_AGAIN, Alike
 from solver.conditions.bars import Bars
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes, LearnedShape
-from solver.conditions.hardest import Hardest
 from solver.conditions.limits import BarLimit, Limits
 from solver.conditions.near import Near, Placed
 from solver.conditions.pinned import (
@@ -135,7 +135,7 @@ def asked(draw: st.DrawFn) -> Conditions:
         draw(st.none() | few_shapes()),
         tuple(draw(st.lists(quotas(), max_size=3))),
         tuple(draw(st.lists(pins(), max_size=2))),
-        draw(st.none() | st.builds(Hardest, st.none() | st.integers(1, 1000))),
+        draw(st.none() | st.builds(Costliest, st.none() | st.integers(1, 1000))),
         draw(st.none() | nears()),
         draw(st.none() | limits()),
     )
@@ -199,7 +199,7 @@ def test_nothing_asked_is_not_written() -> None:
     assert "asked" not in document["cost"]
     assert from_json(json.dumps(document)).conditions == NONE
     document["conditions"] = {
-        "alike": None, "shapes": None, "quotas": [], "pins": [], "hardest": None,
+        "alike": None, "shapes": None, "quotas": [], "pins": [], "costliest": None,
     }  # fmt: skip
     assert from_json(json.dumps(document)) == SHORT
 
@@ -229,7 +229,7 @@ def document_with(path: str, value: Any) -> str:
         FewShapes(3, (LearnedShape((None, 4, 2), (None, 1, 2)),), 20),
         (Quota("hard", 0, 2, 150, Bars(1, 2)),),
         (Pin(Bars(2, 2), BassRole("root")),),
-        Hardest(2),
+        Costliest(2),
         Near((Placed(1, 0, (0, None, -1)),), 40),
     )
     document = json.loads(to_json(with_conditions(SHORT, everything)))
@@ -265,8 +265,8 @@ BROKEN = [
     ("conditions pins 0 pinned", "bass 1+", "there is no fret 1+ under the bass string"),
     ("conditions pins 0 pinned", "barred", "conditions.pins[0]: barred: this can only be"),
     ("conditions pins 0 beat", 0, "conditions.pins[0]: beats are counted from 1"),
-    ("conditions hardest weight", 0, "conditions.hardest: the hardest moment can weigh 1 to"),
-    ("conditions hardest", "del", 'conditions: "hardest" is missing here'),
+    ("conditions costliest weight", 0, "conditions.costliest: the costliest moment can weigh 1 to"),
+    ("conditions costliest", "del", 'conditions: "costliest" is missing here'),
     ("conditions near price", 1_000_001, "conditions.near: near: the price of a string that"),
     ("conditions near rows", [], "conditions.near: near: name some frets to be near to"),
     ("conditions near rows 0 frets 0", "H", "conditions.near.rows[0].frets[0]: "),
@@ -302,7 +302,7 @@ def test_the_schema_knows_every_condition() -> None:
     ("path", "value"),
     [
         ("conditions alike what", "verses"),
-        ("conditions hardest weight", 0),
+        ("conditions costliest weight", 0),
         ("conditions quotas 0 what", "jumps"),
         ("conditions shapes price", -1),
         ("conditions shapes known 0 fingers 1", "X"),

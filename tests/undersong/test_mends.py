@@ -322,7 +322,7 @@ def only(conditions: Conditions, words: tuple[str, ...]) -> Conditions:
 def examine_over_tune(seed: int) -> bool:
     """Whether conditions over the tune clash; AssertionError where it is not just what it says."""
     asked = tiny_conditioned(seed)
-    conditions = replace(asked.conditions, hardest=None)
+    conditions = replace(asked.conditions, costliest=None)
     clash = session_of(asked.case).clash(asked.conditions, asked.case.weights)
     assert (clash is None) == (brute_best(asked.case, conditions) is not None)
     if clash is None or clash.bars:

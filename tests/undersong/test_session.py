@@ -5,7 +5,7 @@ import pytest
 import undersong
 from solver.conditions.bars import WHOLE, Bars
 from solver.conditions.pinned import BassManner
-from undersong import Alike, Conditions, Hardest, Pin, Quota, Session, Watch
+from undersong import Alike, Conditions, Costliest, Pin, Quota, Session, Watch
 
 
 @pytest.fixture(scope="module")
@@ -27,10 +27,10 @@ def test_a_price_is_the_difference_to_the_answer_without_the_condition(wet_boots
     assert str(prices[0]) == f"repeats alike: {prices[0].most} ms more than without it"
 
 
-def test_the_price_of_the_hardest_moment_is_work_alone(wet_boots: Session) -> None:
+def test_the_price_of_the_costliest_moment_is_work_alone(wet_boots: Session) -> None:
     free = wet_boots.arrange()
-    for hardest in (Hardest(), Hardest(3)):
-        found = wet_boots.arrange(conditions=Conditions(hardest=hardest))
+    for costliest in (Costliest(), Costliest(3)):
+        found = wet_boots.arrange(conditions=Conditions(costliest=costliest))
         (price,) = wet_boots.prices(found)
         assert (price.least, price.most) == (found.cost - free.cost,) * 2
 

@@ -92,7 +92,7 @@ def test_the_footer_says_how_good_the_answer_is() -> None:
     assert "Proven" not in page
 
 
-def test_the_hardest_bar_is_the_played_bar_that_costs_most() -> None:
+def test_the_costliest_bar_is_the_played_bar_that_costs_most() -> None:
     arrangement = bundled("kettle-on-at-nine")
     bill = arrangement.bill
     costs = dict.fromkeys((bar.number for bar in arrangement.tune.played), 0)
@@ -101,7 +101,9 @@ def test_the_hardest_bar_is_the_played_bar_that_costs_most() -> None:
     assert sum(costs.values()) == arrangement.cost
     played = arrangement.tune.played[max(costs, key=lambda bar: costs[bar]) - 1]
     number = arrangement.tune.bars[played.written].number
-    said = re.search(r"Most work: bar (\d+), the (\w+) time \((\d+) ms\)", text_tab(arrangement))
+    said = re.search(
+        r"Costliest: bar (\d+), the (\w+) time \((\d+) ms of work\)", text_tab(arrangement)
+    )
     assert said is not None
     assert said.groups() == (str(number), ordinal(played.turn), str(max(costs.values())))
 

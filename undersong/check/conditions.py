@@ -2,8 +2,8 @@
 
 Worked out anew from the values in ``solver.conditions``, with none of its functions; a shift is one
 that the bill counts, difficulty is ``scoring.difficulty``'s, as the cost is ``scoring.evaluate``'s.
-That the hardest moment is as easy as can be is the proof's word and cannot be checked here; its
-price can.
+That the costliest moment costs as little as can be is the proof's word and cannot be checked here;
+its price can.
 
 Public: conditions_true, conditions_cost, frets_off, hands, pupil_shape, lies_across_anew,
 places_again.
@@ -66,9 +66,9 @@ def conditions_cost(arrangement: Arrangement) -> int:
         total += asked.shapes.price * len(_unknown(arrangement, asked.shapes))
     if asked.near:
         total += asked.near.price * _off_the_frets_named(arrangement, asked.near)
-    if asked.hardest and asked.hardest.weight is not None:
+    if asked.costliest and asked.costliest.weight is not None:
         bill = arrangement.bill
-        total += asked.hardest.weight * max(bill.at(n) for n in range(len(arrangement.moments)))
+        total += asked.costliest.weight * max(bill.at(n) for n in range(len(arrangement.moments)))
     return total
 
 

@@ -190,7 +190,7 @@ def _idea_row(
     return (*cells, words)
 
 
-_HEADS = ("frets", "shapes", "shifts", "barred", "hardest bar")
+_HEADS = ("frets", "shapes", "shifts", "barred", "costliest bar")
 
 
 def _cells(arrangement: Arrangement, from_capo: bool) -> tuple[str, ...]:
@@ -205,13 +205,13 @@ def _cells(arrangement: Arrangement, from_capo: bool) -> tuple[str, ...]:
             for fret in (counted.lowest, counted.highest)
         )
         frets = f"{low} to {high}" if low != high else low
-    hardest = printed_bars(arrangement.tune, (counted.hardest,))
+    costliest = printed_bars(arrangement.tune, (counted.costliest,))
     return (
         frets,
         str(counted.shapes),
         str(counted.shifts),
         str(counted.barred),
-        f"{hardest}: {counted.hardest_ms} ms",
+        f"{costliest}: {counted.costliest_ms} ms",
     )
 
 

@@ -80,9 +80,9 @@ _OPTIONS = (
         help="Such as 'all: finger P', '9-12: barred', 'A: 4-2-1'; again for more.",
     ),
     click.option(
-        "--hardest",
+        "--costliest",
         metavar="first|N",
-        help="Ease the hardest moment first, or let it count N times besides.",
+        help="Bring down the moment with the most ms of work first, or count it N times besides.",
     ),
     click.option(
         "--conditions",
@@ -109,7 +109,7 @@ class ConditionsAsked:
     pin: tuple[str, ...]
     keep: tuple[str, ...]
     forbid: tuple[str, ...]
-    hardest: str | None
+    costliest: str | None
     conditions: str | None
 
     @classmethod

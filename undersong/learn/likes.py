@@ -51,10 +51,10 @@ Sessions = list[tuple[tuple[object, ...], "Session"]]
 
 def asked_without_likes(conditions: Conditions) -> Conditions:
     """What an answer must hold whatever is liked: all but pins (a bass manner of its own stays) and
-    nearness to given frets, which say what is liked; and but for the weight of the hardest moment,
-    which is no sum over moments."""
+    nearness to given frets, which say what is liked; and but for the weight of the costliest
+    moment, which is no sum over moments."""
     manners = tuple(pin for pin in conditions.pins if isinstance(pin.pinned, BassManner))
-    return replace(conditions, pins=manners, near=None, hardest=None)
+    return replace(conditions, pins=manners, near=None, costliest=None)
 
 
 def liked_pins(conditions: Conditions) -> tuple[Pin, ...]:
@@ -142,7 +142,7 @@ def groups_of(
         pins = tuple(like.pin for like in pinned)
         liked = set(liked_pins(conditions))
         rest = tuple(pin for pin in conditions.pins if pin not in liked)
-        asked = replace(conditions, pins=rest, near=None, hardest=None)
+        asked = replace(conditions, pins=rest, near=None, costliest=None)
         groups.append(Group(pinned, session, asked, pins=pins))
     return groups
 

@@ -28,7 +28,7 @@ def clash_over_tune(search: Search, wanted: Wanted, weights: Weights, watch: Wat
 
     Raises OutOfTime and Stopped.
     """
-    conditions = replace(wanted.conditions, hardest=None)
+    conditions = replace(wanted.conditions, costliest=None)
     parts = parts_of(conditions)
     asked = _Asked(search, weights, watch)
     standing, why = asked(conditions)

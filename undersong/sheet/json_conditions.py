@@ -14,8 +14,8 @@ from fretboard.instrument import Instrument
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.bars import Bars
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes, LearnedShape
-from solver.conditions.hardest import Hardest
 from solver.conditions.limits import BarLimit, Limits
 from solver.conditions.near import Near, Placed
 from solver.conditions.pin_text import read_pinned
@@ -31,7 +31,7 @@ _SELDOM = ("near", "limits")
 
 
 def conditions_out(asked: Conditions) -> dict[str, Any]:
-    alike, shapes, hardest = asked.alike, asked.shapes, asked.hardest
+    alike, shapes, costliest = asked.alike, asked.shapes, asked.costliest
     return {
         "alike": {"what": alike.what, "price": alike.price} if alike else None,
         "shapes": _shapes_out(shapes) if shapes else None,
@@ -55,7 +55,7 @@ def conditions_out(asked: Conditions) -> dict[str, Any]:
             }
             for pin in asked.pins
         ],
-        "hardest": {"weight": hardest.weight} if hardest else None,
+        "costliest": {"weight": costliest.weight} if costliest else None,
         **({"near": _near_out(asked.near)} if asked.near else {}),
         **({"limits": _limits_out(asked.limits)} if asked.limits else {}),
     }
@@ -65,13 +65,13 @@ def conditions_in(node: Node, instrument: Instrument) -> Conditions:
     """What was asked; instrument: the one that the pins speak of."""
     near, limits = (isinstance(node.value, dict) and key in node.value for key in _SELDOM)
     seldom = [*["near"] * near, *["limits"] * limits]
-    node.object("alike", "shapes", "quotas", "pins", "hardest", *seldom)
+    node.object("alike", "shapes", "quotas", "pins", "costliest", *seldom)
     parts: dict[str, Any] = {
         "alike": node["alike"].maybe(_alike_in),
         "shapes": node["shapes"].maybe(_shapes_in),
         "quotas": tuple(_quota_in(quota) for quota in node["quotas"].items()),
         "pins": tuple(_pin_in(pin, instrument) for pin in node["pins"].items()),
-        "hardest": node["hardest"].maybe(_hardest_in),
+        "costliest": node["costliest"].maybe(_costliest_in),
         "near": node["near"].maybe(_near_in) if near else None,
         "limits": node["limits"].maybe(_limits_in) if limits else None,
     }
@@ -148,10 +148,10 @@ def _pin_in(node: Node, instrument: Instrument) -> Pin:
     return node.made(lambda: Pin(bars, pinned, forbid, beat))
 
 
-def _hardest_in(node: Node) -> Hardest:
+def _costliest_in(node: Node) -> Costliest:
     node.object("weight")
     weight = node["weight"].maybe(Node.whole)
-    return node.made(lambda: Hardest(weight))
+    return node.made(lambda: Costliest(weight))
 
 
 def _near_out(near: Near) -> dict[str, Any]:

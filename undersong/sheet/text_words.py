@@ -58,7 +58,7 @@ def footer(reading: Reading, commas: bool) -> list[str]:
     between the parts of some beat."""
     width = reading.options.width
     lines = wrap(_verdict(reading), width)
-    lines += wrap(_hardest(reading), width)
+    lines += wrap(_costliest(reading), width)
     lines += wrap(difficulty_words(reading.arrangement), width)
     lines += wrap(tempo_advice(reading.arrangement), width)
     if reading.arrangement.style.texture == "drone":
@@ -148,17 +148,17 @@ def _verdict(reading: Reading) -> str:
 
 def _none_better(arrangement: Arrangement) -> str:
     """What is proven."""
-    asked, hardest = arrangement.conditions, arrangement.conditions.hardest
+    asked, costliest = arrangement.conditions, arrangement.conditions.costliest
     holding = " that holds what is asked" if asked != NONE else ""
     way = f"with this instrument, hand, style and weights no way to play the tune{holding}"
-    if hardest is not None and hardest.weight is None:
-        return f"{way} has an easier hardest moment, and none with an equal one costs less."
+    if costliest is not None and costliest.weight is None:
+        return f"{way} has a cheaper costliest moment, and none with an equal one costs less."
     if arrangement.asked_cost != arrangement.cost:
         return f"{way} costs less once what the conditions charge is added."
     return f"{way} costs less."
 
 
-def _hardest(reading: Reading) -> str:
+def _costliest(reading: Reading) -> str:
     """The played bar that costs most, the first of equals."""
     arrangement = reading.arrangement
     costs: dict[int, int] = {}
@@ -169,7 +169,7 @@ def _hardest(reading: Reading) -> str:
     name = arrangement.tune.bars[played.written].number
     again = sum(bar.written == played.written for bar in arrangement.tune.played) > 1
     time = f", the {ordinal(played.turn)} time" if again else ""
-    return f"Most work: bar {name}{time} ({costs[number]} ms)."
+    return f"Costliest: bar {name}{time} ({costs[number]} ms of work)."
 
 
 def _legend(reading: Reading, commas: bool) -> dict[str, str]:

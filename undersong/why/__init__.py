@@ -159,8 +159,8 @@ def _better(session: "Session", arrangement: Arrangement, watch: Watch) -> tuple
 
 
 def _ranked_otherwise(arrangement: Arrangement) -> bool:
-    hardest = arrangement.conditions.hardest
-    return hardest is not None and hardest.weight is None
+    costliest = arrangement.conditions.costliest
+    return costliest is not None and costliest.weight is None
 
 
 def _others(

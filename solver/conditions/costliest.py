@@ -1,6 +1,6 @@
-"""Hardest moment first: the worst moment's cost counts before, or along with, the whole tune's.
+"""Costliest moment first: the worst moment's cost counts before, or along with, the whole tune's.
 
-Public: Hardest.
+Public: Costliest.
 """
 
 from dataclasses import dataclass
@@ -11,9 +11,9 @@ MOST = 1_000
 
 
 @dataclass(frozen=True)
-class Hardest:
-    """weight: how many ms of the whole tune's work one ms less in the hardest moment is worth;
-    None: the hardest moment comes first, the sum only decides between equals.
+class Costliest:
+    """weight: how many ms of the whole tune's work one ms less in the costliest moment is worth;
+    None: the costliest moment comes first, the sum only decides between equals.
 
     A moment's cost is its own and that of the move that leads to it (``Bill.at``).
     """
@@ -23,19 +23,19 @@ class Hardest:
     def __post_init__(self) -> None:
         if self.weight is not None and not 1 <= self.weight <= MOST:
             raise ConditionError(
-                f"the hardest moment can weigh 1 to {MOST} times its ms, or come first, "
+                f"the costliest moment can weigh 1 to {MOST} times its ms, or come first, "
                 f"not {self.weight}"
             )
 
     @classmethod
-    def parse(cls, text: str) -> "Hardest":
+    def parse(cls, text: str) -> "Costliest":
         """``first``, or the weight as a number."""
         word = text.strip().casefold()
         if word == "first":
             return cls()
         if not (word.isascii() and word.isdigit() and len(word) < 7):
             raise ConditionError(
-                f"write first, or how many times its ms the hardest moment weighs (1 to {MOST}), "
+                f"write first, or how many times its ms the costliest moment weighs (1 to {MOST}), "
                 f"not {text!r}"
             )
         return cls(int(word))

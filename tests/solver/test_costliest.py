@@ -1,4 +1,4 @@
-"""Hardest moment first: the worst moment is the least there is, or weighs as it should.
+"""Costliest moment first: the worst moment is the least there is, or weighs as it should.
 
 Networkx measures the graph written out in full, once for each ceiling on its steps.
 """
@@ -11,10 +11,10 @@ import pytest
 
 from scoring.evaluate import evaluate
 from solver.conditions import Conditions
+from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes
-from solver.conditions.hardest import Hardest
+from solver.costliest import CostliestFirst
 from solver.errors import NotFound, Unfulfillable
-from solver.hardest import HardestFirst
 from solver.passes import worst
 from solver.proof import prove
 from solver.question import Found, Question
@@ -28,11 +28,11 @@ from tests.solver.test_passes import MOST_STEPS
 from tests.solver.test_relations import answer_of
 
 CASE = case_of("D", "G", "A7", "D")
-FIRST = Conditions(hardest=Hardest())
+FIRST = Conditions(costliest=Costliest())
 
 
 def weighed(weight: int) -> Conditions:
-    return Conditions(hardest=Hardest(weight))
+    return Conditions(costliest=Costliest(weight))
 
 
 def worst_of(case: Instance, answer: Answer) -> int:
@@ -123,19 +123,21 @@ def test_a_growing_weight_never_raises_the_worst_moment(make, first, count) -> N
     """Nor does it ever lower the sum; first is where it leads."""
     for case, *_ in played(make, first + 50, count // 2):
         answers = [search(*case.asked, weighed(weight)) for weight in (1, 3, 30, 1_000)]
-        hardest = [worst_of(case, answer) for answer in answers]
-        sums = [a.cost - w * h for a, w, h in zip(answers, (1, 3, 30, 1_000), hardest, strict=True)]
-        assert hardest == sorted(hardest, reverse=True)
+        costliest = [worst_of(case, answer) for answer in answers]
+        sums = [
+            a.cost - w * h for a, w, h in zip(answers, (1, 3, 30, 1_000), costliest, strict=True)
+        ]
+        assert costliest == sorted(costliest, reverse=True)
         assert sums == sorted(sums)
         last = search(*case.asked, FIRST)
-        assert worst_of(case, last) <= hardest[-1]
+        assert worst_of(case, last) <= costliest[-1]
         assert last.cost >= sums[-1]
 
 
 def test_with_few_shapes_the_worst_moment_is_the_least_that_those_leave() -> None:
     """So each ceiling below it leaves no answer at all, which the search itself is asked for."""
     case, shapes = case_of("D", "A", metre="2/4"), FewShapes(2)
-    answer = search(*case.asked, Conditions(shapes=shapes, hardest=Hardest()))
+    answer = search(*case.asked, Conditions(shapes=shapes, costliest=Costliest()))
     assert answer.optimal
     least = worst_of(case, answer)
     free = search(*case.asked, FIRST)
@@ -170,10 +172,10 @@ class Told:
         return Found((high,), cost, cost if optimal else cost - 10, optimal, 500)
 
 
-def hardest_first(turns: dict[int, object], hardest: Hardest) -> tuple[Found, Told]:
+def costliest_first(turns: dict[int, object], costliest: Costliest) -> tuple[Found, Told]:
     told = Told(turns)
-    question = question_of(CASE, Conditions(hardest=hardest))
-    answered = HardestFirst(told, lambda nodes: nodes[0])
+    question = question_of(CASE, Conditions(costliest=costliest))
+    answered = CostliestFirst(told, lambda nodes: nodes[0])
     return answered(question), told
 
 
@@ -184,16 +186,16 @@ FOG = NotFound("fog")
 
 def test_the_least_ceiling_is_found_by_halving() -> None:
     turns = {0: NEVER, LEAST + 37: (LEAST + 37, 900, True), LEAST + 300: (LEAST + 300, 700, True)}
-    found, told = hardest_first(turns, Hardest())
+    found, told = costliest_first(turns, Costliest())
     assert (found.nodes, found.cost, found.bound, found.optimal) == ((LEAST + 37,), 900, 900, True)
     assert told.asked[:2] == [LEAST, None]
     assert len(told.asked) < 14
 
 
 def test_what_was_not_found_under_a_lower_ceiling_is_not_said_to_be_impossible() -> None:
-    found, _ = hardest_first({0: FOG, LEAST + 37: (LEAST + 37, 900, True)}, Hardest())
+    found, _ = costliest_first({0: FOG, LEAST + 37: (LEAST + 37, 900, True)}, Costliest())
     assert (found.cost, found.optimal) == (900, False)
-    weighed_in, _ = hardest_first({0: FOG, LEAST + 37: (LEAST + 37, 900, True)}, Hardest(2))
+    weighed_in, _ = costliest_first({0: FOG, LEAST + 37: (LEAST + 37, 900, True)}, Costliest(2))
     assert (weighed_in.cost, weighed_in.optimal) == (900 + 2 * (LEAST + 37), False)
     assert weighed_in.bound == 900 + 2 * LEAST
 
@@ -202,7 +204,7 @@ def again(second: object) -> tuple[Found, Told]:
     """Met unproven without a ceiling, never below its own, and ``second`` under its own."""
     high = LEAST + 300
     turns = {0: NEVER, high: second, high + 1: (high, 900, False)}
-    return hardest_first(turns, Hardest())
+    return costliest_first(turns, Costliest())
 
 
 def test_what_was_met_under_a_higher_ceiling_is_proven_under_its_own() -> None:
@@ -224,27 +226,27 @@ def test_what_is_found_under_its_own_ceiling_counts_only_where_it_is_cheaper() -
 
 
 def test_what_is_met_at_its_own_ceiling_is_not_looked_for_again() -> None:
-    found, told = hardest_first({0: (LEAST, 900, False)}, Hardest())
+    found, told = costliest_first({0: (LEAST, 900, False)}, Costliest())
     assert (found.cost, found.optimal, told.asked) == (900, False, [LEAST])
 
 
-@pytest.mark.parametrize("hardest", [Hardest(), Hardest(2)])
+@pytest.mark.parametrize("costliest", [Costliest(), Costliest(2)])
 @pytest.mark.parametrize("end", [OutOfTime("late"), Stopped("enough")])
-def test_what_was_met_before_the_end_is_handed_over(hardest: Hardest, end: Exception) -> None:
+def test_what_was_met_before_the_end_is_handed_over(costliest: Costliest, end: Exception) -> None:
     turns = {0: NEVER, LEAST + 1: end, LEAST + 300: (LEAST + 300, 900, True)}
-    found, _ = hardest_first(turns, hardest)
-    weight = hardest.weight or 0
+    found, _ = costliest_first(turns, costliest)
+    weight = costliest.weight or 0
     assert found.nodes == (LEAST + 300,)
     assert found.cost == 900 + weight * (LEAST + 300)
     assert found.bound <= 900 + weight * LEAST
     assert not found.optimal
 
 
-@pytest.mark.parametrize("hardest", [Hardest(), Hardest(2)])
+@pytest.mark.parametrize("costliest", [Costliest(), Costliest(2)])
 @pytest.mark.parametrize("end", [NEVER, FOG, OutOfTime("late"), Stopped("enough")])
-def test_without_any_answer_the_reason_is_told(hardest: Hardest, end: Exception) -> None:
+def test_without_any_answer_the_reason_is_told(costliest: Costliest, end: Exception) -> None:
     with pytest.raises(type(end), match=str(end)):
-        hardest_first({0: end}, hardest)
+        costliest_first({0: end}, costliest)
 
 
 def test_the_ceiling_comes_down_until_it_cannot_pay() -> None:
@@ -254,15 +256,15 @@ def test_the_ceiling_comes_down_until_it_cannot_pay() -> None:
         LEAST + 50: (LEAST + 50, 1_000, True),
         LEAST + 300: (LEAST + 300, 900, True),
     }
-    found, told = hardest_first(turns, Hardest(2))
+    found, told = costliest_first(turns, Costliest(2))
     assert (found.nodes, found.cost) == ((LEAST + 50,), 1_000 + 2 * (LEAST + 50))
     assert found.bound == found.cost
     assert told.asked == [None, LEAST + 299, LEAST + 49]
-    first, _ = hardest_first(turns, Hardest(1))
+    first, _ = costliest_first(turns, Costliest(1))
     assert (first.nodes, first.cost) == ((LEAST + 50,), 1_000 + LEAST + 50)
 
 
 def test_where_nothing_is_said_of_it_it_is_proven_at_once() -> None:
     told = Told({0: (7, 900, True)})
-    found = HardestFirst(told, lambda nodes: nodes[0])(question_of(CASE, Conditions()))
+    found = CostliestFirst(told, lambda nodes: nodes[0])(question_of(CASE, Conditions()))
     assert (found.cost, told.asked) == (900, [None])

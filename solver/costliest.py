@@ -1,4 +1,4 @@
-"""Hardest moment first: the worst moment's cost before the sum, or weighed into it.
+"""Costliest moment first: the worst moment's cost before the sum, or weighed into it.
 
 First: the least that the worst moment can cost is found by a pass of its own (``passes.worst``);
 steps that cost more are forbidden, and the sum decides among what is left. Sum marginals would
@@ -8,7 +8,7 @@ Weighed: total = sum + weight × worst. The ceiling on single steps comes down f
 without a ceiling needs; each ceiling's cheapest way is solved, and the descent ends where even the
 least worst moment could not make up for the growing sum.
 
-Public: HardestFirst.
+Public: CostliestFirst.
 """
 
 from collections.abc import Callable
@@ -22,22 +22,22 @@ from solver.watch import OutOfTime, Stopped
 
 
 @dataclass(frozen=True)
-class HardestFirst:
-    """prove: answers a question that says nothing of the hardest moment; worst_of: ms of the
+class CostliestFirst:
+    """prove: answers a question that says nothing of the costliest moment; worst_of: ms of the
     costliest moment along the layers' nodes."""
 
     prove: Callable[[Question], Found]
     worst_of: Callable[[tuple[int, ...]], int]
 
     def __call__(self, question: Question) -> Found:
-        """The answer to the question with its wish about the hardest moment."""
-        hardest = question.conditions.hardest
-        if hardest is None:
+        """The answer to the question with its wish about the costliest moment."""
+        costliest = question.conditions.costliest
+        if costliest is None:
             return self.prove(question)
         least = worst(question.graph, question.costs)
-        if hardest.weight is None:
+        if costliest.weight is None:
             return self._first(question, least)
-        return self._weighed(question, least, hardest.weight)
+        return self._weighed(question, least, costliest.weight)
 
     def _first(self, question: Question, least: int) -> Found:
         """The least ceiling under which there is an answer, and the best answer under it."""
