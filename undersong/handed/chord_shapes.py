@@ -4,7 +4,7 @@ A line of shapes has nothing in it but shapes and bar lines; the chord names sta
 above or below, one a shape, in order. Without bar lines the shapes are one after another
 (``undersong.handed.placing`` gives them to the tune's chords).
 
-Public: read_shapes, shape_lines.
+Public: read_shapes, shape_lines, spoilt_shape, chord_names.
 """
 
 import re
@@ -18,6 +18,7 @@ from undersong.handed.tab import SHAPES, Column, Sign, Tab, TabBar, TabError
 
 _FRET = r"(?:\d+(?:\+|½|\.5)?|[xX])"
 _SHAPE = re.compile(rf"{_FRET}(?:-{_FRET})+")
+_JOINED = re.compile(r"[0-9A-Za-z+½.?]{1,4}(?:-[0-9A-Za-z+½.?]{1,4})+")
 _TOKEN = re.compile(r"\||[^\s|]+")
 
 
@@ -30,6 +31,19 @@ def shape_lines(lines: list[str], courses: int) -> list[int]:
         if tokens and all(_SHAPE.fullmatch(token.strip(",;:.()")) for token in tokens):
             found.append(at)
     return found
+
+
+def spoilt_shape(lines: list[str]) -> tuple[int, re.Match[str]] | None:
+    """(index of the line, what stands there) of the first thing that is no shape, in a line that
+    has shapes else, or is of signs joined as shapes are; None where there is none."""
+    for at, line in enumerate(lines):
+        tokens = [match for match in _TOKEN.finditer(line) if match.group() not in ("|", ":", "]")]
+        bare = [match.group().strip(",;:.()") for match in tokens]
+        good = [_SHAPE.fullmatch(token) is not None for token in bare]
+        joined = [_JOINED.fullmatch(token) is not None for token in bare]
+        if any(joined) and all(one or other for one, other in zip(good, joined, strict=True)):
+            return at, tokens[good.index(False)] if False in good else tokens[0]
+    return None
 
 
 def read_shapes(

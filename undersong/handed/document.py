@@ -13,7 +13,7 @@ from undersong.handed.checking import Checked
 from undersong.handed.judging import Finding
 from undersong.handed.mending import Change
 from undersong.handed.rated import in_time_at, too_fast
-from undersong.handed.unmended import hints
+from undersong.handed.unmended import hints, put_in
 from undersong.sheet.json_layout import laid_out
 
 FORMAT = "undersong tab report"
@@ -78,6 +78,14 @@ def _mend(checked: Checked) -> dict[str, Any] | None:
         "proof": asdict(checked.nearest.proof),
         "changes": [_change(checked, change) for change in checked.changes],
         "more_for_the_manner": checked.asides,
+        "put_in": [
+            {
+                "where": one.where,
+                "string": one.course,
+                "fret": _fret(checked, one.fret),
+            }
+            for one in put_in(checked)
+        ],
         "besides": [
             {
                 "where": hint.where,

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
-from fretboard.tuning import pitch_name
 from scoring.moment import Moment
 from solver.spans import spans_of
 from solver.style import Style
@@ -24,6 +23,7 @@ from undersong.handed.hands import finger_trouble, hand_trouble
 from undersong.handed.numbers import PLAIN, Numbering, written_number
 from undersong.handed.placing import PlacedTab
 from undersong.handed.sounding import Here
+from undersong.handed.spelling import note_name, tones
 from undersong.handed.tab import SHAPES, Tab
 from undersong.handed.whole import whole_trouble
 
@@ -40,7 +40,7 @@ class Finding:
     ``bar 3, beat 2``; line, column: of the text, 0 where it has none; kind: a word for programs;
     words: the sentence; fault: else it is a remark; course: the string, -1 where it is not one;
     fret: what that string has, -1 where nothing is said of it; moment: of the tune, where the
-    finding is of a note."""
+    finding is of a note; tick: of the bar."""
 
     bar: int
     where: str
@@ -52,6 +52,7 @@ class Finding:
     course: int = -1
     fret: int = -1
     moment: Moment | None = None
+    tick: int = 0
 
     def __str__(self) -> str:
         return f"{self.where}: {self.words}"
@@ -84,7 +85,7 @@ class Judge:
         told: dict[tuple[int, str, str, str], Finding] = {}
         for finding in self._all():
             told.setdefault((finding.bar, finding.where, finding.kind, finding.words), finding)
-        return tuple(sorted(told.values(), key=lambda f: (f.bar, not f.fault, f.column)))
+        return tuple(sorted(told.values(), key=lambda f: (f.bar, not f.fault, f.tick, f.column)))
 
     def _all(self) -> Iterator[Finding]:
         for kind, words in whole_trouble(self.tab, self.found, self.subject.tune):
@@ -121,7 +122,7 @@ class Judge:
         return Finding(
             here.at.bar, self.place(here.at.played, here.at.tick), here.at.column.line,
             here.at.column.column, kind, words, fault, course, -1 if fret is None else fret,
-            here.moment,
+            here.moment, here.at.tick,
         )  # fmt: skip
 
     def place(self, played: int, tick: int) -> str:
@@ -133,6 +134,9 @@ class Judge:
 
     def _string(self, course: int) -> str:
         return f"{self.subject.instrument.course_name(course)} string"
+
+    def _note(self, midi: int, moment: Moment) -> str:
+        return note_name(midi, self.subject.tune.key, moment.chord)
 
     def _label(self, fret: int) -> str:
         return self.subject.label(fret)
@@ -166,7 +170,7 @@ class Judge:
                     here, "pitch", "no chord sounds here, and something is struck", fault=False
                 )
             return
-        tones = ", ".join(_name(pc) for pc in sorted(chord.pitch_classes))
+        has = ", ".join(tones(chord).values())
         for course, fret in self._sounding(here):
             pitch = instrument.pitch(course, fret)
             if pitch % 12 in chord.pitch_classes or pitch == here.moment.melody:
@@ -175,7 +179,7 @@ class Judge:
                 continue  # an open string rings there, whatever the chord
             words = (
                 f"the {self._string(course)} at fret {self._label(fret)} sounds "
-                f"{pitch_name(pitch)}, which {chord} does not have ({tones})"
+                f"{self._note(pitch, here.moment)}, which {chord} does not have ({has})"
             )
             if course == 0 and texture in ("song", "bass") and self._passes(here, index, pitch):
                 if not self._takes(here.moment, pitch):
@@ -274,8 +278,8 @@ class Judge:
                 yield self._found(
                     here,
                     "bass above",
-                    f"the bass string sounds {pitch_name(low)}, above the "
-                    f"{self._string(course)} ({pitch_name(pitch)})",
+                    f"the bass string sounds {self._note(low, here.moment)}, above the "
+                    f"{self._string(course)} ({self._note(pitch, here.moment)})",
                 )
 
     def _bass_role(self, here: Here, sounding: dict[int, int]) -> Iterator[Finding]:
@@ -316,11 +320,12 @@ class Judge:
             bar = bars[moment.bar]
             line = here.at.column.line if here is not None else self.tab.bars[bar].line
             column = here.at.column.column if here is not None else 0
-            told = ", ".join(pitch_name(pitch) for pitch in sorted(pitches)) or "nothing"
+            told = ", ".join(self._note(p, moment) for p in sorted(pitches)) or "nothing"
             yield Finding(
                 bar, where, line, column, "melody",
-                f"the melody has {pitch_name(moment.melody)} here, and the tab strikes {told}",
-                fault=True,
+                f"the melody has {self._note(moment.melody, moment)} here, and the tab strikes "
+                f"{told}",
+                fault=True, tick=moment.offset, moment=moment,
             )  # fmt: skip
 
     def _thirds(self) -> Iterator[Finding]:
@@ -350,12 +355,11 @@ class Judge:
                 if sounds and self.subject.instrument.pitch(course, fret or 0) % 12 == third:
                     return
         yield self._found(
-            first, "third", f"the third of {chord} ({_name(third)}) is never heard", fault=False
+            first,
+            "third",
+            f"the third of {chord} ({tones(chord)[third]}) is never heard",
+            fault=False,
         )
-
-
-def _name(pitch_class: int) -> str:
-    return pitch_name(60 + pitch_class).rstrip("0123456789-")
 
 
 def _roles(moment: Moment) -> str:

@@ -54,7 +54,8 @@ def other_readings(
     if other_strings(tab.names, strings):
         out.append(
             f"the rows are named {' '.join(tab.names)}, and the strings are tuned to "
-            f"{' '.join(strings)}, bass to melody; write --tuning if the tab is for another"
+            f"{' '.join(strings)}, bass to melody; write --tuning if the tab is for another, "
+            "or put the rows in their order"
         )
     mine = _fit(tab, here, moments, instrument, hand)
     if not mine.wrong and mine.odd < ODD:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
 from tune.errors import Place
-from undersong.handed.chord_shapes import chord_names, read_shapes, shape_lines
+from undersong.handed.chord_shapes import chord_names, read_shapes, shape_lines, spoilt_shape
 from undersong.handed.lines import read_lines
 from undersong.handed.numbers import Numbering
 from undersong.handed.rows import cleaned, systems_in
@@ -60,6 +60,14 @@ def read_tab(
             return tab
     if shapes:
         return read_shapes(lines, shapes, courses, numbering, order.melody_first, file)
+    spoilt = spoilt_shape(lines)
+    if spoilt:
+        at, match = spoilt
+        raise TabError(
+            f"{match.group()} is no shape; write a fret for each of the {courses} strings, such as "
+            f"{'-'.join('3102'[:courses])}, x for a silent one",
+            Place(file, at + 1, match.start() + 1),
+        )
     raise TabError(
         f"no tab stands here; write {courses} lines of numbers with bar lines, or shapes such as "
         "3-1-0 over chord names",

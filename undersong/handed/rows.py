@@ -126,7 +126,7 @@ def _systems(
         raise TabError(
             f"{many} line{'s' * (many != 1)} of numbers stand{'s' * (many == 1)} together here, "
             f"and the instrument has {courses} strings; write {courses} lines under one another, "
-            "a blank line after them",
+            "a blank line after them, or name the instrument that it is for with --instrument",
             Place(file, stray.line),
         )
     return systems

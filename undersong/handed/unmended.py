@@ -1,6 +1,7 @@
-"""Wrong notes that the solved mend cannot reach: this right hand has no stroke where they stand.
+"""What the solved mend does not say: wrong notes where this right hand has no stroke, and melody
+notes that the tab leaves out.
 
-Public: Hint, hints.
+Public: Hint, hints, PutIn, put_in.
 """
 
 from dataclasses import dataclass
@@ -39,6 +40,41 @@ def hints(checked: "Checked") -> tuple[Hint, ...]:
         frets = _near(checked, fault.moment, fault.course, fault.fret)
         if frets:
             found.setdefault(place, Hint(fault.where, fault.course, fault.fret, frets))
+    return tuple(found.values())
+
+
+@dataclass(frozen=True)
+class PutIn:
+    """where: in words; course, fret: which string has the melody note there in the answer nearest
+    to the tab."""
+
+    where: str
+    course: int
+    fret: int
+
+
+def put_in(checked: "Checked") -> tuple[PutIn, ...]:
+    """One for each melody note that the tab does not strike, and no change of a string brings."""
+    nearest = checked.nearest
+    if nearest is None:
+        return ()
+    changed = {(change.where, change.course) for change in checked.changes}
+    answers = {
+        (moment.bar, moment.offset): choice
+        for moment, choice in zip(nearest.moments, nearest.choices, strict=True)
+    }
+    found: dict[str, PutIn] = {}
+    for fault in checked.faults:
+        moment = fault.moment
+        if fault.kind != "melody" or moment is None:
+            continue
+        choice = answers.get((moment.bar, moment.offset))
+        if choice is None:
+            continue
+        for course, (fret, struck) in enumerate(zip(choice.grip.frets, choice.struck, strict=True)):
+            sings = struck and nearest.instrument.pitch(course, fret) == moment.melody
+            if sings and (fault.where, course) not in changed:
+                found.setdefault(fault.where, PutIn(fault.where, course, fret))
     return tuple(found.values())
 
 

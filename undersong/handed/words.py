@@ -15,7 +15,7 @@ from undersong.handed.checking import Checked
 from undersong.handed.judging import Finding
 from undersong.handed.rated import beyond, in_time_at, too_fast
 from undersong.handed.tab import PAGE, SHAPES
-from undersong.handed.unmended import Hint, hints
+from undersong.handed.unmended import Hint, hints, put_in
 from undersong.handed.whole import bar_ranges
 from undersong.sheet.text_difficulty import bar_words, difficulty_words
 
@@ -166,14 +166,22 @@ def _cost(checked: Checked, width: int) -> list[str]:
         for words in _changed(checked):
             lines += wrap(f"  {words}", width, subsequent_indent="    ")
     if checked.asides:
-        lines += wrap(
-            f"The manner {checked.subject.style.manner} alone would change {checked.asides} more.",
-            width,
-        )
+        manner, many = checked.subject.style.manner, checked.asides
+        told = f"{many} more" if checked.changes else f"{many} string{'s' * (many != 1)}"
+        lines += [] if checked.changes else [""]
+        lines += wrap(f"The manner {manner} alone would change {told}.", width)
+    more = put_in(checked)
+    if more:
+        lines += ["", "Melody notes to put in:"]
+        lines += [
+            f"  {one.where}: {checked.subject.instrument.course_name(one.course)} "
+            f"{_fret(checked, one.fret)}"
+            for one in more
+        ]
     left = hints(checked)
     if left:
-        more = "more " if checked.changes else ""
-        words = f"For you to mend {more}besides, as this right hand has no stroke there:"
+        begun = "Besides, for" if checked.changes else "For"
+        words = f"{begun} you to mend, as this right hand has no stroke there:"
         lines += ["", *wrap(words, width)]
         for hint in left:
             lines += wrap(f"  {_hinted(checked, hint)}", width, subsequent_indent="    ")

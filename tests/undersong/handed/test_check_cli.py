@@ -85,8 +85,8 @@ def test_the_examples_of_that_page_are_sound(folder: Path, example: int) -> None
 
 
 BAD = [
-    (("check", "none.txt", "--tune", "gate.chart"), "none.txt: there is no such file; check the name"),
-    (("check", ".", "--tune", "gate.chart"), ".: this is a folder; name the file with the tab in it"),
+    (("check", "none.txt", "--tune", "gate.chart"), "none.txt: there is no such file"),
+    (("check", ".", "--tune", "gate.chart"), ".: this is a folder; name the file"),
     (("check", "sound.txt"), "the tune is missing; see undersong check --help"),
     (("check", "sound.txt", "--tune", "nothing.abc"), "nothing.abc"),
     (("check", "-", "--tune", "-"), "standard input can be the tab or the tune, not both"),

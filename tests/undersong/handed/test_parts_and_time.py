@@ -1,0 +1,155 @@
+"""Tab that is a part of its tune, or goes beyond it; shapes that can be played, but not in time."""
+
+from functools import cache
+
+from scoring.difficulty import rate
+from solver.moments import moments_of
+from tests.undersong.arranged import chart
+from tune.tune import Tune
+from undersong import check_tab
+from undersong.handed.checking import Checked
+from undersong.handed.rated import in_time_at, too_fast
+from undersong.handed.whole import bar_ranges
+from undersong.handed.words import report
+
+FOUR = chart("key: D\nmetre: 4/4\n| D | G | A7 | D |")
+EIGHT = chart("key: D\nmetre: 4/4\n| D | D | D | D | G | A7 | G | A7 |")
+BARS = {
+    "D": ("-0---4---", "---0---0-", "---2---2-"),
+    "End": ("-0---0---", "---0---0-", "---2---2-"),
+    "G": ("-3---0---", "---1---1-", "---0---0-"),
+    "A7": ("-4---1---", "---2---2-", "---3---3-"),
+}
+
+
+def tab(chords: str) -> str:
+    return "\n".join(
+        f"|{'|'.join(BARS[chord][row] for chord in chords.split())}|" for row in range(3)
+    )
+
+
+def told(found: Checked) -> str:
+    """The report in one line."""
+    return " ".join(report(found).split())
+
+
+def test_the_first_bars_alone() -> None:
+    found = check_tab(tab("D G A7"), FOUR)
+    assert found.missing == (3,)
+    assert [fault.kind for fault in found.faults] == ["missing"]
+    assert not found.sound
+    assert found.sound_as_far_as_it_goes
+    page = told(found)
+    assert "taken for bars 1 to 3, and bar 4 is missing" in page
+    assert "What is there is sound: it is a part of this tune, and this hand can play it" in page
+    assert "Still missing: bar 4." in page
+    assert "Difficulty of what is there: hardest " in page
+
+
+def test_a_part_from_the_middle_is_put_where_it_fits() -> None:
+    found = check_tab(tab("G A7"), EIGHT)
+    assert found.missing == (0, 1, 2, 3, 6, 7)
+    assert found.sound_as_far_as_it_goes
+    assert "taken for bars 5 and 6, and bars 1 to 4 and bars 7 and 8 are missing" in told(found)
+
+
+def test_what_is_there_is_judged() -> None:
+    found = check_tab(tab("D G A7").replace("---0---0-|---3---3-|", "---1---0-|---3---3-|"), FOUR)
+    assert [(fault.kind, fault.where) for fault in found.faults] == [
+        ("missing", "the whole tab"),
+        ("pitch", "bar 2, beat 2"),
+    ]
+    assert [change.where for change in found.changes] == ["bar 2, beat 2"]
+    assert "Not there, so not judged: bar 4." in told(found)
+
+
+def test_a_part_that_fits_nowhere_better_is_the_beginning() -> None:
+    found = check_tab(tab("D D"), EIGHT)
+    assert found.missing == (2, 3, 4, 5, 6, 7)
+
+
+def test_shapes_that_are_too_few() -> None:
+    found = check_tab("D G A7\n0-0-2 3-1-0 4-2-3", FOUR)
+    assert found.missing == (3,)
+    assert "the tab has 3 shapes, and the tune 4 bars; they are taken in order for bars 1" in told(
+        found
+    )
+
+
+def test_bars_beyond_the_end_are_left_out() -> None:
+    found = check_tab(tab("D G A7 D D G"), FOUR)
+    assert [fault.kind for fault in found.faults] == ["beyond"]
+    page = told(found)
+    assert "the tab has 6 bars, and the tune 4 bars; the last 2 are beyond its end" in page
+    assert "As far as the tune goes it is sound, and this hand can play it" in page
+
+
+def test_bars_in_words() -> None:
+    tune = chart("key: D\nmetre: 4/4\npickup: 1/4\n| D | D | G | A7 | D | D |")
+    assert tune.bars[0].length < tune.bars[1].length
+    assert bar_ranges(tune, [0, 1]) == "the pickup and bar 1"
+    assert bar_ranges(tune, [1, 2, 3, 5, 6]) == "bars 1 to 3 and bars 5 and 6"
+    assert bar_ranges(tune, [1, 3, 5]) == "bar 1, bar 3 and bar 5"
+
+
+# time
+
+
+@cache
+def fast() -> Tune:
+    return FOUR.at_tempo(400)
+
+
+def test_shapes_that_can_be_played_but_not_in_the_time() -> None:
+    found = check_tab(tab("D G A7 End"), fast())
+    assert found.sound
+    assert not found.in_time
+    assert found.rating is not None
+    late = too_fast(found.rating)
+    assert [bar.bar for bar in late] == [3]
+    page = told(found)
+    assert "as it stands" not in page
+    assert "this hand can stop every shape, but not in the time that there is: bar 3 (" in page
+    assert f"bar 3 ({late[0].rating} %): 0.17 s of movement, and 0.15 s to make it" in page
+
+
+def test_the_tempo_told_is_the_fastest_that_has_the_time() -> None:
+    """Rated anew at that tempo, and at the next faster one."""
+    found = check_tab(tab("D G A7 End"), fast())
+    tempo, nearest = in_time_at(found), found.nearest
+    assert tempo is not None
+    assert nearest is not None
+    assert f"At --tempo {tempo} there would be time." in told(found)
+    most = []
+    for per_minute in (tempo, tempo + 1):
+        moments = moments_of(FOUR.at_tempo(per_minute), nearest.style, 3)
+        rating = rate(nearest.choices, moments, nearest.instrument, nearest.hand)
+        most.append(max(bar.parts.hurry for bar in rating.bars))
+    assert most[0] <= 100 < most[1]
+
+
+def test_a_tab_in_time_says_that_it_can_be_played() -> None:
+    found = check_tab(tab("D G A7 End"), FOUR)
+    assert found.in_time
+    assert "this hand can play it as it stands." in told(found)
+    assert found.rating is not None
+    assert found.rating.hardest <= 100
+
+
+def test_never_as_it_stands_beside_more_than_the_hand_can_do() -> None:
+    """At every tempo the sentence agrees with the rating."""
+    seen = set()
+    for tempo in (80, 300, 400):
+        found = check_tab(tab("D G A7 End"), FOUR.at_tempo(tempo), hand="small")
+        page = told(found)
+        assert found.rating is not None
+        hurried = max(bar.parts.hurry for bar in found.rating.bars) > 100
+        if hurried:
+            kind = "but not in the time that there is"
+        elif found.rating.hardest > 100:
+            kind = "this hand can only just play it as it stands"
+        else:
+            kind = "this hand can play it as it stands"
+        assert kind in page
+        seen.add(kind)
+    assert len(seen) == 3, seen
