@@ -4,7 +4,7 @@ A file is written beside its place and moved there when it is whole, so whatever
 old file as it was. The same music gives the same bytes with the same libraries: none of the four
 carries a date here, and the random stream number of an Ogg file is made a fixed one (``ogg``).
 
-Public: write_sound, write_pieces, sound_file, ENCODINGS.
+Public: write_sound, write_pieces, write_blocks, sound_file, ENCODINGS.
 """
 
 from collections.abc import Iterable
@@ -58,6 +58,12 @@ def write_pieces(arrangement: Arrangement, target: str | Path, pieces: Iterable[
     path = Path(target)
     encoding = _encoding(path)
     _put(path, render_pieces(arrangement, pieces), encoding)
+
+
+def write_blocks(target: str | Path, blocks: Iterable[Samples]) -> None:
+    """Writes any blocks of stereo sound; as ``write_sound``."""
+    path = Path(target)
+    _put(path, blocks, _encoding(path))
 
 
 def sound_file(blocks: Iterable[Samples], suffix: str) -> bytes:
