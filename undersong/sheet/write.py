@@ -41,6 +41,11 @@ FORMATS: MappingProxyType[str, Format] = MappingProxyType(
     {
         ".txt": Format("a page of text to play from", "undersong.sheet.text", "text_bytes"),
         ".json": Format("everything, for programs", "undersong.sheet.document", "json_bytes"),
+        ".wav": Format("sound, uncompressed", "undersong.sound.sheets", "wav_bytes"),
+        ".flac": Format("sound, compressed without loss", "undersong.sound.sheets", "flac_bytes"),
+        ".mp3": Format("sound, small", "undersong.sound.sheets", "mp3_bytes"),
+        ".ogg": Format("sound, small, an open format", "undersong.sound.sheets", "ogg_bytes"),
+        ".mid": Format("MIDI, a track a string", "undersong.sound.sheets", "midi_bytes"),
     }
 )
 """Suffix → what is written."""

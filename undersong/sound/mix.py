@@ -4,7 +4,7 @@ Each string has its place between left and right. Where a note stops it fades in
 clicks. Strings struck together follow each other within a few milliseconds, as under a moving
 pick. Above a level that music seldom reaches, the sum is bent softly, so that it never clips.
 
-Public: mixed, BLOCK, FADE.
+Public: mixed, side, BLOCK, FADE.
 """
 
 from collections import OrderedDict
@@ -73,6 +73,11 @@ def _soft(block: NDArray[np.float32]) -> Samples:
     return np.where(size > _KNEE, np.sign(block) * bent, block).astype(np.float32)
 
 
+def side(course: int, courses: int) -> float:
+    """Where a string sounds: -1 left, 0 the middle, 1 right."""
+    return _SPREAD * (2 * course / (courses - 1) - 1)
+
+
 class _Notes:
     """Sounds by what is plucked; the last few are kept, since music repeats itself."""
 
@@ -103,8 +108,7 @@ class _Notes:
 
     def _place(self, course: int | None) -> Samples:
         """Left and right of a string, as loud wherever it is: the bass to the left."""
-        side = 0.0 if course is None else _SPREAD * (2 * course / (self.courses - 1) - 1)
-        angle = pi / 4 * (1 + side)
+        angle = pi / 4 * (1 + (0.0 if course is None else side(course, self.courses)))
         return np.array([cos(angle), sin(angle)], np.float32)
 
     def _note(self, course: int | None, midi: int, damped: bool, length: float) -> Samples:

@@ -4,13 +4,14 @@ First the singer's starting note, then for each time through a count-in (before 
 before each that has another tempo), the music with or without clicks, and a gap. The last notes of
 all ring out for a moment; what rings into a passage from before it is not heard.
 
-Public: Plan, Pluck, Click, plan_of, RING_OUT, START_NOTE.
+Public: Plan, Pluck, Click, plan_of, check, RING_OUT, START_NOTE.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from fretboard.instrument import Instrument
 from solver.result import Arrangement
 from tune.melody import sung
 from tune.played import PlayedBar
@@ -144,20 +145,20 @@ class Plan:
 def plan_of(arrangement: Arrangement, options: SoundOptions) -> Plan:
     """The plan; SheetError, one sentence, for what this tune or instrument cannot do."""
     tune = arrangement.tune
-    low, high = options.bars or (1, len(tune.played))
-    if high > len(tune.played):
-        raise SheetError(f"as played the tune has {len(tune.played)} bars; there is no bar {high}")
-    first = tune.played[low - 1].start
-    last = tune.played[high - 1].start + tune.bars[tune.played[high - 1].written].length
-    start_note = _start_note(tune, first) if options.starting_note else None
+    check(tune, arrangement.instrument, options)
+    low, high, first, last = _extent(tune, options)
     plan = Plan(
         arrangement=arrangement,
         options=options,
         paces=options.paces(tune),
         first=first,
         last=last,
-        notes=_notes(arrangement, options, first, last),
-        start_note=start_note,
+        notes=tuple(
+            note
+            for note in heard(arrangement)
+            if first <= note.tick < last and options.hears(note.course)
+        ),
+        start_note=_start_note(tune, first) if options.starting_note else None,
         beats=_beats(tune, low, high) if options.click else (),
         counted=_counted(tune, options, low),
         seconds=Fraction(0),
@@ -169,6 +170,31 @@ def plan_of(arrangement: Arrangement, options: SoundOptions) -> Plan:
             "with fewer times or fewer bars"
         )
     return Plan(**{**vars(plan), "seconds": seconds})
+
+
+def check(tune: Tune, instrument: Instrument, options: SoundOptions) -> None:
+    """SheetError, one sentence, for what cannot be, however the tune is arranged."""
+    options.paces(tune)
+    _, _, first, _ = _extent(tune, options)
+    courses = len(instrument.courses)
+    named = options.without | ({options.only} if options.only is not None else set())
+    if any(not 0 <= course < courses for course in named):
+        raise SheetError(f"the instrument has {courses} strings, 0 (the bass) to {courses - 1}")
+    if not any(options.hears(course) for course in range(courses)):
+        raise SheetError("every string is left out; leave one to be heard")
+    if options.bass_down and instrument.pitch(0, instrument.capo) < LOWEST + OCTAVE:
+        raise SheetError("an octave lower the bass string would sound below C1; leave it as it is")
+    if options.starting_note:
+        _start_note(tune, first)
+
+
+def _extent(tune: Tune, options: SoundOptions) -> tuple[int, int, int, int]:
+    """First and last played bar, and the ticks where they begin and end."""
+    low, high = options.bars or (1, len(tune.played))
+    if high > len(tune.played):
+        raise SheetError(f"as played the tune has {len(tune.played)} bars; there is no bar {high}")
+    last = tune.played[high - 1]
+    return low, high, tune.played[low - 1].start, last.start + tune.bars[last.written].length
 
 
 def _seconds(plan: Plan) -> Fraction:
@@ -184,27 +210,6 @@ def _seconds(plan: Plan) -> Fraction:
         total += clock.exact(plan.last) - clock.exact(plan.first)
         total += options.gap * plan._beat * clock.pace_at(plan.last - 1)
     return total - options.gap * plan._beat * clock.pace_at(plan.last - 1)
-
-
-def _notes(
-    arrangement: Arrangement, options: SoundOptions, first: int, last: int
-) -> tuple[Heard, ...]:
-    """The notes of the passage on the strings that are heard."""
-    courses = len(arrangement.instrument.courses)
-    named = options.without | ({options.only} if options.only is not None else set())
-    if any(not 0 <= course < courses for course in named):
-        raise SheetError(f"the instrument has {courses} strings, 0 (the bass) to {courses - 1}")
-    kept = range(courses) if options.only is None else (options.only,)
-    if all(course in options.without for course in kept):
-        raise SheetError("every string is left out; leave one to be heard")
-    notes = tuple(
-        note
-        for note in heard(arrangement)
-        if first <= note.tick < last and note.course in kept and note.course not in options.without
-    )
-    if options.bass_down and any(n.course == 0 and n.midi < LOWEST + OCTAVE for n in notes):
-        raise SheetError("an octave lower the bass string would sound below C1; leave it as it is")
-    return notes
 
 
 def _start_note(tune: Tune, first: int) -> int:

@@ -77,6 +77,10 @@ class SoundOptions:
         if self.only is not None and self.without:
             raise SheetError("one string is heard alone or some are left out, not both")
 
+    def hears(self, course: int) -> bool:
+        """Whether that string is heard."""
+        return course not in self.without and self.only in (None, course)
+
     def paces(self, tune: Tune) -> tuple[Fraction, ...]:
         """How many times as fast as the tune's own tempo each time is; SheetError where that
         would be slower or faster than a tempo can be."""
