@@ -213,3 +213,52 @@ def test_the_command_prints_and_writes(tmp_path: Path, monkeypatch: pytest.Monke
         json.loads((tmp_path / "c.json").read_text())
     )
     assert (tmp_path / "c.txt").read_text().startswith("Harrow Lane: 2 answers")
+
+
+def test_answers_to_other_tunes_are_told_so() -> None:
+    """Same bars, other chords, no melody; other titles; and what is the same tune all the same."""
+    other = chart("key: D\nmetre: 4/4\n|: Em | A D :|\n| G | F#m |\n")
+    comparison = side_by_side((found(TUNE), found(other)), ("ours", "theirs"))
+    assert comparison.warnings == (
+        "theirs is an answer to another tune than ours (the chords agree in 0 of 6 bars); bars "
+        "stand side by side by their numbers only",
+    )
+    assert "WARNING: theirs is an answer to another tune than ours" in comparison_text(comparison)
+    document = json.loads(comparison_json(comparison))
+    assert document["warnings"] == list(comparison.warnings)
+    Draft202012Validator(comparison_schema()).validate(document)
+    named = side_by_side((found(TUNE), found(replace(TUNE, title="Lamp Post Reel"))))
+    assert "('Harrow Lane Exercise' and 'Lamp Post Reel')" in named.warnings[0]
+    one = bundled("harrow-lane")
+    same = (found(TUNE.transposed(2)), found(TUNE.at_tempo(60)))
+    assert side_by_side((found(TUNE), *same)).warnings == ()
+    assert side_by_side((one, bundled("harrow-lane", "walking"))).warnings == ()
+
+
+def test_a_tune_whose_chords_alone_are_others_is_the_same_tune() -> None:
+    """Its melody says so."""
+    from undersong.chords import with_drone
+
+    one = bundled("harrow-lane")
+    assert side_by_side((one, found(with_drone(one.tune)))).warnings == ()
+
+
+def test_bars_that_cannot_be_aligned_are_refused_with_both_titles() -> None:
+    with pytest.raises(CompareError, match="'Harrow Lane' and 'Harrow Lane Exercise'"):
+        side_by_side((bundled("harrow-lane"), found(TUNE)))
+
+
+def test_the_command_warns_of_other_tunes_where_only_files_are_written(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    write(found(TUNE), "a.json")
+    write(found(replace(TUNE, title="Lamp Post Reel")), "b.json")
+    ended = run("compare", "a.json", "b.json", "--to", "c.txt")
+    assert (ended.code, ended.out) == (0, "")
+    assert "warning: b.json is an answer to another tune than a.json" in ended.told
+    ended = run("compare", "a.json", "b.json")
+    assert "WARNING: b.json is an answer" in ended.out
+    ended = run("compare", "a.json", "nofile.json")
+    assert (ended.code, len(ended.lines)) == (2, 1)
+    assert "nofile.json: the file cannot be read" in ended.told

@@ -43,7 +43,9 @@ def command(
 
     if tab == "-" and options["tune"] == "-":
         raise Refused("TAB: standard input can be the tab or the tune, not both; name a file")
-    check_targets(to, [name for name in (tab, options["tune"]) if name != "-"], "one of the files handed in")
+    check_targets(
+        to, [name for name in (tab, options["tune"]) if name != "-"], "one of the files handed in"
+    )
     text = _text(tab)
     asked = Asked(to=(), **options)
     begun = opened(asked, None)
