@@ -10,10 +10,15 @@ the text from 1.
     lines       reader of lines of numbers and of our own page; rows: what stands around them
     chord_shapes reader of shapes over chord names
     reading     which reader it is
+    row_names   what the names of rows say: which way up they are
     placing     which bar and which tick everything stands at
-    judging, hands  what is wrong, and what is worth saying
-    mending     cost, difficulty, and the smallest change that mends it
-    words       the report
+    whole       parts of a tune, and bars beyond its end
+    otherwise   whether it is written otherwise than it was read
+    judging, hands, fretless  what is wrong, and what is worth saying
+    spelling    notes by the names that a player gives them
+    mending     the smallest change that mends it; unmended: what that does not say
+    rated       how difficult it is, and whether there is time for it
+    words, document  the report, on a page and as JSON
 
 Public: ``undersong.handed.checking.check_tab`` and the values that it gives.
 """

@@ -40,7 +40,7 @@ class Finding:
     ``bar 3, beat 2``; line, column: of the text, 0 where it has none; kind: a word for programs;
     words: the sentence; fault: else it is a remark; course: the string, -1 where it is not one;
     fret: what that string has, -1 where nothing is said of it; moment: of the tune, where the
-    finding is of a note; tick: of the bar."""
+    finding is of a note; tick, played: where in which played bar, 0 for the tab as a whole."""
 
     bar: int
     where: str
@@ -53,6 +53,7 @@ class Finding:
     fret: int = -1
     moment: Moment | None = None
     tick: int = 0
+    played: int = 0
 
     def __str__(self) -> str:
         return f"{self.where}: {self.words}"
@@ -85,7 +86,9 @@ class Judge:
         told: dict[tuple[int, str, str, str], Finding] = {}
         for finding in self._all():
             told.setdefault((finding.bar, finding.where, finding.kind, finding.words), finding)
-        return tuple(sorted(told.values(), key=lambda f: (f.bar, not f.fault, f.tick, f.column)))
+        return tuple(
+            sorted(told.values(), key=lambda f: (f.played, f.bar, not f.fault, f.tick, f.column))
+        )
 
     def _all(self) -> Iterator[Finding]:
         for kind, words in whole_trouble(self.tab, self.found, self.subject.tune):
@@ -108,7 +111,7 @@ class Judge:
         written = self.tab.bars[max(bar, 0)]
         number = self.found.played.get(bar, (0,))[0]
         name = self._bar_name(number) if number else f"bar {bar + 1} of the tab"
-        return Finding(bar, name, written.line, 0, kind, words, fault)
+        return Finding(bar, name, written.line, 0, kind, words, fault, played=number)
 
     def _bar_name(self, played: int) -> str:
         bars = self.subject.tune.bars
@@ -122,7 +125,7 @@ class Judge:
         return Finding(
             here.at.bar, self.place(here.at.played, here.at.tick), here.at.column.line,
             here.at.column.column, kind, words, fault, course, -1 if fret is None else fret,
-            here.moment, here.at.tick,
+            here.moment, here.at.tick, here.at.played,
         )  # fmt: skip
 
     def place(self, played: int, tick: int) -> str:
@@ -326,6 +329,7 @@ class Judge:
                 f"the melody has {self._note(moment.melody, moment)} here, and the tab strikes "
                 f"{told}",
                 fault=True, tick=moment.offset, moment=moment,
+                played=moment.bar,
             )  # fmt: skip
 
     def _thirds(self) -> Iterator[Finding]:

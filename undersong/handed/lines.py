@@ -79,7 +79,7 @@ def read_lines(
                 bars[-1] = _joined(bars[-1], bar)
             else:
                 bars.append(replace(bar, number=len(bars)))
-                widths.append(max(len(cell.text) for cell in cells))
+                widths.append(_inside(cells)[1])
             going = page and not cells[0].right
     made = bars if page else _from_first_numbers(bars, widths)
     return Tab(
@@ -150,6 +150,7 @@ def _bar(
     marks = _marks(system.beats, start, start + width) if page else {}
     groups = _together(found)
     places = _at_marks({min(one.start for one in group): group for group in groups}, marks)
+    begin, wide = _inside(cells)
     columns = []
     for place in sorted({*marks, *places}):
         group = places.get(place, [])
@@ -164,7 +165,7 @@ def _bar(
                 sounds[order[at]] = _sounds(cell, place)
         columns.append(
             Column(
-                tuple(strings), system.first.line, place + 1, Fraction(place - start, width),
+                tuple(strings), system.first.line, place + 1, Fraction(place - begin, wide),
                 marks.get(place), tuple(sounds), tuple(let_go),
             )
         )  # fmt: skip
@@ -189,6 +190,14 @@ def _bar(
         if ending
         else (),
     )
+
+
+def _inside(cells: Sequence[_Cell]) -> tuple[int, int]:
+    """Where the bar begins within its signs of repeat, and how wide it is."""
+    left = any(cell.text.startswith(":") for cell in cells)
+    right = any(cell.text.rstrip().endswith(":") for cell in cells)
+    width = max(len(cell.text) for cell in cells) - left - right
+    return cells[0].start + left, max(width, 1)
 
 
 def _signs(

@@ -33,7 +33,7 @@ from undersong.sheet.folding import leads
 @dataclass(frozen=True)
 class PlacedColumn:
     """played: the played bar's number; tick: from its start; bar: of the tab; first: this is the
-    first time that the tab's bar is played."""
+    first time that the tab's bar is played as this bar of the tune."""
 
     played: int
     tick: int
@@ -75,10 +75,13 @@ def placed(tab: Tab, tune: Tune, moments: Sequence[Moment], start: int = 0) -> P
     before = leads(tune)
     out: list[PlacedColumn] = []
     played: dict[int, tuple[int, ...]] = {}
+    seen: set[tuple[int, int]] = set()
     for number, index in order:
         bar = tab.bars[index]
         ticks = _ticks(tab, bar, tune, number, before[number - 1], by_bar.get(number, []))
-        first = index not in played
+        as_bar = (index, tune.played[number - 1].written)
+        first = as_bar not in seen
+        seen.add(as_bar)
         played[index] = (*played.get(index, ()), number)
         length = tune.bars[tune.played[number - 1].written].length
         if first:

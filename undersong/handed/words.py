@@ -162,7 +162,7 @@ def _cost(checked: Checked, width: int) -> list[str]:
             if all(change.wish for change in checked.changes)
             else "The smallest change that mends it"
         )
-        lines += ["", f"{what} ({many} string{'s' * (many != 1)}{manner}):"]
+        lines += ["", *wrap(f"{what} ({many} string{'s' * (many != 1)}{manner}):", width)]
         for words in _changed(checked):
             lines += wrap(f"  {words}", width, subsequent_indent="    ")
     if checked.asides:
@@ -173,11 +173,10 @@ def _cost(checked: Checked, width: int) -> list[str]:
     more = put_in(checked)
     if more:
         lines += ["", "Melody notes to put in:"]
-        lines += [
-            f"  {one.where}: {checked.subject.instrument.course_name(one.course)} "
-            f"{_fret(checked, one.fret)}"
-            for one in more
-        ]
+        for one in more:
+            name = checked.subject.instrument.course_name(one.course)
+            words = f"  {one.where}: {name} {_fret(checked, one.fret)}"
+            lines += wrap(words, width, subsequent_indent="    ")
     left = hints(checked)
     if left:
         begun = "Besides, for" if checked.changes else "For"

@@ -153,3 +153,23 @@ def test_never_as_it_stands_beside_more_than_the_hand_can_do() -> None:
         assert kind in page
         seen.add(kind)
     assert len(seen) == 3, seen
+
+
+def test_a_repeat_of_the_tab_over_other_chords_is_judged_each_time() -> None:
+    """Two bars repeated over D G A7 D: the second time is judged as bars 3 and 4, in order."""
+    first, second = BARS["D"], BARS["G"]
+    text = "\n".join(f"|:{one}|{other}:|" for one, other in zip(first, second, strict=True))
+    found = check_tab(text, FOUR)
+    assert found.missing == ()
+    where = [fault.where for fault in found.faults]
+    assert "bar 3, beat 1" in where, where
+    assert "bar 4, beat 1" in where, where
+    assert where == sorted(where)
+    assert not [place for place in where if "after" in place], "signs of repeat take no time"
+
+
+def test_signs_of_repeat_take_no_time() -> None:
+    """Two columns a bar, which are not the right hand's four: they stand at beats 1 and 3."""
+    tune = chart("key: D\nmetre: 4/4\n|: D | G :|")
+    found = check_tab("|:-0-1-|-3-1-:|\n|:-----|-----:|\n|:-----|-----:|", tune)
+    assert [fault.where for fault in found.faults] == ["bar 1, beat 3", "bar 2, beat 3"]
