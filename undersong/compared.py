@@ -42,6 +42,7 @@ _MANY = {
     "change-off-root": "chords begun off the root",
     "beat-off-root": "first beats off the root",
     "half-bar": "half bars off root and fifth",
+    "root-again": "roots come back to at half bars",
     "missed-answer": "bass answers missed",
     "foreign-bass": "notes foreign to the chord",
     "bass-leap": "leaps in the bass",

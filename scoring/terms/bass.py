@@ -47,6 +47,15 @@ def _half_bar(stands: Stands, moment: Moment) -> Ints:
     return _off(stands, moment, _HALF_BAR) if moment.half_bar else _none(stands)
 
 
+def _root_again(stands: Stands, moment: Moment) -> Ints:
+    """Roots at a half bar where the bass may take any tone and should move on: a line that comes
+    home so soon rocks to and fro instead of walking."""
+    walks = moment.half_bar and moment.moves and not (moment.change or moment.run)
+    if not walks or not {"root", "third", "fifth"} <= moment.roles:
+        return _none(stands)
+    return np.isin(stands.role, _ROOTS).astype(np.int32)
+
+
 def _missed_answer(stands: Stands, moment: Moment) -> Ints:
     """Bass notes that stand in for the fifth or fourth that should answer the root."""
     if not moment.fallback:
@@ -104,6 +113,9 @@ TERMS = (
                     _WALKING, 90), _beat_off_root),
     StandTerm(About("half-bar", "note", "neither root nor fifth in the bass at the half bar",
                     _WALKING, 30), _half_bar),
+    StandTerm(About("root-again", "note",
+                    "a walking bass is back on its root at the half bar instead of going on",
+                    _PRACTICE + "; price chosen by measurement", 120), _root_again),
     StandTerm(About("missed-answer", "note",
                     "the root stands in for the fifth or fourth that should answer it",
                     _PRACTICE, 600), _missed_answer),

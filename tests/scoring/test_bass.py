@@ -42,6 +42,22 @@ def test_the_half_bar_has_root_or_fifth(role: str) -> None:
     assert amounts("half-bar", [played(role)], moment()) == [0]
 
 
+WALKS = {"moves": True, "half_bar": True, "roles": frozenset({"root", "third", "fifth"})}
+
+
+@pytest.mark.parametrize("role", ROLES)
+def test_a_walking_bass_is_not_back_on_its_root_at_the_half_bar(role: str) -> None:
+    # D F♯ D F♯ rocks to and fro (common practice, no source)
+    again = int(role in {"root", "slash bass"})
+    assert amounts("root-again", [played(role)], moment(**WALKS)) == [again]
+    for other in (
+        {"half_bar": False}, {"moves": False}, {"change": True}, {"run": True},
+        {"roles": frozenset({"root"})}, {"roles": frozenset({"fifth"})},  # as a manner may ask
+    ):  # fmt: skip
+        assert amounts("root-again", [played(role)], moment(**{**WALKS, **other})) == [0]
+    assert amounts("root-again", [played(None)], moment(**WALKS)) == [0]
+
+
 @pytest.mark.parametrize("name", ["change-off-root", "beat-off-root", "half-bar", "high-bass"])
 def test_a_bass_that_is_not_struck_is_not_judged(name: str) -> None:
     here = moment(change=name == "change-off-root", downbeat=name == "beat-off-root", half_bar=True)

@@ -28,8 +28,8 @@ LISTED = [
     ("unaccustomed-finger", "finger"),
     # the bass
     ("change-off-root", "note"), ("beat-off-root", "note"), ("half-bar", "note"),
-    ("missed-answer", "note"), ("high-bass", "semitone"), ("foreign-bass", "note"),
-    ("no-breath", "breath"), ("bass-leap", "semitone"),
+    ("root-again", "note"), ("missed-answer", "note"), ("high-bass", "semitone"),
+    ("foreign-bass", "note"), ("no-breath", "breath"), ("bass-leap", "semitone"),
     ("bass-still", "note"), ("broken-run", "note"),
     # the chord
     ("root-missing", "strum"), ("root-fading", "strum"), ("third-missing", "strum"),
