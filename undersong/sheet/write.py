@@ -41,6 +41,10 @@ FORMATS: MappingProxyType[str, Format] = MappingProxyType(
     {
         ".txt": Format("a page of text to play from", "undersong.sheet.text", "text_bytes"),
         ".json": Format("everything, for programs", "undersong.sheet.document", "json_bytes"),
+        ".musicxml": Format(
+            "a staff and tab, for notation programs", "undersong.sheet.musicxml", "musicxml_bytes"
+        ),
+        ".csv": Format("a table of moments, to count in", "undersong.sheet.table", "table_bytes"),
         ".wav": Format("sound, uncompressed", "undersong.sound.sheets", "wav_bytes"),
         ".flac": Format("sound, compressed without loss", "undersong.sound.sheets", "flac_bytes"),
         ".mp3": Format("sound, small", "undersong.sound.sheets", "mp3_bytes"),
