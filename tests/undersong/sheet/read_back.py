@@ -59,8 +59,10 @@ def _at(tune: Tune, note: Sung) -> Sung:
     return replace(note, written=tune.played[note.bar - 1].written)
 
 
-def _words(tune: Tune, written: int) -> list[tuple[str, ...]]:
-    return [note.lyrics for note in tune.bars[written].notes if any(note.lyrics)]
+def _words(tune: Tune, written: int) -> list[dict[int, str]]:
+    """Verse → syllable of every note that has any."""
+    notes = tune.bars[written].notes
+    return [{v: word for v, word in enumerate(n.lyrics) if word} for n in notes if any(n.lyrics)]
 
 
 def _marks(tune: Tune, written: int) -> list[tuple[str, ...]]:

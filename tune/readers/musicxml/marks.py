@@ -1,8 +1,8 @@
 """What stands around the notes of a MusicXML part: tempi, sections, words, playing marks.
 
-Kept: fingering, hammer-on and pull-off (on the note that is *not* struck, where the mark ends),
-fermata, tempo, rehearsal marks and the words that name a section, N.C. in words. All else is told
-once, by its name in the standard.
+Kept: fingering, open strings, hammer-on and pull-off (on the note that is *not* struck, where the
+mark ends), fermata, tempo, rehearsal marks and the words that name a section, N.C. in words. All
+else is told once, by its name in the standard.
 
 Public: marks, read_direction, read_sound, Direction, beat_ticks.
 """
@@ -72,6 +72,8 @@ def _mark(mark: Element) -> str | None:
     if mark.tag == "fingering":
         finger = shown(text(mark))
         return f"finger {finger}" if finger else ""
+    if mark.tag == "open-string":
+        return "open string"
     if mark.tag in ("hammer-on", "pull-off"):
         return mark.tag if mark.get("type") == "stop" else ""
     return None
