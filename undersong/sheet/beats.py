@@ -5,7 +5,8 @@ The rules, common practice, no source:
 - A note may begin on a beat and run over weaker or equal ones, or end where a beat is at least as
   strong as all that it runs over; a note that begins off the beat is tied at the next beat.
   Four beats have a middle that is stronger than the others; a half note on the second of four may
-  run over it (short, long, short), and within a beat so may an eighth between two sixteenths.
+  run over it (short, long, short); within a beat so may an eighth between two sixteenths, and one
+  between the halves of two thirds.
 - Beats of three units (6/8, 9/8, 12/8, 3/8) are run over by whole beats only.
 - Rests stand on places of their own size and have no dots, but for whole beats of three units.
 - Beats that the tune cannot tell: 5/8 is taken as 3 + 2, 7/8 as 2 + 2 + 3, 5/4 as 3 + 2.
@@ -134,6 +135,8 @@ class Beats:
     def _between(self, start: int, length: int) -> bool:
         """Whether it is the long one of short, long, short within a beat."""
         group = self.group_at(start)
+        if length == group.step:  # between two halves of a third
+            return 2 * (start - group.start) % group.step == 0
         whole = 2 * length
         return group.length % whole == 0 and (start - group.start) % whole * 2 == length
 

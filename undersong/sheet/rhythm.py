@@ -3,7 +3,7 @@
 Everything that prints notes reads this: the engraved page and files for notation programs. The
 rules of where values are cut are those of ``undersong.sheet.beats``, of tuplets those of
 ``undersong.sheet.tuplets``. Beams join eighths and shorter notes of one beat (of one tuplet, where
-that lasts longer), and no rest. An empty full bar has one whole rest, in whatever metre.
+that goes beyond it), and no rest. An empty full bar has one whole rest, in whatever metre.
 
 Public: Stem, stems.
 """
@@ -134,10 +134,11 @@ def _cut(
 
 
 def _beam_group(place: int, beats: Beats, tuplets: Sequence[Bracket]) -> int:
-    """Where the beat begins that the place is beamed in, or the tuplet, if that is longer."""
+    """Where the beat begins that the place is beamed in, or the tuplet, if that goes beyond it."""
     group = beats.group_at(place)
     for bracket in tuplets:
-        if bracket.start <= place < bracket.end and bracket.end - bracket.start > group.length:
+        beyond = bracket.start < group.start or bracket.end > group.end
+        if bracket.start <= place < bracket.end and beyond:
             return bracket.start
     return group.start
 

@@ -19,6 +19,10 @@ from undersong.sheet.errors import SheetError
 MOST = 15
 """Notes in a tuplet, at most, beyond which nobody could count them."""
 
+OFF_BEAT = 2
+"""As long as a beat, but from the middle of one to the middle of the next: no note may run over
+its edges."""
+
 _HALVED = QUARTER // 32
 """Ticks of a 128th note, which has no further factor of two."""
 
@@ -85,6 +89,8 @@ def _bracket(
         if bracket is None:
             continue
         cut = _cuts(start, end, spans, odd)
+        if aligned == OFF_BEAT and cut:
+            continue
         length = end - start
         if cut == 0 and length <= beat:
             rank = (0, length, aligned, start)
@@ -125,8 +131,8 @@ def _doubled(
 
 
 def _stretches(place: int, beats: Beats) -> Iterator[tuple[int, int, int]]:
-    """(0 where it lies on places of its own size, else 1; start; end) of all that could be
-    bracketed around a place."""
+    """(0 where it lies on places of its own size, ``OFF_BEAT`` where it runs over a beat's edge,
+    else 1; start; end) of all that could be bracketed around a place."""
     group = beats.group_at(place)
     sizes = [group.length, group.step]
     if group.length == 3 * group.step:
@@ -140,6 +146,10 @@ def _stretches(place: int, beats: Beats) -> Iterator[tuple[int, int, int]]:
         for start in range(group.start, group.end - size + 1, max(shift, 1)):
             if start < place < start + size:
                 yield (1 if (start - group.start) % size else 0), start, start + size
+    if group.length == 2 * group.step:  # off the beat, as long as a beat
+        for start in (group.start - group.step, group.start + group.step):
+            if start >= 0 and start < place < start + group.length <= beats.groups[-1].end:
+                yield OFF_BEAT, start, start + group.length
     at = beats.groups.index(group)
     for count in (2, 3, 4):
         for first in range(max(0, at - count + 1), at + 1):
