@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
+from scoring.weights import DEFAULTS
 from tests.undersong.arranged import chart, found
-from undersong.sheet.document import from_json, to_json
+from undersong.sheet.document import VERSION, from_json, to_json
 from undersong.sheet.errors import SheetError
 
 
@@ -65,7 +66,10 @@ def test_what_is_no_arrangement_is_refused(document: str, said: str) -> None:
 
 SILENT = {"fret": None, "finger": None, "struck": False, "ringing": False, "midi": None}
 CHANGED = [
-    ("version", 2, "version: this program reads version 1 only"),
+    ("version", 1, "version: an older Undersong wrote this document (version 1; this one reads 2)"),
+    ("version", 3, "version: a newer Undersong wrote this document (version 3; this one reads 2)"),
+    ("version", 0, "version: this must be a whole number from 1 on, not 0"),
+    ("difficulty", "del", '"difficulty" is missing here'),
     ("version", True, "version: this must be a whole number, not true"),
     ("version", "del", '"version" is missing here'),
     ("more", 1, '"more" is unknown here; the names are format, version'),
@@ -142,9 +146,35 @@ def test_a_changed_document_is_told_where_it_no_longer_fits(
     assert said in complaint(broken(path, value))
 
 
+def test_an_older_document_is_told_of_its_age_before_anything_else() -> None:
+    """What has changed since would only be told as one odd name out of many."""
+    document = json.loads(broken("version", 1))
+    document["weights"] = {"wish-of-old": 3}
+    del document["difficulty"]
+    said = complaint(json.dumps(document))
+    assert "an older Undersong wrote this document" in said
+    assert "arrange the tune again" in said
+
+
 def test_a_complaint_without_a_file_begins_with_the_place() -> None:
-    with pytest.raises(SheetError, match=r"^version: this program"):
+    with pytest.raises(SheetError, match=r"^version: a newer Undersong"):
         from_json(broken("version", 7))
+
+
+TERMS_OF_VERSION_2 = """
+    hand-shift finger-travel finger-slide finger-down finger-up hurry stretch far-stretch cramp
+    barred unaccustomed-finger change-off-root beat-off-root half-bar root-again missed-answer
+    high-bass foreign-bass no-breath bass-leap bass-still broken-run root-missing root-fading
+    third-missing third-fading fifth-missing seventh-missing seventh-fading upper-silent
+    bass-silent clash left-out bass-above voice-leap parallel-fifths melody-crossed thin-strum
+    drone-bass drone-clash
+"""
+
+
+def test_another_cost_term_wants_another_version() -> None:
+    """A document bills every term, so one term more or less makes those written before wrong."""
+    assert VERSION == 2
+    assert tuple(DEFAULTS) == tuple(TERMS_OF_VERSION_2.split())
 
 
 ODD: list[Any] = [

@@ -2,9 +2,11 @@
 
 The document holds everything that an arrangement is made of, so that one read back equals the one
 written, and nothing else: no clock, no machine. What follows from the rest (moments, pitches,
-cost, difficulty) stands in it for those who read it, and is verified when it is read back; a
-document from before difficulty was rated may do without it. What was asked of the whole tune is
-written where anything was; a document without it asks nothing.
+cost, difficulty) stands in it for those who read it, and is verified when it is read back. What
+was asked of the whole tune is written where anything was; a document without it asks nothing.
+
+A document is of one version of this format. A new version is due whenever a document written
+before would no longer say what it said: a cost term more, other names, another rating.
 
 Public: to_json, json_bytes, from_json, schema, FORMAT, VERSION.
 """
@@ -37,11 +39,12 @@ from undersong.sheet.json_tune import tune_in, tune_out
 from undersong.sheet.options import SheetOptions
 
 FORMAT = "undersong arrangement"
-VERSION = 1
+VERSION = 2
+"""1: until 25 November 2026, without difficulty or with other cost terms."""
 
 _NAMES = (
-    "format", "version", "title", "proof", "cost", "instrument", "capo", "hand", "style",
-    "weights", "moments", "tune",
+    "format", "version", "title", "proof", "cost", "difficulty", "instrument", "capo", "hand",
+    "style", "weights", "moments", "tune",
 )  # fmt: skip
 
 
@@ -102,10 +105,10 @@ def from_json(text: str, file: str = "") -> Arrangement:
     node = parse(text, file)
     if not isinstance(node.value, dict) or node.value.get("format") != FORMAT:
         node.fail(f'this is no arrangement: it does not say "format": "{FORMAT}"')
-    asks, rated = "conditions" in node.value, "difficulty" in node.value
-    node.object(*_NAMES, *["conditions"] * asks, *["difficulty"] * rated)
-    if node["version"].whole() != VERSION:
-        node["version"].fail(f"this program reads version {VERSION} only; arrange the tune again")
+    if "version" in node.value:
+        _check_version(node["version"])
+    asks = "conditions" in node.value
+    node.object(*_NAMES, *["conditions"] * asks)
     tune = tune_in(node["tune"])
     if node["title"].text() != tune.title:
         node["title"].wrong(f"the tune's title, {json.dumps(tune.title)}")
@@ -130,10 +133,24 @@ def from_json(text: str, file: str = "") -> Arrangement:
         tune, instrument, hand, style, weights, moments, choices, proof, conditions
     )
     _check_cost(node["cost"], arrangement)
-    if rated:
-        check_difficulty(node["difficulty"], arrangement.difficulty)
+    check_difficulty(node["difficulty"], arrangement.difficulty)
     _check_rules(node, arrangement)
     return arrangement
+
+
+def _check_version(node: Node) -> None:
+    """Refuses a document of another version, before anything else in it is complained of."""
+    version = node.whole(1)
+    if version < VERSION:
+        node.fail(
+            f"an older Undersong wrote this document (version {version}; this one reads "
+            f"{VERSION}); arrange the tune again"
+        )
+    if version > VERSION:
+        node.fail(
+            f"a newer Undersong wrote this document (version {version}; this one reads "
+            f"{VERSION}); update this program to open it"
+        )
 
 
 def _check_rules(node: Node, arrangement: Arrangement) -> None:

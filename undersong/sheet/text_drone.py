@@ -8,6 +8,7 @@ from fractions import Fraction
 from fretboard.tuning import pitch_name
 from scoring.drones import DroneClash, drone_clashes
 from solver.refusal import bar_named
+from undersong.sheet.folding import leads
 from undersong.sheet.text_bar import Reading
 
 MOST = 6
@@ -37,6 +38,15 @@ def _words(clash: DroneClash, reading: Reading) -> str:
     beats = Fraction(clash.length, made.tune.bars[clash.written].metre.beat)
     length = "1 beat" if beats == 1 else f"{beats} of a beat" if beats < 1 else f"{beats} beats"
     return (
-        f"{bar_named(moment, made.tune)}, {pitch_name(clash.pitch)} {_HOW[clash.severity]} with "
+        f"{bar_named(moment, made.tune)}, {_beat(clash, reading)}: {pitch_name(clash.pitch)} "
+        f"{_HOW[clash.severity]} with "
         f"{pitch_name(clash.melody)} (a {clash.name}, {length})"
     )
+
+
+def _beat(clash: DroneClash, reading: Reading) -> str:
+    """``beat 2``, ``after beat 2``; a pickup's beats count from where its whole bar would begin."""
+    tune = reading.arrangement.tune
+    lead = leads(tune)[clash.bar - 1]
+    beat, beyond = divmod(clash.offset + lead, tune.bars[clash.written].metre.beat)
+    return f"{'after ' if beyond else ''}beat {beat + 1}"

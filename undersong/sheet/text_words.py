@@ -5,7 +5,7 @@ Public: header, footer.
 
 from textwrap import wrap
 
-from fretboard.hand import CAUTION
+from fretboard.hand import CAUTION, FINGERS, Hand
 from fretboard.tuning import pitch_name
 from solver.conditions import NONE
 from solver.conditions.words import parts_of
@@ -19,7 +19,14 @@ from undersong.sheet.hands import carrier_of
 from undersong.sheet.text_bar import Reading, tempo_words
 from undersong.sheet.text_difficulty import difficulty_words, tempo_advice
 from undersong.sheet.text_drone import clash_words
-from undersong.sheet.text_signs import ROLE_SIGNS, ROLE_WORDS, finger_words, ordinal, plain
+from undersong.sheet.text_signs import (
+    FINGER_WORDS,
+    ROLE_SIGNS,
+    ROLE_WORDS,
+    finger_words,
+    ordinal,
+    plain,
+)
 
 _NAME = 12
 _KEPT = "~"
@@ -42,14 +49,20 @@ def header(reading: Reading, folding: Folding) -> list[str]:
         | _chords(reading)
         | {
             "Tuning": f"{_tuning(reading)} (as it sounds, bass to melody), {_capo(reading)}",
-            "Instrument": f"{arrangement.instrument.name}",
+            "Instrument": arrangement.instrument.name,
+            "Hand": _hand(arrangement.hand),
         }
         | _way(style)
         | _asked(reading),
     )
     if folding.written_out:
         passages = " and ".join(_bars(reading, passage) for passage in folding.written_out)
-        lines += wrap(f"Each time is written out, since the hands differ: {passages}.", width)
+        lines += wrap(
+            f"Each time is written out, since the hands differ: {passages}. --alike repeats asks "
+            "for the same hands each time.",
+            width,
+            break_on_hyphens=False,
+        )
     return lines
 
 
@@ -116,6 +129,16 @@ def _capo(reading: Reading) -> str:
         return "no capo"
     start = "the capo" if reading.options.from_capo else "the nut"
     return f"capo at {instrument.label(instrument.capo)}, frets counted from {start}"
+
+
+def _hand(hand: Hand) -> str:
+    """The hand's name and span, and the fingers left out."""
+    if hand.noter:
+        return hand.name
+    span = f"span {hand.span_mm} mm"
+    named = span if hand.name == span else f"{hand.name}, {span}"
+    left_out = [FINGER_WORDS[FINGERS.index(letter)] for letter in hand.not_used]
+    return f"{named}, without {' and '.join(left_out)}" if left_out else named
 
 
 def _right_hand(style: Style) -> str:
