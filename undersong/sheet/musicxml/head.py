@@ -35,7 +35,8 @@ def head(score: Element, arrangement: Arrangement, options: SheetOptions) -> Non
     _listed(parts, "P1", "Melody")
     tab = _listed(parts, "P2", "Dulcimer")
     instrument = add(tab, "score-instrument", id="P2-I1")
-    add(instrument, "instrument-name", arrangement.instrument.name or "Dulcimer")
+    named = f"Fretted dulcimer ({arrangement.instrument.name})"
+    add(instrument, "instrument-name", named)
     add(instrument, "instrument-sound", "pluck.dulcimer")
 
 

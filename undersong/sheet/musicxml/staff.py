@@ -9,7 +9,6 @@ from xml.etree.ElementTree import Element
 
 from solver.result import Arrangement
 from tune.tune import Note
-from undersong.sheet.errors import SheetError
 from undersong.sheet.musicxml.chords import harmony
 from undersong.sheet.musicxml.directions import directions
 from undersong.sheet.musicxml.elements import add
@@ -23,7 +22,7 @@ from undersong.sheet.musicxml.note import (
     pitched,
     put_pitch,
 )
-from undersong.sheet.rhythm import Stem, stems
+from undersong.sheet.rhythm import Stem
 
 MIDDLE_C = 60
 
@@ -75,12 +74,7 @@ def _bar(measure: Element, frame: Frame, singing: _Singing, after: Note | None) 
     """Chord symbols, notes and rests; after: the first note of the next bar."""
     bar = frame.bar
     sounding = [n for n in bar.notes if n.midi is not None and not n.grace]
-    try:
-        written = stems(
-            [(n.tick, n.length) for n in sounding], bar.metre, bar.length, frame.sheet.lead
-        )
-    except SheetError as error:
-        raise SheetError(f"bar {bar.number}: {error}") from None
+    written = frame.stems([(n.tick, n.length) for n in sounding])
     rests = {n.tick: n for n in bar.notes if n.midi is None and not n.grace}
     signs = Accidentals(bar.key)
     graces = [n for n in bar.notes if n.grace]

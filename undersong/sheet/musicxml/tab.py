@@ -10,13 +10,12 @@ from xml.etree.ElementTree import Element
 from fretboard.instrument import Instrument
 from solver.result import Arrangement
 from tune.key import Key
-from undersong.sheet.errors import SheetError
 from undersong.sheet.hands import Seen, Sight
 from undersong.sheet.musicxml.elements import add
 from undersong.sheet.musicxml.frame import Frame, close_bar, open_bar, signature
 from undersong.sheet.musicxml.note import beam_levels, notations, note, pitched
 from undersong.sheet.options import SheetOptions
-from undersong.sheet.rhythm import Stem, stems
+from undersong.sheet.rhythm import Stem
 
 _PLAIN = Key()
 
@@ -119,13 +118,8 @@ def _bar(
     options: SheetOptions,
     after: Seen,
 ) -> None:
-    bar = frame.bar
-    strokes = strokes_of(frame.sheet.seen, bar.length, after)
-    spans = [(stroke.start, stroke.end - stroke.start) for stroke in strokes]
-    try:
-        written = stems(spans, bar.metre, bar.length, frame.sheet.lead)
-    except SheetError as error:
-        raise SheetError(f"bar {bar.number}: {error}") from None
+    strokes = strokes_of(frame.sheet.seen, frame.bar.length, after)
+    written = frame.stems([(stroke.start, stroke.end - stroke.start) for stroke in strokes])
     beams = beam_levels(written)
     for index, stem in enumerate(written):
         if stem.event is None:
