@@ -62,12 +62,13 @@ def brackets(spans: Sequence[tuple[int, int]], beats: Beats) -> tuple[Bracket, .
     """
     places = sorted({place for span in spans for place in span})
     odd = {place for place in places if not beats.strength(place)}
+    inner = odd - {places[0], places[-1]}
     found: list[Bracket] = []
     for place in sorted(odd):
         if found and place < found[-1].end:
             continue
         after = found[-1].end if found else 0
-        found.append(_bracket(place, after, places, spans, odd, beats))
+        found.append(_bracket(place, after, places, spans, inner, beats))
     return tuple(found)
 
 
@@ -81,7 +82,7 @@ def _bracket(
 ) -> Bracket:
     """The tuplet around a place, beginning no earlier than ``after``."""
     beat = beats.group_at(place).length
-    best: tuple[tuple[int, int, int, int], Bracket] | None = None
+    best: tuple[tuple[int, ...], Bracket] | None = None
     for aligned, start, end in _stretches(place, beats):
         if start < after:
             continue
@@ -93,11 +94,11 @@ def _bracket(
             continue
         length = end - start
         if cut == 0 and length <= beat:
-            rank = (0, length, aligned, start)
+            rank = (0, 0, length, aligned, start)
         elif cut == 1 and length <= beat:
-            rank = (1, -length, aligned, start)
+            rank = (1, bracket.actual, -length, aligned, start)
         else:
-            rank = (2 + cut, length, aligned, start)
+            rank = (2 + cut, 0, length, aligned, start)
         if best is None or rank < best[0]:
             best = rank, bracket
     if best is None:

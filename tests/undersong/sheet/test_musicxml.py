@@ -306,3 +306,16 @@ def test_what_xml_cannot_hold_is_left_out() -> None:
     strange = replace(made, tune=replace(made.tune, title="Harrow\x00 \x0bLane\ud800"))
     score = etree.fromstring(valid(to_musicxml(strange).encode()))
     assert score.findtext("work/work-title") == "Harrow Lane"
+
+
+def test_a_triplet_that_the_end_of_a_bar_cuts_off_is_written_all_the_same() -> None:
+    """Such bars stand in old collections: the second half of the last third lies beyond 6/8."""
+    sixth = QUARTER // 6
+    lengths = (3 * QUARTER // 2, QUARTER, sixth, sixth, 2 * sixth)
+    notes, clock = [], 0
+    for length in lengths:
+        notes.append(Note(clock, length, 62, "D"))
+        clock += length
+    odd = Bar(1, Metre(6, 8), clock, Key("D"), (ChordChange(0, Chord("D")),), tuple(notes))
+    made = by_chance(tune_of(odd), Style(), instrument(), Random(1))
+    assert len(parsed(made).findall("part/measure")) == 2

@@ -90,11 +90,17 @@ def _places(bar: Bar, sheet: SheetBar) -> list[int]:
 
 
 def divisions_of(places: Iterable[Sequence[int]]) -> int:
-    """Divisions of a quarter note that make every place whole, a sixteenth at least: notes are cut
-    at places no finer."""
+    """Divisions of a quarter note that make every place whole, a sixteenth at least.
+
+    Notes are cut at places no finer, but at the edges of tuplets: where there are any, a 128th is
+    whole too.
+    """
     step = QUARTER // 4
     for some in places:
         step = gcd(step, *some)
+    divisions = QUARTER // step
+    if divisions & (divisions - 1):
+        step = gcd(step, QUARTER // 32)
     return QUARTER // step
 
 
