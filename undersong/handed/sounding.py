@@ -40,7 +40,8 @@ def heard(tab: Tab, found: PlacedTab, moments: Sequence[Moment]) -> tuple[Here, 
     for placed in found.columns:
         signs = placed.column.strings
         drawn = any(sounds is not None for sounds in placed.column.sounds)
-        if not drawn or not frets:
+        left_out = bool(out) and placed.played > out[-1].at.played + 1
+        if not drawn or not frets or left_out:  # what rang before missing bars is not known
             frets, fingers = [None] * len(signs), [None] * len(signs)
         for course, sign in enumerate(signs):
             if sign is not None:

@@ -173,3 +173,18 @@ def test_signs_of_repeat_take_no_time() -> None:
     tune = chart("key: D\nmetre: 4/4\n|: D | G :|")
     found = check_tab("|:-0-1-|-3-1-:|\n|:-----|-----:|\n|:-----|-----:|", tune)
     assert [fault.where for fault in found.faults] == ["bar 1, beat 3", "bar 2, beat 3"]
+
+
+def test_a_part_of_our_own_page_is_sound_each_time_through() -> None:
+    """What rings at its end does not ring on into its beginning the next time."""
+    from undersong.api import read_tune
+    from undersong.session import Session
+    from undersong.sheet.text import text_tab
+
+    session = Session(read_tune("kettle-on-at-nine"))
+    lines = text_tab(session.arrange()).splitlines()
+    at = next(n for n, line in enumerate(lines) if line.split()[:4] == ["5", "6", "7", "8"])
+    found = check_tab("\n".join(lines[at : at + 10]), session.tune)
+    assert found.missing == (*range(4), *range(8, 18))
+    assert found.sound_as_far_as_it_goes
+    assert found.changes == ()
