@@ -1,6 +1,6 @@
 """The words around the tab: what is played on what and how, and how good the answer is.
 
-Public: header, footer.
+Public: header, footer, tuning_words, capo_words, right_hand_words, passage_words, verdict_words.
 """
 
 from textwrap import wrap
@@ -48,7 +48,7 @@ def header(reading: Reading, folding: Folding) -> list[str]:
         }
         | _chords(reading)
         | {
-            "Tuning": f"{_tuning(reading)} (as it sounds, bass to melody), {_capo(reading)}",
+            "Tuning": f"{tuning_words(reading)} (as it sounds, bass to melody), {capo_words(reading)}",
             "Instrument": arrangement.instrument.name,
             "Hand": _hand(arrangement.hand),
         }
@@ -56,7 +56,7 @@ def header(reading: Reading, folding: Folding) -> list[str]:
         | _asked(reading),
     )
     if folding.written_out:
-        passages = " and ".join(_bars(reading, passage) for passage in folding.written_out)
+        passages = " and ".join(passage_words(reading, passage) for passage in folding.written_out)
         lines += wrap(
             f"Each time is written out, since the hands differ: {passages}. --alike repeats asks "
             "for the same hands each time.",
@@ -70,7 +70,7 @@ def footer(reading: Reading, commas: bool) -> list[str]:
     """How good the answer is, what the signs mean, and the caution about reach; commas: they stand
     between the parts of some beat."""
     width = reading.options.width
-    lines = wrap(_verdict(reading), width)
+    lines = wrap(verdict_words(reading), width)
     lines += wrap(_costliest(reading), width)
     lines += wrap(difficulty_words(reading.arrangement), width)
     lines += wrap(tempo_advice(reading.arrangement), width)
@@ -102,7 +102,7 @@ def _way(style: Style) -> dict[str, str]:
         return texture
     way = {
         "Bass": f"{style.manner}: {MANNERS[style.manner][0]}",
-        "Right hand": _right_hand(style),
+        "Right hand": right_hand_words(style),
     }
     return way if style.texture == "song" else texture | way
 
@@ -119,11 +119,11 @@ def _chords(reading: Reading) -> dict[str, str]:
     return {} if origin == GIVEN else {"Chords": ORIGINS[origin]}
 
 
-def _tuning(reading: Reading) -> str:
+def tuning_words(reading: Reading) -> str:
     return "-".join(pitch_name(pitch) for pitch in reading.arrangement.instrument.tuning)
 
 
-def _capo(reading: Reading) -> str:
+def capo_words(reading: Reading) -> str:
     instrument = reading.arrangement.instrument
     if not instrument.capo:
         return "no capo"
@@ -141,7 +141,7 @@ def _hand(hand: Hand) -> str:
     return f"{named}, without {' and '.join(left_out)}" if left_out else named
 
 
-def _right_hand(style: Style) -> str:
+def right_hand_words(style: Style) -> str:
     """The pattern; of a bass part its bass notes alone are played."""
     hand = style.right_hand
     if style.texture == "bass":
@@ -149,7 +149,7 @@ def _right_hand(style: Style) -> str:
     return f"{hand.name}: {hand.meaning}" if hand.meaning else hand.name
 
 
-def _bars(reading: Reading, passage: WrittenOut) -> str:
+def passage_words(reading: Reading, passage: WrittenOut) -> str:
     bars = reading.arrangement.tune.bars
     first, last, differs = (
         bars[at].number for at in (passage.first, passage.last, passage.differs)
@@ -157,7 +157,7 @@ def _bars(reading: Reading, passage: WrittenOut) -> str:
     return f"bars {first} to {last} (first in bar {differs})"
 
 
-def _verdict(reading: Reading) -> str:
+def verdict_words(reading: Reading) -> str:
     arrangement = reading.arrangement
     proof = arrangement.proof
     cost = f"{arrangement.cost} ms of hand work"
