@@ -1,0 +1,180 @@
+"""Whole pages: the head, as many lines as fit, the legend, and a foot on each.
+
+Lines are shared out over as few pages as hold them, none with a single line where it can be
+helped, and stand further apart where there is room.
+
+Public: engraved_pages, Page.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from solver.result import Arrangement
+from undersong.sheet.engraved.engine import engraved_lines
+from undersong.sheet.engraved.furniture import Panel, head, legend
+from undersong.sheet.engraved.lines import line_breaks
+from undersong.sheet.engraved.look import Look, look_of
+from undersong.sheet.engraved.mei import mei_of
+from undersong.sheet.engraved.picture import Glyphs, picture_of
+from undersong.sheet.engraved.score import Score, score_of
+from undersong.sheet.engraved.signs import symbol_width
+from undersong.sheet.engraved.staff import staff_bars
+from undersong.sheet.engraved.system import System, system_of
+from undersong.sheet.errors import SheetError
+from undersong.sheet.lettering import POINT, number, shortened, words
+from undersong.sheet.page_options import PageOptions
+from undersong.sheet.text_signs import plain
+
+_CLOSEST = (5.0, 3.5, 2.2)
+"""mm between two lines at the least, before anything is enlarged: as wide as saves no page."""
+
+_WIDEST = 13.0
+"""mm between two lines at the most, likewise."""
+
+
+@dataclass(frozen=True)
+class Page:
+    """svg: width and height in mm; sections: that begin on it."""
+
+    svg: str
+    sections: tuple[str, ...]
+
+
+def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page, ...]:
+    """Every page of the arrangement."""
+    score, look = score_of(arrangement, options), look_of(options)
+    glyphs: Glyphs = {}
+    systems = _systems(score, look, glyphs)
+    scale = options.enlarged
+    wide, high = options.paper.room_mm
+    furniture = min(scale, 1.35)
+    top = head(score, wide, furniture, look)
+    last = legend(score, wide, furniture, look)
+    foot = 8 * POINT * furniture
+    room = high - 2.2 * foot
+    heights = [system.height * scale for system in systems]
+    shared, closest = _shared(heights, top.height, last.height, room, scale)
+    pages: list[Page] = []
+    begin = 0
+    for at, count in enumerate(shared):
+        chosen = systems[begin : begin + count]
+        begin += count
+        first, final = at == 0, at + 1 == len(shared)
+        pages.append(
+            _page(
+                score,
+                chosen,
+                glyphs,
+                top if first else None,
+                last if final else None,
+                f"Page {at + 1} of {len(shared)}",
+                foot,
+                room,
+                closest,
+                look,
+            )
+        )
+    return tuple(pages)
+
+
+def _systems(score: Score, look: Look, glyphs: Glyphs) -> list[System]:
+    staff = staff_bars(score)
+    room = score.options.paper.room_mm[0] / score.options.enlarged
+    natural = picture_of(
+        engraved_lines(mei_of(score, staff, look), None, look.lyric)[0], score.staff, {}
+    )
+    widths = [
+        max(place.right - place.left, _chords_width(score, place.index, look))
+        for place in natural.bars
+    ]
+    opening = 0.0
+    if score.staff:
+        opening = 9.0 + 2.0 * abs(score.bars[0].bar.key.fifths)
+    breaks = frozenset(line_breaks(score, widths, opening, room))
+    lines = engraved_lines(mei_of(score, staff, look, breaks), room, look.lyric)
+    if len(lines) != len(breaks) + 1:
+        raise SheetError("the engraving library broke lines of its own (please report it)")
+    return [system_of(score, picture_of(line, score.staff, glyphs), look) for line in lines]
+
+
+def _chords_width(score: Score, index: int, look: Look) -> float:
+    """mm that the bar's chord symbols take side by side."""
+    return sum(symbol_width(chord, look.chord) + 1.5 for _, chord in score.chords(index))
+
+
+def _shared(
+    heights: Sequence[float], head: float, legend: float, room: float, scale: float
+) -> tuple[list[int], float]:
+    """How many lines each page holds, and mm between two of them at the least: closer together
+    where that saves a page."""
+    tries = [(_filled(heights, head, legend, room, gap * scale), gap * scale) for gap in _CLOSEST]
+    fewest = min(len(counts) for counts, _ in tries)
+    return next((counts, gap) for counts, gap in tries if len(counts) == fewest)
+
+
+def _filled(
+    heights: Sequence[float], head: float, legend: float, room: float, between: float
+) -> list[int]:
+    """Lines put on page after page; the last has two of them, where there are as many to spare."""
+    counts: list[int] = [0]
+    left = room - head
+    for at, height in enumerate(heights):
+        need = height + (between if counts[-1] else 0.0)
+        if need > left and counts[-1]:
+            counts.append(0)
+            left, need = room, height
+        counts[-1] += 1
+        left -= need
+        if at + 1 == len(heights) and legend + between > left:
+            counts.append(0)
+    if len(counts) > 1 and counts[-1] < 2:
+        moved = min(2 - counts[-1], counts[-2] - 1)
+        counts[-2] -= moved
+        counts[-1] += moved
+    return counts
+
+
+def _page(
+    score: Score, systems: Sequence[System], glyphs: Glyphs, top: Panel | None,
+    last: Panel | None, told: str, foot: float, room: float, closest: float, look: Look,
+) -> Page:  # fmt: skip
+    paper, scale = score.options.paper, score.options.enlarged
+    margin = paper.margin_mm
+    used = sum(system.height for system in systems) * scale
+    used += (top.height if top else 0.0) + (last.height if last else 0.0)
+    gaps = max(1, len(systems) - 1 + (1 if last else 0))
+    between = max(closest, min(_WIDEST * scale, (room - used) / gaps))
+    drawn: list[str] = []
+    y = margin
+    if top is not None:
+        drawn.append(f'<g transform="translate({number(margin)} {number(y)})">{top.drawn}</g>')
+        y += top.height
+    for system in systems:
+        drawn.append(
+            f'<g class="line" transform="translate({number(margin)} {number(y)}) '
+            f'scale({number(scale)})">{system.drawn}</g>'
+        )
+        y += system.height * scale + between
+    if last is not None:
+        at = margin + room - last.height
+        drawn.append(f'<g transform="translate({number(margin)} {number(at)})">{last.drawn}</g>')
+    base = paper.height_mm - margin
+    wide = paper.width_mm
+    title = shortened(plain(score.arrangement.tune.title, unicode=True), wide * 0.6, foot)
+    drawn.append(words(margin, base, title, foot, fill=look.soft))
+    drawn.append(words(wide - margin, base, told, foot, anchor="end", fill=look.soft))
+    body = "\n".join(drawn)
+    used_glyphs = "".join(
+        f'<path id="{name}" transform="scale(1,-1)" d="{path}"/>'
+        for name, path in sorted(glyphs.items())
+        if f'"#{name}"' in body
+    )
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+        f'width="{number(wide)}mm" height="{number(paper.height_mm)}mm" '
+        f'viewBox="0 0 {number(wide)} {number(paper.height_mm)}" color="#000">\n'
+        f"<defs>{used_glyphs}</defs>\n"
+        f'<rect width="{number(wide)}" height="{number(paper.height_mm)}" fill="#fff"/>\n'
+        f"{body}\n</svg>\n"
+    )
+    return Page(svg, tuple(title for system in systems for title in system.sections))

@@ -1,0 +1,144 @@
+"""The notes of a bar's staff, before they become MEI: pitches, spellings, accidentals, ties, words.
+
+Public: Sounding, StaffBar, staff_bars, octave_of.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from tune.key import Key, note_name
+from tune.time import QUARTER
+from undersong.sheet.engraved.score import Score, ScoreBar
+from undersong.sheet.rhythm import Stem, stems
+
+_SHARPS = "FCGDAEB"
+
+
+@dataclass(frozen=True)
+class Sounding:
+    """One note of the staff as it lies in the bar (ticks). name: without octave, such as F#;
+    octave: 4 begins at middle C; sign: the accidental that is printed (``s f n``) or empty; from_,
+    on: tied to the note before, to the next; words: a syllable a verse; graces: (name, octave) of
+    the small notes before it; short: damped."""
+
+    tick: int
+    length: int
+    midi: int
+    name: str
+    octave: int
+    sign: str = ""
+    from_: bool = False
+    on: bool = False
+    words: tuple[str, ...] = ()
+    graces: tuple[tuple[str, int], ...] = ()
+    short: bool = False
+
+
+@dataclass(frozen=True)
+class StaffBar:
+    """notes: in order; stems: how they are written, events counted in them."""
+
+    notes: tuple[Sounding, ...]
+    stems: tuple[Stem, ...]
+
+
+def staff_bars(score: Score) -> tuple[StaffBar, ...]:
+    """Every bar's staff; ties are joined from each printed bar to the next."""
+    made = [list(_melody(b) if score.sung else _bass(score, b)) for b in score.bars]
+    tied: int | None = None
+    bars: list[StaffBar] = []
+    for index, (bar, notes) in enumerate(zip(score.bars, made, strict=True)):
+        following = made[index + 1][:1] if index + 1 < len(made) else []
+        known = dict(_signature(bar.bar.key))
+        state: dict[tuple[str, int], str] = {}
+        done: list[Sounding] = []
+        for at, note in enumerate(notes):
+            ahead = [*notes[at + 1 : at + 2], *(following if at + 1 == len(notes) else [])]
+            joined = bool(ahead) and note.on and ahead[0].midi == note.midi
+            touching = at + 1 == len(notes) or note.tick + note.length == notes[at + 1].tick
+            from_ = tied == note.midi
+            sign = "" if from_ and at == 0 else _sign(note, known, state)
+            done.append(replace(note, from_=from_, on=joined and touching, sign=sign))
+            tied = note.midi if joined and touching else None
+        if not notes:
+            tied = None
+        spans = [(note.tick, note.length) for note in done]
+        bars.append(
+            StaffBar(tuple(done), stems(spans, bar.bar.metre, bar.bar.length, bar.sheet.lead))
+        )
+    return tuple(bars)
+
+
+def octave_of(midi: int, name: str) -> int:
+    """The octave that the written note stands in: B♯3 sounds as C4."""
+    return (midi - name.count("#") + name.count("b")) // 12 - 1
+
+
+def _melody(bar: ScoreBar) -> Iterator[Sounding]:
+    """The tune's own notes."""
+    small: list[tuple[str, int]] = []
+    for note in bar.bar.notes:
+        if note.midi is None:
+            small = []
+            continue
+        name = note.name or note_name(note.midi % 12, bar.bar.key)
+        octave = octave_of(note.midi, name)
+        if note.grace:
+            small.append((name, octave))
+            continue
+        yield Sounding(
+            note.tick, note.length, note.midi, name, octave,
+            on=note.tied, words=note.lyrics, graces=tuple(small),
+        )  # fmt: skip
+        small = []
+
+
+def _bass(score: Score, bar: ScoreBar) -> Iterator[Sounding]:
+    """The bass string's notes, each as long as it sounds; one that rings into the bar is tied to
+    the bar before."""
+    instrument = score.arrangement.instrument
+    hits = bar.hits
+    sights = bar.sheet.seen
+    at = 0
+    while at < len(hits):
+        string = sights[at].strings[0]
+        struck = string is not None and string[2]
+        rings = at == 0 and string is not None and bar.entering[0] and hits[0].sounding[0]
+        if string is None or not (struck or rings):
+            at += 1
+            continue
+        end = at + 1
+        if hits[at].sounding[0]:
+            while end < len(hits) and hits[end].sounding[0] and not _struck(score, bar, end):
+                end += 1
+        until = hits[end].tick if end < len(hits) else bar.bar.length
+        midi = instrument.pitch(0, string[0])
+        name = note_name(midi % 12, bar.bar.key)
+        damped = sights[at].damped
+        length = min(until - hits[at].tick, QUARTER) if damped else until - hits[at].tick
+        last = until == bar.bar.length and not damped and hits[-1].sounding[0]
+        yield Sounding(
+            hits[at].tick, length, midi, name, octave_of(midi, name), on=last, short=damped
+        )
+        at = end
+
+
+def _struck(score: Score, bar: ScoreBar, at: int) -> bool:
+    string = bar.sheet.seen[at].strings[0]
+    return string is not None and string[2]
+
+
+def _signature(key: Key) -> Iterator[tuple[str, str]]:
+    """(letter, sign) of the key's signature."""
+    order = _SHARPS if key.fifths > 0 else _SHARPS[::-1]
+    for letter in order[: abs(key.fifths)]:
+        yield letter, "s" if key.fifths > 0 else "f"
+
+
+def _sign(note: Sounding, known: dict[str, str], state: dict[tuple[str, int], str]) -> str:
+    """The accidental to print, if any, and what the bar knows from here on."""
+    wanted = "s" * note.name.count("#") + "f" * note.name.count("b") or "n"
+    place = note.name[0], note.octave
+    before = state.get(place, known.get(note.name[0], "n"))
+    state[place] = wanted
+    return "" if wanted == before else wanted
