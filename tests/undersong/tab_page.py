@@ -12,6 +12,7 @@ _SIGN = re.compile(r"(\d+\+?)(\*?)|\)")
 _TIMES = re.compile(r"\((\d+) times in all\)")
 _NUMBER = re.compile(r"\d+( \([^)]*\))?(?= |$)|\(\d+ times in all\)")
 _CHORD = re.compile(r"(N\.C\.|[A-G]\S*)(?= |$)")
+_ROLE = re.compile(r"=[^ =]+")
 _ENDING = re.compile(r"\(([0-9a-z+]+) time\)")
 
 
@@ -135,7 +136,8 @@ def _column(
             found.strings.append((sign.group(1), letter, sign.group(2) == "*"))
         assert not letter or isinstance(found.strings[-1], tuple), "a finger without a stroke"
         found.sounds.append(line[sign.end() if sign else at] == "-")
-    found.role = bass[at:].split(" ")[0] if at < len(bass) else ""
+    role = _ROLE.match(bass, at)
+    found.role = role.group() if role else ""
     return found
 
 

@@ -261,3 +261,16 @@ def test_the_file_holds_what_is_not_the_default() -> None:
     answer = Session(TUNE).arrange()
     lesson = learn_weights([FileLike("mine", answer)], Weights.of({"high-bass": 16}))
     assert "high-bass = 16" in lesson_toml(lesson)
+
+
+def test_the_command_tells_how_it_goes_where_no_terminal_is(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The README's example: a bass that stays on fret 3."""
+    monkeypatch.setattr("undersong.cli.learn.EVERY", 0.0)
+    ended = run("learn", "harrow-lane", "--pin", "3: bass 3")
+    assert ended.code == 0
+    assert "proven best" in ended.out
+    notes = [line for line in ended.told.splitlines() if "looking for weights" in line]
+    assert notes[0].startswith("undersong: note: round 2, looking for weights (")
+    assert notes[0].endswith(" s of 60)")

@@ -21,7 +21,7 @@ from tests.scoring.plain_difficulty import plain_bars
 from tests.undersong.running import run
 from undersong.check import check
 from undersong.check.conditions import lies_across_anew
-from undersong.levels import Level, LevelSet, levels_for, read_levels, steps_of
+from undersong.levels import Level, LevelSet, Made, levels_for, read_levels, reasons, steps_of
 from undersong.rated import rated_bars
 from undersong.session import Session
 from undersong.sheet.document import from_json
@@ -304,3 +304,24 @@ def test_every_texture_has_levels(name: str, texture: str) -> None:
     with pytest.raises(NotPlayable) as refused:  # no level can be met where the tune cannot be
         Session(name, style=style).arrange()
     assert {one.why for one in found.made} == {str(refused.value)}
+
+
+def test_one_reason_for_every_level_is_said_once() -> None:
+    """The bass string of this bundled tune's instrument has no E flat within its ceiling."""
+    ended = run("levels", "the-vicars-piano")
+    assert ended.code == 1
+    assert ended.told.count("Eb cannot be played") == 1
+    assert ended.lines[0].startswith("undersong: none of the 5 levels can be met: bar 1: Eb cannot")
+    assert "'undersong mends'" in ended.lines[1]
+    ended = run("levels", "the-vicars-piano", "--only", "2")
+    assert ended.lines[0].startswith("undersong: level 2 cannot be met: bar 1: Eb cannot")
+
+
+def test_levels_with_the_same_reason_are_named_together() -> None:
+    one, two, three = (Made(Level(number, "x", "held"), why="a") for number in (1, 2, 3))
+    some = LevelSet((one, replace(two, why="b"), three), 1, 0.0)
+    assert reasons(some) == ("levels 1 and 3 cannot be met: a", "level 2 cannot be met: b")
+    near = replace(two, nearest=("with c", "with d"))
+    assert reasons(LevelSet((one, near), 1, 0.0))[1] == (
+        "level 2 cannot be met: a; with c, or with d"
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,11 +19,14 @@ from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
 from undersong.cli.searching import watched
 
 if TYPE_CHECKING:
-    from solver.watch import Watch
+    from solver.watch import Standing, Watch
     from undersong.learn import Lesson
 
 OWN = frozenset(("tune", "files", "weights", "weight", "rounds", "to", "time_limit"))
 """What may be asked where only finished answers are named."""
+
+EVERY = 5.0
+"""Seconds between two lines of progress."""
 
 
 @click.command(
@@ -43,7 +47,7 @@ OWN = frozenset(("tune", "files", "weights", "weight", "rounds", "to", "time_lim
     default="200",
     show_default=True,
     callback=whole(1, 10_000, "rounds"),
-    help="How often weights may be tried.",
+    help="How often weights may be tried; each time the tune is solved anew.",
 )
 @from_capo("Count frets from the capo where they are asked.")
 @time_limit("Seconds that it may take; then the best weights tried are shown.")
@@ -94,12 +98,29 @@ def command(
                 watch=watch,
             )
 
-    lesson = watched(work, limit)
+    lesson = watched(lambda watch: work(_telling(watch)), limit)
     _tell(lesson)
     if to is not None:
         _write(lesson, to)
     if lesson.end == "unfinished":
         raise click.exceptions.Exit(UNPROVEN)
+
+
+def _telling(watch: Watch) -> Watch:
+    """The same watch, with a line on stderr every few seconds where no line of progress stands."""
+    if watch.tell is not None:
+        return watch
+    from time import perf_counter
+
+    said = perf_counter()
+
+    def tell(standing: Standing) -> None:
+        nonlocal said
+        if perf_counter() - said >= EVERY:
+            said = perf_counter()
+            say(f"note: {standing.stage} ({said - watch.begun:.0f} s of {watch.seconds:.0f})")
+
+    return replace(watch, tell=tell)
 
 
 def _tell(lesson: Lesson) -> None:

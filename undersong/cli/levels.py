@@ -123,16 +123,14 @@ def _levels(file: str | None, only: str | None, texture: str) -> tuple[Level, ..
 
 
 def _tell(found: LevelSet) -> None:
-    from undersong.levels import steps_of
+    from undersong.levels import reasons, steps_of
 
     show(("level", "work", "hardest bar", "median", "teaches"), [_row(one) for one in found.made])
     click.echo()
     for step in steps_of(found):
         click.echo(str(step))
-    for one in found.made:
-        if one.arrangement is None:
-            near = f"; {', or '.join(one.nearest)}" if one.nearest else ""
-            say(f"level {one.level.number} cannot be met: {one.why}{near}")
+    for reason in reasons(found):
+        say(reason)
     say(_verdict(found))
 
 
@@ -155,7 +153,10 @@ def _row(one: Made) -> Sequence[str]:
 def _verdict(found: LevelSet) -> str:
     """The last line: how good the set is, and how long it took."""
     if not found.met:
-        return f"no level can be met; searched for {found.seconds:.2f} s"
+        return (
+            "nothing was written; 'undersong mends' looks for changes that would do; searched for "
+            f"{found.seconds:.2f} s"
+        )
     words = f"{found.cost} ms of hand work in {len(found.met)} versions"
     if not found.proven:
         words = f"best so far: {words}"

@@ -6,7 +6,7 @@ Public: Level, levels_for, read_levels, LevelSet, Made, make_levels, Step, steps
 from undersong.levels.level import Level, levels_for, read_levels
 from undersong.levels.level_set import LevelSet, Made
 from undersong.levels.nesting import make_levels
-from undersong.levels.told import Step, steps_of
+from undersong.levels.told import Step, reasons, steps_of
 
 __all__ = [
     "Level",
@@ -16,5 +16,6 @@ __all__ = [
     "levels_for",
     "make_levels",
     "read_levels",
+    "reasons",
     "steps_of",
 ]

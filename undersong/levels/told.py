@@ -1,8 +1,9 @@
-"""What changes from one level to the next, and in which bars, in words to teach from.
+"""What changes from one level to the next, and in which bars, in words to teach from; and why a
+level cannot be met.
 
 Every figure is counted in the two versions; nothing here is judged.
 
-Public: Step, steps_of.
+Public: Step, steps_of, reasons.
 """
 
 from collections.abc import Iterator, Sequence
@@ -54,6 +55,25 @@ def steps_of(found: LevelSet) -> tuple[Step, ...]:
     """Between each level that came out and the next that did."""
     met = found.met
     return tuple(_step(one, other) for one, other in pairwise(met))
+
+
+def reasons(found: LevelSet) -> tuple[str, ...]:
+    """Why levels cannot be met, a sentence each; levels with the same reason share one."""
+    numbers: dict[str, list[int]] = {}
+    for one in found.made:
+        if one.arrangement is None:
+            near = f"; {', or '.join(one.nearest)}" if one.nearest else ""
+            numbers.setdefault(f"{one.why}{near}", []).append(one.level.number)
+    return tuple(f"{_levels(met, len(found.made))}: {why}" for why, met in numbers.items())
+
+
+def _levels(numbers: Sequence[int], of: int) -> str:
+    """``level 2 cannot be met``, ``levels 1, 2 and 4 …``, ``none of the 5 levels can be met``."""
+    if len(numbers) == 1:
+        return f"level {numbers[0]} cannot be met"
+    if len(numbers) == of:
+        return f"none of the {of} levels can be met"
+    return f"levels {', '.join(map(str, numbers[:-1]))} and {numbers[-1]} cannot be met"
 
 
 def _step(one: Made, other: Made) -> Step:

@@ -41,7 +41,7 @@ class Piece:
 
     start, end: ticks; beat: ticks of one beat; marks: in order of ticks; sounding: (tick, whether
     each string sounds from there on, bass first); entering: which strings sound as it begins;
-    opens, closes: repeat signs at its edges; ends: a bar line follows.
+    opens, closes: repeat signs at its edges; ends: a bar line follows; last: the page ends here.
     """
 
     start: int
@@ -53,6 +53,14 @@ class Piece:
     opens: bool
     closes: bool
     ends: bool = True
+    last: bool = False
+
+    @property
+    def bar_lines(self) -> int:
+        """How many bar lines stand at its end where no bar follows on the line."""
+        if not self.ends:
+            return 0
+        return 2 if self.last and not self.closes else 1
 
     @property
     def leaving(self) -> Strings:
@@ -153,6 +161,7 @@ def split(piece: Piece) -> tuple[Piece, Piece] | None:
         sounding=tuple(s for s in piece.sounding if s[0] < cut),
         closes=False,
         ends=False,
+        last=False,
     )
     second = replace(
         piece,

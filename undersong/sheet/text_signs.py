@@ -32,25 +32,26 @@ DRAWN = Signs(sounds="─", silent="·", bar="│")
 
 ROLE_SIGNS: MappingProxyType[str, str] = MappingProxyType(
     {
-        "root": "R",
-        "slash bass": "/",
-        "second": "2",
-        "third": "3",
-        "fourth": "4",
-        "fifth": "5",
-        "sixth": "6",
-        "seventh": "7",
-        "ninth": "9",
-        "alternate fourth": "4t",
-        "octave": "8",
-        "passing": "p",
-        "neighbour": "n",
-        "approach": "a",
-        "drone": "d",
-        "melody": "m",
+        "root": "=R",
+        "slash bass": "=/",
+        "second": "=2",
+        "third": "=3",
+        "fourth": "=4",
+        "fifth": "=5",
+        "sixth": "=6",
+        "seventh": "=7",
+        "ninth": "=9",
+        "alternate fourth": "=4t",
+        "octave": "=8",
+        "passing": "=p",
+        "neighbour": "=n",
+        "approach": "=a",
+        "drone": "=d",
+        "melody": "=m",
     }
 )
-"""What stands for each bass role (``scoring.moment.ROLES``)."""
+"""What stands for each bass role (``scoring.moment.ROLES``): after a sign that says ``is``, so that
+no letter is taken for a finger or a string, and no figure for a fret."""
 
 ROLE_WORDS: MappingProxyType[str, str] = MappingProxyType(
     {

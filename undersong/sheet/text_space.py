@@ -8,7 +8,7 @@ Public: Spaced, space, beat_width, BARS_A_LINE.
 from dataclasses import dataclass
 
 from tune.time import QUARTER, Metre
-from undersong.sheet.text_bar import CHORD, HEADING, NUMBER, Piece
+from undersong.sheet.text_bar import BASS, CHORD, HEADING, NUMBER, Piece
 
 BARS_A_LINE = 4
 ABOVE = (NUMBER, CHORD)
@@ -53,7 +53,7 @@ def space(piece: Piece, beat: int) -> Spaced:
         for row, _ in rows.get(tick, []):
             column = max(column, ends.get(row, 0))
         for row, length in rows.get(tick, []):
-            ends[row] = column + length + 1
+            ends[row] = column + length + (row != BASS)  # whose signs part themselves
             if row not in ABOVE:  # so that no number reaches under the next beat
                 clear = max(clear, column + length)
         columns[tick] = column

@@ -7,6 +7,7 @@ Public: systems, draw.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from fretboard.tuning import pitch_name
 from tune.tune import Bar
@@ -42,6 +43,7 @@ def systems(reading: Reading, folding: Folding, label: int) -> list[System]:
         beat = beat_width(written.metre, room - 1)
         parts = beat // parts_of(written.metre) >= 2
         whole = whole_bar(reading, bar, before, carried, parts)
+        whole = replace(whole, last=bar is folding.bars[-1])
         pieces.append(_fitting(whole, beat, room))
         carried = whole.leaving
         before = written
@@ -58,8 +60,9 @@ def systems(reading: Reading, folding: Folding, label: int) -> list[System]:
 
 
 def _columns(system: System) -> int:
-    """Columns that the system takes, bar lines and the double one of the tune's end included."""
-    return 2 + sum(spaced.width + 2 + spaced.piece.opens + spaced.piece.closes for spaced in system)
+    """Columns that the system takes, all bar lines included."""
+    bars = sum(spaced.width + 2 + spaced.piece.opens + spaced.piece.closes for spaced in system)
+    return bars + system[-1].piece.bar_lines
 
 
 def _fits(system: System, room: int) -> bool:
