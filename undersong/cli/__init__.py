@@ -25,6 +25,7 @@ COMMANDS = {
     ),
     "levels": ("undersong.cli.levels", "Make easier and harder versions, nested bar by bar."),
     "compare": ("undersong.cli.compare", "Put two or more answers side by side, bar by bar."),
+    "page": ("undersong.cli.page", "Print staff and tab to hand out, as PDF or SVG."),
     "sound": ("undersong.cli.sound", "Make a recording to play along with, or MIDI."),
     "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),
     "learn": ("undersong.cli.learn", "Suggest weights under which what you like comes out best."),

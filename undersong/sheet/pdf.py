@@ -4,7 +4,7 @@ Text stays text, fonts are embedded, and the same pages always give the same byt
 or where the file was made is kept. The library draws no tags (the structure that screen readers
 follow), so the file has none; reading order is the order in which the page was written.
 
-Public: pdf_of, Bookmark.
+Public: pdf_of, Bookmark, check_system.
 """
 
 from __future__ import annotations
@@ -71,6 +71,14 @@ def pdf_of(
     out = BytesIO()
     writer.write(out)
     return out.getvalue()
+
+
+def check_system() -> None:
+    """Raises SheetError, one sentence, where the system lacks the drawing library or a font, so
+    that nobody waits for a page that cannot be drawn."""
+    lines = "".join(f'<text y="5" font-size="4" font-family="{font}">a</text>' for font in FONTS)
+    size = 'width="20mm" height="10mm" viewBox="0 0 20 10"'
+    pdf_of([f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{lines}</svg>'], title="a")
 
 
 def _drawn(svg: str) -> bytes:

@@ -40,6 +40,8 @@ class Format:
 FORMATS: MappingProxyType[str, Format] = MappingProxyType(
     {
         ".txt": Format("a page of text to play from", "undersong.sheet.text", "text_bytes"),
+        ".pdf": Format("staff and tab on paper", "undersong.sheet.engraved", "pdf_bytes"),
+        ".svg": Format("staff and tab as a drawing", "undersong.sheet.engraved", "svg_bytes"),
         ".json": Format("everything, for programs", "undersong.sheet.document", "json_bytes"),
         ".musicxml": Format(
             "a staff and tab, for notation programs", "undersong.sheet.musicxml", "musicxml_bytes"
