@@ -3,7 +3,8 @@
 All positions and lengths are ticks (see ``tune.time``). A tune is frozen and checks itself when
 it is made; whatever is wrong raises TuneError with the bar's number.
 
-Public: Tune, Bar, ChordChange, Note, PlayedBar, and what chords are: GIVEN, PROPOSED, DRONE.
+Public: Tune, Bar, ChordChange, Note, PlayedBar, and what chords are: GIVEN, PROPOSED, EDITED,
+DRONE.
 """
 
 from dataclasses import dataclass, field, replace
@@ -17,8 +18,8 @@ from tune.key import Key, transposed_name
 from tune.played import PlayedBar, unfold
 from tune.time import QUARTER, Metre, Tempo
 
-GIVEN, PROPOSED, DRONE = "given", "proposed", "drone"
-CHORDS_ARE = (GIVEN, PROPOSED, DRONE)
+GIVEN, PROPOSED, EDITED, DRONE = "given", "proposed", "edited", "drone"
+CHORDS_ARE = (GIVEN, PROPOSED, EDITED, DRONE)
 
 
 @dataclass(frozen=True)
@@ -114,7 +115,8 @@ class Tune:
     title, composer, source (where it was taken from), licence: free text; key, metre, tempo: at
     the start; bars: as written; notices: what a reader could not use, for the user to know (no
     part of the tune's identity); chords_are: where its chords come from, GIVEN with the tune,
-    PROPOSED by this program for the melody, or a DRONE on the tonic laid under it.
+    PROPOSED by this program for the melody, EDITED by hand since, or a DRONE on the tonic laid
+    under it.
     """
 
     title: str

@@ -3,6 +3,7 @@ files that carry where they come from."""
 
 import errno
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -20,7 +21,7 @@ from tests.undersong.running import run
 from tune.chord import Chord
 from tune.errors import TuneError
 from tune.readers.chart import read_chart, write_chart
-from tune.tune import DRONE, GIVEN, PROPOSED, ChordChange, Tune
+from tune.tune import DRONE, EDITED, GIVEN, PROPOSED, ChordChange, Tune
 from undersong.sheet.document import schema
 
 NAMES = [name for name in corpus.names() if corpus.path(name).suffix != ".chart"]
@@ -41,16 +42,64 @@ def test_a_proposal_written_and_laid_over_its_melody_comes_back(name: str) -> No
     tune = undersong.read_tune(name)
     proposed = undersong.propose_chords(tune)
     text = write_chart(proposed)
-    assert "\nchords: proposed by Undersong\n" in text
+    assert re.search("\nchords: proposed by Undersong, mark [0-9a-f]{8}\n", text)
     back = read_chart(text)
     assert back.chords_are == PROPOSED
     assert undersong.lay_chords(tune, back) == proposed
 
 
-def test_an_edited_chart_is_hers() -> None:
+@pytest.mark.parametrize(
+    ("old", "new", "origin"),
+    [
+        ("", "", PROPOSED),
+        ("|: D | G |", "|: D | Bm |", EDITED),
+        ("|: D | G |", "|: D . . G | G |", EDITED),  # the same chords, one a beat earlier
+        ("|: D | G |", "|: D . . . | G . G . |", PROPOSED),  # typed otherwise
+        ("title: Harrow Lane", "title: My Own", PROPOSED),
+        ("proposed by Undersong, mark", "PROPOSED  by undersong ,  Mark", PROPOSED),
+        ("proposed by Undersong, mark", "proposed by Undersong, mark 00000000 #", None),
+    ],
+)
+def test_chords_are_proposed_while_they_are_what_was_proposed(
+    old: str, new: str, origin: str | None
+) -> None:
+    """Written, edited, read back, laid over the tune, arranged, written again."""
     tune = undersong.read_tune("harrow-lane")
     text = write_chart(undersong.propose_chords(tune))
-    own = text.replace("chords: proposed by Undersong\n", "").replace("|: D | G |", "|: D | Bm |")
+    assert old in text
+    edited = text.replace(old, new) if old else text
+    if origin is None:
+        with pytest.raises(TuneError, match="or take the line away"):
+            read_chart(edited)
+        return
+    chart_read = read_chart(edited)
+    assert chart_read.chords_are == origin
+    laid = undersong.lay_chords(tune, chart_read)
+    assert laid.chords_are == origin
+    assert read_chart(write_chart(laid)).chords_are == origin
+    made = by_chance(laid, Style(manner="roots"), instrument("standard"), Random(1))
+    words = {PROPOSED: "proposed by Undersong", EDITED: "proposed by Undersong, then edited"}
+    assert f"Chords      {words[origin]}" in undersong.text_tab(made).splitlines()
+    assert undersong.from_json(undersong.to_json(made)) == made
+
+
+def test_a_proposal_taken_back_is_proposed_again() -> None:
+    text = write_chart(undersong.propose_chords(undersong.read_tune("harrow-lane")))
+    edited = text.replace("|: D | G |", "|: D | Bm |")
+    assert read_chart(edited).chords_are == EDITED
+    assert read_chart(edited.replace("|: D | Bm |", "|: D | G |")).chords_are == PROPOSED
+
+
+def test_a_drone_with_a_chord_put_in_is_no_drone() -> None:
+    text = write_chart(undersong.with_drone(undersong.read_tune("harrow-lane")))
+    assert read_chart(text).chords_are == DRONE
+    assert read_chart(text.replace("|: D5 |", "|: D5 . G . |")).chords_are == GIVEN
+
+
+def test_an_edited_chart_without_the_line_is_hers() -> None:
+    tune = undersong.read_tune("harrow-lane")
+    text = write_chart(undersong.propose_chords(tune))
+    own = re.sub("chords: .*\n", "", text).replace("|: D | G |", "|: D | Bm |")
     laid = undersong.lay_chords(tune, read_chart(own))
     assert laid.chords_are == GIVEN
     assert laid.bars[1].chords == (ChordChange(0, Chord("B", "m")),)
@@ -72,7 +121,7 @@ def test_where_chords_come_from_is_one_of_three() -> None:
     tune = undersong.read_tune("harrow-lane")
     assert tune.chords_are == GIVEN
     assert "chords:" not in write_chart(tune)
-    with pytest.raises(TuneError, match="chords are given, proposed, drone, not 'mine'"):
+    with pytest.raises(TuneError, match="chords are given, proposed, edited, drone, not 'mine'"):
         replace(tune, chords_are="mine")
 
 
@@ -84,7 +133,11 @@ def test_a_chart_says_it_in_any_case(words: str) -> None:
 
 @pytest.mark.parametrize(
     ("origin", "words"),
-    [(PROPOSED, "Chords      proposed by Undersong"), (DRONE, "Chords      a drone on the tonic")],
+    [
+        (PROPOSED, "Chords      proposed by Undersong"),
+        (EDITED, "Chords      proposed by Undersong, then edited"),
+        (DRONE, "Chords      a drone on the tonic"),
+    ],
 )
 def test_the_page_and_the_document_say_where_chords_come_from(origin: str, words: str) -> None:
     plain = chart("key: D\nmetre: 4/4\n| D | G | A | D |")
@@ -104,7 +157,7 @@ def test_the_command_prints_the_chart() -> None:
     Path("bare.abc").write_text(TAUGHT, encoding="utf-8")
     ended = run("chords", "bare.abc")
     assert ended.code == 0
-    assert "chords: proposed by Undersong\n" in ended.out
+    assert "\nchords: proposed by Undersong, mark " in ended.out
     assert ended.out.endswith("|: D | G | A | D :|\n")
     assert ended.lines == [
         "undersong: proposed: 3 changes of chord, tones of the chord for 14 of the 14 melody notes "

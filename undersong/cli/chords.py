@@ -39,7 +39,8 @@ def _list_weights(context: click.Context, _: click.Parameter, wanted: bool) -> N
 @click.command(
     "chords",
     epilog="The chart says that its chords are proposed. Edit it, then give it to --chords of "
-    f"arrange and the other commands: they lay it over the melody, bar for bar. {TUNE_IS}",
+    "arrange and the other commands: they lay it over the melody, bar for bar, and say that the "
+    f"chords were edited where they are no longer those proposed. {TUNE_IS}",
 )
 @click.argument("tune")
 @click.option("--choose", metavar="TEXT", help="Which tune of the file: X: number or title.")

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from tune.errors import Place, TuneError
 from tune.key import Key
 from tune.readers.chart import fields as fields
+from tune.readers.chart.origin import origin_of, read_origin
 from tune.readers.chart.row import Row, Symbol, is_row, read_row, share
 from tune.readers.chart.section import Section, close
 from tune.readers.chart.write import write_chart
@@ -111,7 +112,7 @@ def _say(reading: _Reading, name: str, value: str, number: int) -> None:
     if name == "metre":
         reading.metre = fields.read_metre(value)
     elif name == "chords":
-        fields.read_origin(value)  # used when all is read; find bad words here
+        read_origin(value)  # used when all is read; find bad words here
     elif name == "key":
         reading.key = fields.read_key(value)
     elif name == "tempo" and reading.bars and reading.metre is not None:
@@ -250,5 +251,7 @@ def _finished(reading: _Reading) -> Tune:
         source=said.get("source", ""),
         licence=said.get("licence", ""),
         notices=() if reading.opening else (untold,),
-        chords_are=fields.read_origin(said["chords"]) if "chords" in said else GIVEN,
+        chords_are=origin_of(said["chords"], reading.bars, first.key)
+        if "chords" in said
+        else GIVEN,
     )

@@ -2,7 +2,7 @@
 
 Lengths are parts of a whole note, as notes are named: 1/4 is a quarter note.
 
-Public: FIELDS, short, read_key, read_length, read_metre, read_tempo, read_times, read_origin,
+Public: FIELDS, short, read_key, read_length, read_metre, read_tempo, read_times,
 length_text, ORIGINS.
 """
 
@@ -12,7 +12,7 @@ from fractions import Fraction
 from tune.errors import TuneError
 from tune.key import MODES, Key
 from tune.time import QUARTER, Metre, Tempo, ticks
-from tune.tune import DRONE, GIVEN, PROPOSED
+from tune.tune import DRONE, EDITED, GIVEN, PROPOSED
 
 FIELDS = ("title", "composer", "source", "licence", "key", "metre", "tempo", "pickup", "chords")
 """The fields of a chart, in the order in which they are written."""
@@ -26,7 +26,12 @@ _TIMES = re.compile(
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 _MODE_NAMES = (*MODES, "ionian", "aeolian")
 
-ORIGINS = {PROPOSED: "proposed by Undersong", DRONE: "a drone on the tonic", GIVEN: "given"}
+ORIGINS = {
+    PROPOSED: "proposed by Undersong",
+    EDITED: "proposed by Undersong, then edited",
+    DRONE: "a drone on the tonic",
+    GIVEN: "given",
+}
 """Where a tune's chords come from, in words."""
 
 
@@ -93,14 +98,3 @@ def read_times(words: str) -> int | None:
     if number in _NUMBERS:
         return _NUMBERS.index(number) + 1
     return int(number) if re.fullmatch(r"[1-9]\d?", number, re.ASCII) else None
-
-
-def read_origin(words: str) -> str:
-    """Where the chords come from, a key of ``ORIGINS``; its words or the key itself is written."""
-    plain = " ".join(words.lower().split())
-    for origin, said in ORIGINS.items():
-        if plain in (origin, said.lower()):
-            return origin
-    raise TuneError(
-        f"chords are {', '.join(ORIGINS.values())}, not {short(words)!r}; or take the line away"
-    )

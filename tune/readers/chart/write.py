@@ -8,7 +8,8 @@ Public: write_chart.
 """
 
 from tune.errors import Place, TuneError
-from tune.readers.chart.fields import ORIGINS, length_text
+from tune.readers.chart.fields import length_text
+from tune.readers.chart.origin import origin_line
 from tune.readers.chart.row import may_share
 from tune.time import Metre, Tempo
 from tune.tune import GIVEN, Bar, Tune
@@ -35,7 +36,7 @@ def write_chart(tune: Tune) -> str:
         f"tempo: {_tempo(tune.tempo, first.metre)}",
     ]
     if tune.chords_are != GIVEN:
-        lines.append(f"chords: {ORIGINS[tune.chords_are]}")
+        lines.append(f"chords: {origin_line(tune.chords_are, tune.bars)}")
     if any(note.midi is not None for bar in tune.bars for note in bar.notes):
         lines.append("# The melody is left out: a chart holds chords alone.")
     last, row = first, ""
