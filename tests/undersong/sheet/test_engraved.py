@@ -1,0 +1,259 @@
+"""The engraved page: everything of the arrangement is on it once for each written bar, in order,
+nothing of the stand-ins is left, nothing lies over anything else, and pages are black on white.
+
+What a page must hold is worked out here from the moments and choices, apart from the drawing.
+"""
+
+from functools import cache
+from io import BytesIO
+from itertools import combinations
+
+import cairosvg
+import numpy as np
+import pytest
+from pypdf import PdfReader
+
+from fretboard.presets import instrument
+from solver.result import Arrangement
+from solver.righthand import right_hand
+from solver.style import Style
+from tests.undersong.arranged import bundled, chart, found
+from tests.undersong.sheet.drawn import Box, boxes, lines
+from undersong.api import read_tune
+from undersong.sheet.engraved import Page, engraved_pages, page_pdf, page_svg
+from undersong.sheet.folding import fold
+from undersong.sheet.page_options import PageOptions
+from undersong.sheet.paper import paper
+
+OPTIONS = {
+    "usual": PageOptions(),
+    "melody on top": PageOptions(bass_on_top=False),
+    "tab": PageOptions(parts="tab"),
+    "staff": PageOptions(parts="staff"),
+    "letter, landscape": PageOptions(paper=paper("letter", landscape=True)),
+    "large": PageOptions(large=True, contrast=True),
+    "bass part": PageOptions(bass_part=True),
+}
+
+TUNES = {
+    "three verses, pickup": lambda: bundled("lantern-path"),
+    "6/8, endings": lambda: bundled("kettle-on-at-nine"),
+    "ties, triplet, N.C.": lambda: bundled("biscuit-tin-stomp"),
+    "64 bars, keys": lambda: bundled("long-way-round-the-green"),
+    "no melody": lambda: bundled("stacking-the-chairs"),
+    "9/8, four strings": lambda: bundled("three-odd-gloves", strings="four-equidistant"),
+    "chromatic, damped": lambda: bundled(
+        "wet-boots-in-the-porch", hand="damped-bass-then-strum", strings="chromatic"
+    ),
+    "solo": lambda: found(read_tune("harrow-lane"), Style(texture="solo")),
+    "drone": lambda: found(read_tune("wet-boots-in-the-porch"), Style("held", texture="drone")),
+    "bass": lambda: found(read_tune("harrow-lane"), Style("walking", texture="bass")),
+    "capo": lambda: found(read_tune("mending-weather"), Style(), instrument("standard", capo="1")),
+}
+
+
+@cache
+def arranged(tune: str) -> Arrangement:
+    return TUNES[tune]()
+
+
+@cache
+def pages_of(tune: str, name: str = "usual") -> tuple[Page, ...]:
+    return engraved_pages(arranged(tune), OPTIONS[name])
+
+
+def expected(made: Arrangement, options: PageOptions) -> list[tuple[str, str]]:
+    """(kind, text) of every fret and finger, bar by printed bar, hit by hit."""
+    words = []
+    bass = options.bass_part or made.style.texture == "bass"
+    count = len(made.instrument.courses)
+    courses = [0] if bass else list(range(count))
+    if not options.bass_on_top:
+        courses.reverse()
+    for bar in fold(made).bars:
+        played = bar.passes[0]
+        for moment, choice in zip(made.moments, made.choices, strict=True):
+            if moment.bar != played:
+                continue
+            for course in courses:
+                if not choice.struck[course]:
+                    continue
+                fret, finger = choice.grip.frets[course], choice.grip.fingers[course]
+                words.append(("fret", made.instrument.label(fret, options.from_capo)))
+                if finger >= 0:
+                    words.append(("finger", "TIMRP"[finger]))
+    return words
+
+
+def everything(made: Arrangement, options: PageOptions) -> list[Box]:
+    return [box for page in engraved_pages(made, options) for box in boxes(page.svg)]
+
+
+@pytest.mark.parametrize("tune", TUNES)
+def test_every_fret_finger_chord_and_syllable_stands_once_for_each_written_bar(tune: str) -> None:
+    made = arranged(tune)
+    found_boxes = [box for page in pages_of(tune) for box in boxes(page.svg)]
+    told = [(box.kind, box.text) for box in found_boxes if box.kind in ("fret", "finger")]
+    assert told == expected(made, PageOptions())
+    bars = [made.tune.bars[bar.written] for bar in fold(made).bars]
+    chords = [box.text for box in found_boxes if box.kind == "chord"]
+    wanted = [c.chord.pretty if c.chord else "N.C." for bar in bars for c in bar.chords]
+    assert chords == wanted
+    if made.style.texture == "bass":
+        return
+    sung = [word.rstrip("-").strip() for bar in bars for note in bar.notes for word in note.lyrics]
+    words = [box.text for box in found_boxes if box.kind == "word" and not box.text.isdigit()]
+    assert words == [word for word in sung if word]
+
+
+@pytest.mark.parametrize("name", OPTIONS)
+def test_the_same_holds_however_it_is_printed(name: str) -> None:
+    options = OPTIONS[name]
+    made = bundled("kettle-on-at-nine")
+    told = [(b.kind, b.text) for b in everything(made, options) if b.kind in ("fret", "finger")]
+    assert told == ([] if name == "staff" else expected(made, options))
+
+
+@pytest.mark.parametrize("tune", TUNES)
+def test_no_stand_in_is_left(tune: str) -> None:
+    for page in pages_of(tune):
+        assert not [box for box in boxes(page.svg) if set(box.text) == {"9"} and len(box.text) > 1
+                    and box.kind not in ("number",)]  # fmt: skip
+
+
+@pytest.mark.parametrize("tune", TUNES)
+@pytest.mark.parametrize("name", ["usual", "large", "letter, landscape"])
+def test_nothing_lies_over_anything_else_and_all_is_inside_the_margins(
+    tune: str, name: str
+) -> None:
+    options = OPTIONS[name]
+    for page in pages_of(tune, name):
+        words = [box for box in boxes(page.svg) if box.text.strip()]
+        for one, other in combinations(words, 2):
+            beside = {one.kind, other.kind} == {"fret", "finger"}
+            assert not one.meets(other, air=0.0 if beside else 0.2), (one, other)
+        sheet = options.paper
+        for box in words:
+            assert box.left >= sheet.margin_mm - 1.5, box
+            assert box.right <= sheet.width_mm - sheet.margin_mm + 1.5, box
+            assert sheet.margin_mm <= box.bottom <= sheet.height_mm - sheet.margin_mm + 0.1, box
+
+
+@pytest.mark.parametrize("tune", TUNES)
+def test_a_finger_letter_touches_its_own_number_and_no_other(tune: str) -> None:
+    for page in pages_of(tune):
+        for line in lines(page.svg):
+            frets = [box for box in line if box.kind == "fret"]
+            for letter in (box for box in line if box.kind == "finger"):
+                level = [f for f in frets if abs(f.bottom - letter.bottom) < 0.01]
+                near = sorted(level, key=lambda f: abs(letter.left - f.right))
+                assert 0 < letter.left - near[0].right < 0.6
+                after = [f for f in level if f.left > letter.left]
+                assert all(f.left - letter.right > 0.2 for f in after)
+
+
+@pytest.mark.parametrize("name", OPTIONS)
+def test_a_rendered_page_has_ink_and_white_margins(name: str) -> None:
+    for page in engraved_pages(bundled("kettle-on-at-nine"), OPTIONS[name]):
+        surface = cairosvg.surface.PNGSurface(
+            cairosvg.parser.Tree(bytestring=page.svg.encode()), None, 96, output_width=600
+        )
+        image = surface.cairo
+        pixels = np.frombuffer(bytes(image.get_data()), np.uint8)
+        pixels = pixels.reshape(image.get_height(), image.get_width(), 4)[:, :, :3].mean(axis=2)
+        pixels = pixels[:-1]  # the last row of pixels is in part below the page
+        dark = (pixels < 128).mean()
+        assert 0.005 < dark < 0.2
+        assert (pixels[:10] > 250).all()  # the margin stays white
+        assert (pixels[:, :10] > 250).all()
+
+
+def test_a_pdf_has_every_word_in_order_with_real_sharps_and_a_bookmark_a_section() -> None:
+    made = bundled("long-way-round-the-green")
+    file = PdfReader(BytesIO(page_pdf(made, PageOptions())))
+    text = "\n".join(page.extract_text() for page in file.pages)
+    tab = "".join(part for kind, part in expected(made, PageOptions()))
+    for page in file.pages:
+        rows = page.extract_text().split("\n")
+        for row in rows:
+            if row and set(row) <= set("0123456789+TIMRP") and any(c in "TIMRP" for c in row):
+                assert row in tab
+    assert f"Page 1 of {len(file.pages)}" in text
+    assert made.tune.title in text
+    assert "warm up" in text
+    assert "CC0" in text
+    titles = [mark.title for mark in file.outline]
+    assert titles == [bar.section for bar in made.tune.bars if bar.section]
+    assert file.metadata.title == made.tune.title
+    sharp = page_pdf(bundled("biscuit-tin-stomp"), PageOptions())
+    assert "D/F♯" in PdfReader(BytesIO(sharp)).pages[0].extract_text()
+
+
+def test_the_same_arrangement_gives_the_same_bytes() -> None:
+    made = bundled("lantern-path")
+    assert page_svg(made, PageOptions()) == page_svg(made, PageOptions())
+    assert page_pdf(made, PageOptions()) == page_pdf(made, PageOptions())
+
+
+def test_large_print_has_figures_of_18_points_and_high_contrast_no_colour() -> None:
+    for page in engraved_pages(bundled("lantern-path"), OPTIONS["large"]):
+        frets = [box for box in boxes(page.svg) if box.kind == "fret"]
+        assert frets
+        for box in frets:
+            size_mm = (box.bottom - box.top) / 0.72
+            assert size_mm >= 18 * 25.4 / 72 - 0.02
+        for colour in set(page.svg.split('fill="')[1:] + page.svg.split('stroke="')[1:]):
+            assert colour.split('"')[0] in ("#000", "#fff", "none", "currentColor")
+
+
+def test_no_page_ends_with_a_line_of_one_bar() -> None:
+    for tune in TUNES:
+        pages = pages_of(tune)
+        last = lines(pages[-1].svg)
+        numbers = [box.text for line in last for box in line if box.kind == "number"]
+        assert len(pages) == 1 or len(numbers) >= 3, tune
+
+
+def test_bars_stand_four_to_a_line_where_they_fit() -> None:
+    made = bundled("long-way-round-the-green")
+    for page in engraved_pages(made, PageOptions()):
+        for line in lines(page.svg):
+            assert len([box for box in line if box.kind == "number"]) == 4
+
+
+def test_what_is_over_for_one_bar_joins_the_line_before() -> None:
+    made = found(chart("key: D\nmetre: 4/4\n| D | G | A | D | G |"))
+    counts = [
+        len([box for box in line if box.kind == "number"])
+        for page in engraved_pages(made, PageOptions())
+        for line in lines(page.svg)
+    ]
+    assert counts in ([5], [3, 2])
+
+
+def test_a_damped_bass_note_has_its_wedge() -> None:
+    style = Style(right_hand=right_hand("damped-bass-then-strum"))
+    made = found(read_tune("harrow-lane"), style)
+    wanted = sum(
+        moment.damped and choice.struck[0]
+        for bar in fold(made).bars
+        for moment, choice in zip(made.moments, made.choices, strict=True)
+        if moment.bar == bar.passes[0]
+    )
+    drawn = sum(page.svg.count('class="damped"') for page in engraved_pages(made, PageOptions()))
+    assert drawn == wanted > 0
+
+
+def test_capo_frets_are_counted_as_asked() -> None:
+    made = arranged("capo")
+    from_nut = [b.text for b in everything(made, PageOptions()) if b.kind == "fret"]
+    options = PageOptions(from_capo=True)
+    assert expected(made, options) != expected(made, PageOptions())
+    counted = [(b.kind, b.text) for b in everything(made, options) if b.kind in ("fret", "finger")]
+    assert counted == expected(made, options)
+    assert len(from_nut) == len([kind for kind, _ in counted if kind == "fret"])
+
+
+def test_the_level_is_named_in_the_head() -> None:
+    svg = engraved_pages(bundled("lantern-path"), PageOptions(level="Level 2"))[0].svg
+    assert "Level 2" in [box.text for box in boxes(svg) if box.kind == "fact"]
