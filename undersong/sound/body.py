@@ -16,21 +16,26 @@ LOUDNESS = 0.115
 """Root mean square of a note while it begins, for an eighth of a second."""
 _HEARD = round(0.12 * RATE)
 _RESONANCES = (
-    (185.0, 0.016, 0.020),
-    (268.0, 0.022, 0.018),
-    (410.0, 0.018, 0.014),
-    (585.0, 0.014, 0.011),
-    (880.0, 0.010, 0.008),
-    (1350.0, 0.007, 0.005),
+    (190.0, 0.9, 0.014),
+    (275.0, 1.0, 0.012),
+    (420.0, 0.8, 0.009),
+    (610.0, 0.7, 0.007),
+    (950.0, 0.8, 0.004),
+    (1500.0, 0.8, 0.003),
+    (2400.0, 0.6, 0.002),
 )
-"""Hertz, strength, and seconds in which it fades to a third."""
+"""Hertz, strength beside the string's own sound, and seconds in which it fades to a third."""
+_RUMBLE = 25.0
+"""Hertz: what lies far below the strings is taken away, so that nothing drifts."""
 _LENGTH = 2048
 
 
 def in_the_box(string: Samples) -> Samples:
     """The string as the box sounds it, at ``LOUDNESS``."""
     size = 1 << (len(string) + _LENGTH - 1).bit_length()
+    turning = 1j * np.fft.rfftfreq(size, 1 / RATE)
     both = np.fft.rfft(string, size) * np.fft.rfft(_answer(), size)
+    both *= turning / (turning + _RUMBLE)
     sound = np.fft.irfft(both, size)[: len(string)]
     loud = float(np.sqrt(np.mean(np.square(sound[:_HEARD]))))
     return (sound * (LOUDNESS / max(loud, 1e-9))).astype(np.float32)
@@ -43,6 +48,7 @@ def _answer() -> Samples:
     answer = np.zeros(_LENGTH)
     answer[0] = 1.0
     for hertz, strength, fade in _RESONANCES:
+        strength *= 2 / (fade * RATE)
         answer += strength * np.exp(-time / fade) * np.sin(2 * np.pi * hertz * time)
     fade_out = np.ones(_LENGTH)
     fade_out[-256:] = np.linspace(1, 0, 256)

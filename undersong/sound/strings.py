@@ -25,7 +25,7 @@ Floats = NDArray[np.float64]
 
 RING = 3.2
 """Seconds in which D3 fades by 60 dB; higher strings fade sooner."""
-_BRIGHT_RING = 0.7
+_BRIGHT_RING = 0.9
 """The same for what lies at 3 kHz."""
 DAMPED_RING = 0.32
 _DAMPED_BRIGHT = 0.12
@@ -143,8 +143,8 @@ def _phase_delay(taps: NDArray[np.float64], omega: float) -> float:
 
 def _wave(voice: Voice, frames: int) -> Floats:
     """The wave at the bridge as the plucked string is let go, at the exact pitch."""
-    cut = 700.0 if voice.damped else 2600.0
-    count = max(1, int(9000 / voice.hertz))
+    cut = 1100.0 if voice.damped else 4500.0
+    count = max(1, int(12_000 / voice.hertz))
     partial = np.arange(1, count + 1)
     strength = np.sin(partial * pi * voice.point) / partial
     strength /= 1 + (partial * voice.hertz / cut) ** 2
