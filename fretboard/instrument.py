@@ -60,13 +60,29 @@ class Instrument:
             )
         if not 5 <= self.spacing_mm <= 40:
             raise FretboardError("the courses lie 5 to 40 mm apart")
-        if self.capo and any(self.capo not in course.frets for course in self.courses):
+        if self.capo:
+            self._check_capo()
+
+    def _check_capo(self) -> None:
+        """FretboardError, with the frets that would do, where the capo cannot sit."""
+        end = min(course.frets[-1] for course in self.courses)
+        under_all = frozenset.intersection(*(frozenset(course.frets) for course in self.courses))
+        room = sorted(fret for fret in under_all if fret < end)
+        below = [fret_label(fret) for fret in room if fret < self.capo][-1:]
+        above = [fret_label(fret) for fret in room if fret > self.capo][:1]
+        mend = f"; put it at fret {' or '.join(below + above)}" if below or above else ""
+        label = fret_label(self.capo)
+        if self.capo > end:
             raise FretboardError(
-                f"a capo cannot sit at fret {fret_label(self.capo)}: that fret does not run "
-                "under every course"
+                f"a capo cannot sit at fret {label}: the frets end at {fret_label(end)}{mend}"
             )
-        if any(course.frets[-1] <= self.capo for course in self.courses):
-            raise FretboardError("the capo leaves no fret to play")
+        if self.capo not in under_all:
+            raise FretboardError(
+                f"a capo cannot sit at fret {label}: that fret does not run under every "
+                f"course{mend}"
+            )
+        if self.capo == end:
+            raise FretboardError(f"a capo at fret {label} leaves no fret to play{mend}")
 
     @property
     def tuning(self) -> tuple[int, ...]:

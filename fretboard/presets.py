@@ -124,9 +124,10 @@ def instrument(
     if tuning is not None:
         made = made.with_tuning(_pitches(tuning, made))
     try:
-        return made.with_capo(fret_semitones(str(capo)))
+        fret = fret_semitones(str(capo))
     except FretboardError as error:
         raise FretboardError(f"capo {str(capo).strip()}: {error}") from None
+    return made.with_capo(fret)
 
 
 def hand(name_or_file: str | int = "medium") -> Hand:

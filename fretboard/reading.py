@@ -3,7 +3,7 @@
 Lengths are millimetres; a number is taken as millimetres, text may say ``686mm``, ``68.6cm``,
 ``27in`` or ``27"``.
 
-Public: Table, read_toml, length_mm.
+Public: Table, read_toml, unreadable, length_mm.
 """
 
 import re
@@ -109,20 +109,58 @@ class Table:
         )
 
 
+_PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+
+
+def unreadable(shown: str, text: str, error: tomllib.TOMLDecodeError) -> str:
+    """One sentence for a file that is no TOML: the file, the line's number, the line, the mend."""
+    place = _PLACE.search(str(error))
+    lines = text.splitlines()
+    if place is None:
+        return f"{shown}: this is no valid TOML: {error}"
+    number = int(place[1]) if place[1] else len(lines)
+    line = lines[number - 1].strip() if 1 <= number <= len(lines) else ""
+    seen = f", {line if len(line) <= 40 else line[:39] + '…'!r}," if line else ""
+    what = str(error)[: place.start()]
+    return f"{shown}: line {number}{seen} is no valid TOML: {_mend(line, what)}"
+
+
+def _mend(line: str, what: str) -> str:
+    """What to write instead; what the library says where that is not known."""
+    key, equals, value = (part.strip() for part in line.partition("="))
+    if what.startswith("Cannot overwrite") or "already" in what:
+        return "it says again what stands further up; say it once"
+    if what.startswith(("Illegal character", "Unterminated", 'Expected "')):
+        return "a text has no end, or a sign in it that cannot be; close it with a quote"
+    if what.startswith("Unclosed") or line.endswith(("[", ",")):
+        return "a list has no end; close it with ]"
+    if line.startswith("["):
+        return "a table begins with a line such as [name] or [[name]]"
+    if not equals:
+        return "write a name, = and a value"
+    if what == "Invalid value" and value and not value.startswith(('"', "'", "[", "{")):
+        return f'put words in quotes, such as {key} = "{value[:20]}"'
+    if what.startswith(("Expected '=' after a key", "Invalid statement")):
+        return f'put a name with other signs than a-z, 0-9 and - in quotes, such as "{key}" = …'
+    return what[:1].lower() + what[1:]
+
+
 def read_toml(path: Path, shown: str, *allowed: str) -> Table:
     """The top table of a file; ``shown`` is how messages call it.
 
     Raises FretboardError where there is no such file, where it cannot be read, or is no TOML.
     """
     try:
-        return Table(shown, tomllib.loads(path.read_text(encoding="utf-8-sig")), allowed)
+        text = path.read_text(encoding="utf-8-sig")
     except FileNotFoundError:
         raise FretboardError(f"{shown}: there is no such file in {Path.cwd()}") from None
     except OSError as error:
         raise FretboardError(f"{shown}: the file cannot be read ({error.strerror})") from None
     except UnicodeDecodeError:
         raise FretboardError(f"{shown}: the file is no text; save it as UTF-8") from None
+    try:
+        return Table(shown, tomllib.loads(text), allowed)
     except tomllib.TOMLDecodeError as error:
-        raise FretboardError(f"{shown}: the file is no valid TOML ({error})") from None
+        raise FretboardError(unreadable(shown, text, error)) from None
     except RecursionError:
         raise FretboardError(f"{shown}: the file nests too deep") from None

@@ -11,6 +11,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import ClassVar, Self
 
+from fretboard.reading import unreadable
 from scoring.terms import TERMS
 
 DEFAULTS: MappingProxyType[str, int] = MappingProxyType(
@@ -64,13 +65,15 @@ class Weights:
     def from_file(cls, path: Path) -> Self:
         """Weights from a TOML file of lines such as ``high-bass = 20``."""
         try:
-            values = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+            text = path.read_text(encoding="utf-8-sig")
         except OSError as error:
             raise WeightError(f"{path}: the file cannot be read ({error.strerror})") from None
         except UnicodeDecodeError:
             raise WeightError(f"{path}: the file is no text; save it as UTF-8") from None
+        try:
+            values = tomllib.loads(text)
         except tomllib.TOMLDecodeError as error:
-            raise WeightError(f"{path}: not a TOML file: {error}") from None
+            raise WeightError(unreadable(str(path), text, error)) from None
         except RecursionError:
             raise WeightError(f"{path}: the file nests too deep") from None
         try:

@@ -58,5 +58,5 @@ def _check(tune: Tune, texture: str) -> None:
         )
     raise ArrangeError(
         f"{tune.title} has no chords, and a moving bass needs them: "
-        "write chord symbols above the melody"
+        "write chord symbols above the melody, or take --chords proposed or --chords drone"
     )

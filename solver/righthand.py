@@ -12,6 +12,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from fretboard.reading import unreadable
 from solver.errors import StyleError
 from tune.errors import TuneError
 from tune.time import Metre, ticks
@@ -106,7 +107,7 @@ def _parse(text: str, file: str) -> dict[str, RightHand]:
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise StyleError(f"{file}: not a TOML file: {error}") from None
+        raise StyleError(unreadable(file, text, error)) from None
     except RecursionError:
         raise StyleError(f"{file}: the file nests too deep") from None
     return {name: _pattern(name, table, file) for name, table in tables.items()}

@@ -166,9 +166,9 @@ BAD_INSTRUMENTS = [
     ("[partial_frets]\n'1+' = ['bas']", "[partial_frets]: 1+ must be courses out of bass, middle"),
     ("[partial_frets]\n'6+' = ['melody']", "fret 6+ runs under every course already"),
     ("[partial_frets]\n'3' = ['melody']", "3 is a whole-number fret"),
-    ("[partial_frets]\n1+ = ['melody']", "the file is no valid TOML"),
-    ("scale = 686\nscale = 700", "the file is no valid TOML"),
-    ("tuning = D-A-d", "the file is no valid TOML"),
+    ("[partial_frets]\n1+ = ['melody']", "is no valid TOML: "),
+    ("scale = 686\nscale = 700", "is no valid TOML: "),
+    ("tuning = D-A-d", "is no valid TOML: "),
     ("x = " + "[" * 5000, "the file nests too deep"),
 ]
 
@@ -236,8 +236,8 @@ def test_a_bad_hand_file_is_refused_in_one_sentence(
         ({"capo": "2+"}, "capo 2+: there is no fret 2+"),
         ({"capo": -1}, "'-1' is no fret number"),
         ({"capo": "1+"}, "a capo cannot sit at fret 1+"),
-        ({"capo": "15"}, "a capo cannot sit at fret 15"),
-        ({"capo": 14}, "the capo leaves no fret to play"),
+        ({"capo": "15"}, "a capo cannot sit at fret 15: the frets end at 14; put it at fret 13"),
+        ({"capo": 14}, "leaves no fret to play"),
         ({"scale": "long"}, "the scale length must be such as 686, 686mm or 27in"),
         ({"scale": 27}, "a scale length of 27 mm cannot be"),
     ],

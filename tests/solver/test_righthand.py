@@ -114,8 +114,8 @@ NO_STROKE = "is not '<quarters> <strings>' with strings out of bass, upper, "
 BAD = [
     ("", "no right hand stands in it; begin with [its-name]"),
     ("# nothing yet", "no right hand stands in it"),
-    ("[x", "not a TOML file: "),
-    ('[x]\n"4/4" = ["0 bass"]\n"4/4" = ["0 bass"]', "not a TOML file: "),
+    ("[x", "no valid TOML: "),
+    ('[x]\n"4/4" = ["0 bass"]\n"4/4" = ["0 bass"]', "no valid TOML: "),
     ('meaning = "x"', "meaning stands outside a [right-hand] table"),
     ('"4/4" = ["0 bass"]', "4/4 stands outside a [right-hand] table"),
     ("[x]", "[x] has no pattern for any metre"),

@@ -78,6 +78,11 @@ STRINGS = (
     _arrange("a capo in words", "--capo first", "--capo", "'first'", "no fret number"),
     _arrange("a capo behind the nut", "--capo -1", "--capo", "'-1'", "no fret number"),
     _arrange("a capo that leaves no fret", "--capo 14", "--capo", "leaves no fret"),
+    _arrange(
+        "a capo beyond the frets",
+        "--capo 15",
+        "--capo: a capo cannot sit at fret 15: the frets end at 14; put it at fret 13",
+    ),
     _arrange("a fret that cannot be", "--capo 2+", "--capo", "no fret 2+"),
     _arrange("a scale in words", "--scale long", "--scale", "'long'", "27in"),
     _arrange("a scale too short", "--scale 27", "--scale", "400 to 1200 mm"),

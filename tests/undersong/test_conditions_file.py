@@ -143,7 +143,12 @@ def test_known_shapes_may_lie_in_a_file_of_their_own(tmp_path: Path) -> None:
         ('forbid = ["5: manner held"]', ("mine.toml: forbid", "fixed, not forbidden")),
         ("costliest = 0", ("mine.toml: costliest", "1 to 1000")),
         ("costliest = 1.5", ("costliest must be", "whole number")),
-        ("costliest", ("mine.toml", "no valid TOML")),
+        ("costliest", ("mine.toml: line 1, 'costliest', is", "a name, = and a value")),
+        ("shapes = 3\nalike = repeats", ("mine.toml: line 2", 'quotes, such as alike = "repeats"')),
+        ("shapes = 3\nshapes = 4", ("mine.toml: line 2", "say it once")),
+        ("no more than 4 = 3", ("mine.toml: line 1", 'in quotes, such as "no more than 4" =')),
+        ('pin = ["5: bass 3"', ("mine.toml: line 1", "close it with ]")),
+        ('\n\nalike = "bars', ("mine.toml: line 3", "a text has no end")),
     ],
 )
 def test_what_a_file_may_not_say(text: str, says: tuple[str, ...], tmp_path: Path) -> None:
