@@ -131,7 +131,10 @@ TEXTURE = (
     _arrange("octaves too many", "--octave all=3 --octave all=3", "--octave", "can no longer be"),
     _arrange("a melody fret in words", "--melody-highest top", "--melody-highest", "no fret"),
     _arrange(
-        "a melody fret behind the capo", "--capo 3 --melody-highest 2", "--melody-highest", "behind"
+        "a melody fret behind the capo",
+        "--texture solo --capo 3 --melody-highest 2",
+        "--melody-highest",
+        "behind",
     ),
 )
 

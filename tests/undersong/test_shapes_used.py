@@ -124,6 +124,13 @@ def test_a_finger_left_out_is_neither_used_nor_explained() -> None:
     assert not [line for line in fingers if "P" in line or "R" in line]
     flat = " ".join(ended.out.split())
     assert "T thumb, I index, M middle" in flat
-    assert "little finger" not in flat
+    assert "P little finger" not in flat
     without = hand("medium").without("P").without("R")
     assert without.not_used == "RP"
+
+
+def test_a_bass_part_shows_its_one_string() -> None:
+    made = found(chart("key: D\nmetre: 4/4\n| G | A |"), Style(texture="bass"))
+    page = section(made, BOXES)
+    assert re.findall(r"^(\d+)\. (\S+), ", page, re.MULTILINE)
+    assert not re.search(r"^[AD]4 |^A3 ", page, re.MULTILINE)

@@ -16,6 +16,7 @@ from undersong.cli.options import TUNE_IS, shape_options, sheet_options, tune_op
 from undersong.cli.pages import Pages
 from undersong.cli.searching import watched
 from undersong.cli.table import show
+from undersong.cli.unheard import tell_unprinted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -92,6 +93,7 @@ def command(**options: Any) -> None:
         _refuse_beside_ideas(count, within, differ)
     pages = Pages(asked, folder, kinds, (".txt",))
     begun = opened(asked, wanted)
+    tell_unprinted(asked, pages.suffixes if folder is not None else ())
     session, wishes, conditions = begun.session, begun.weights, begun.conditions
     tune = session.tune
     if conditions.alike is None and len(tune.played) > len(tune.bars):

@@ -1,5 +1,6 @@
 """``undersong arrange``: a tune goes in, a tab comes out."""
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -13,6 +14,7 @@ from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, shape_options, sheet_options, tune_options
 from undersong.cli.output import check_targets, put_out
 from undersong.cli.searching import watched
+from undersong.cli.unheard import tell_unprinted
 
 if TYPE_CHECKING:
     from scoring.weights import Weights
@@ -47,6 +49,8 @@ def command(**options: Any) -> None:
     asked = Asked(**options)
     check_targets(asked)
     begun = opened(asked, wanted)
+    to = [".txt" if name == "-" else Path(name).suffix.lower() for name in asked.to or ("-",)]
+    tell_unprinted(asked, to)
     session, wishes, conditions = begun.session, begun.weights, begun.conditions
 
     def work(watch: "Watch") -> "tuple[Arrangement, tuple[Price, ...]] | Cannot":

@@ -81,6 +81,8 @@ def command(
             return learn_weights(likes, weights, rounds=rounds, watch=watch)
     else:
         begun = opened(asked, wanted)
+        if begun.conditions.costliest is not None:
+            say("note: costliest changed nothing: weights are learned from the sum of the work")
         pins = liked_pins(begun.conditions)
         if not pins:
             raise Refused(

@@ -19,6 +19,7 @@ from undersong.cli.options import TUNE_IS, shape_options, sheet_options, tune_op
 from undersong.cli.pages import Pages
 from undersong.cli.searching import watched
 from undersong.cli.table import show
+from undersong.cli.unheard import USUAL_RIGHT_HAND, tell_unprinted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -79,7 +80,9 @@ def command(**options: Any) -> None:
     if ".json" not in pages.suffixes:
         pages.suffixes.insert(0, ".json")
     levels = _levels(file, only, asked.texture)
-    begun = opened(asked, wanted)
+    begun = opened(asked, wanted, {level.texture or asked.texture for level in levels})
+    _refuse_right_hand(asked, levels)
+    tell_unprinted(asked, pages.suffixes if folder is not None else ())
 
     def work(watch: Watch) -> LevelSet:
         return begun.session.levels(
@@ -120,6 +123,11 @@ def _levels(file: str | None, only: str | None, texture: str) -> tuple[Level, ..
             f"1-{len(levels)}, not {only!r}"
         )
     return levels[first - 1 : last]
+
+
+def _refuse_right_hand(asked: Asked, levels: Sequence[Level]) -> None:
+    if asked.right_hand != USUAL_RIGHT_HAND and all(level.right_hand for level in levels):
+        raise Refused("--right-hand: every level in the levels file has its own; leave it out")
 
 
 def _tell(found: LevelSet) -> None:

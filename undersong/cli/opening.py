@@ -11,8 +11,11 @@ from typing import TYPE_CHECKING
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
 from undersong.cli.conditions import ConditionsAsked, conditions_of
 from undersong.cli.endings import Refused, say
+from undersong.cli.unheard import refuse_unheard
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from scoring.weights import Weights
     from solver.conditions import Conditions
     from undersong.session import Session
@@ -27,15 +30,16 @@ class Opened:
     conditions: Conditions
 
 
-def opened(asked: Asked, wanted: ConditionsAsked | None) -> Opened:
-    """wanted: None where nothing can be asked of the whole tune. Says on stderr what of the tune
-    could not be used. Raises Refused, or the rooms' own errors,
-    one sentence each."""
+def opened(asked: Asked, wanted: ConditionsAsked | None, textures: Collection[str] = ()) -> Opened:
+    """wanted: None where nothing can be asked of the whole tune; textures: those that will be
+    played, if not the one asked for. Says on stderr what of the tune could not be used. Raises
+    Refused, or the rooms' own errors, one sentence each."""
     from solver.conditions import Conditions
     from undersong.session import Session
 
     if asked.left_handed and not asked.shapes_used:
         raise Refused("--left-handed: this turns the boxes of --shapes-used; ask for both")
+    refuse_unheard(asked, textures or (asked.texture,))
     instrument, hand, weights = instrument_of(asked), hand_of(asked), weights_of(asked)
     tune = tune_of(asked)
     style = style_of(asked, tune, instrument)

@@ -46,7 +46,8 @@ def shapes_used(reading: Reading) -> list[str]:
 def _box(reading: Reading, number: int, used: UsedShape) -> list[str]:
     """Lines of one width."""
     made, grip = reading.arrangement, used.grip
-    names = dict(zip(reading.courses, string_names(reading), strict=True))
+    every = string_names(reading)
+    names = {course: every[course] for course in reading.courses}
     frets = _frets(reading, grip)
     times = "once" if used.times == 1 else f"{used.times} times"
     shown = [grip.frets[course] for course in sorted(names)]
