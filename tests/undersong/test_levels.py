@@ -4,6 +4,7 @@ Nesting and caps are judged by the checker's and the scoring room's figures, nev
 """
 
 import itertools
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -125,6 +126,12 @@ def test_what_changes_is_counted(five: LevelSet) -> None:
     assert "the bass goes root and fifth in turn (bars" in words[1]
     assert "the bass walks" in words[2]
     assert "the bass runs into new chords" in words[3]
+    for told in words:
+        assert "the greatest step up in difficulty is bar " in told
+        assert not re.search(r"bar \d+(?: \(.*?\))? stay as", told)  # one bar stays
+        assert not re.search(r"bars [^;]*? stays as", told)
+        for widest, before in re.findall(r"is now (\d+) % of .*?, before (\d+) %", told):
+            assert int(widest) > int(before)
     versions = [one.arrangement for one in five.met]
     for step, lower, higher in zip(steps, versions[:-1], versions[1:], strict=True):
         assert lower is not None

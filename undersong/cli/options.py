@@ -40,12 +40,19 @@ def page_width(text: str) -> Callable[[Function], Function]:
 
 _TUNE = (
     click.argument("tune"),
-    click.option("--choose", metavar="TEXT", help="Which tune of the file: X: number or title."),
+    click.option(
+        "--choose",
+        metavar="TEXT",
+        help="Which tune of a file with several: its number (after X: in ABC) or its title.",
+    ),
     click.option(
         "--form", metavar="NAME", help="abc, musicxml, mxl or chart, if no suffix says it."
     ),
     click.option(
-        "--tempo", metavar="N", callback=whole(10, 400, "beats a minute"), help="Beats a minute."
+        "--tempo",
+        metavar="N",
+        callback=whole(10, 400, "beats a minute"),
+        help="Beats a minute, instead of the tune's own tempo.",
     ),
     click.option(
         "--transpose",
@@ -61,8 +68,17 @@ _TUNE = (
         help="'undersong instruments' lists them.",
         show_default=True,
     ),
-    click.option("--tuning", metavar="TEXT", help="Such as 'D3 A3 D4', D-A-A or ionian."),
-    click.option("--capo", metavar="FRET", default="0", help="The fret that it sits at."),
+    click.option(
+        "--tuning",
+        metavar="TEXT",
+        help="From the bass string to the melody string, such as 'D3 A3 D4', D-A-A or ionian.",
+    ),
+    click.option(
+        "--capo",
+        metavar="FRET",
+        default="0",
+        help="The fret that the capo sits at, counted from the nut; 0 is none.",
+    ),
     click.option("--scale", metavar="LENGTH", help="Nut to bridge: 686, 686mm or 27in."),
     click.option(
         "--hand",
@@ -124,16 +140,26 @@ _TUNE = (
         help="Where no chord sounds: rest, or carry the chord before on.",
     ),
     click.option(
-        "--bass-ceiling", metavar="FRET", callback=fret, help="Highest fret of the bass string."
+        "--bass-ceiling",
+        metavar="FRET",
+        callback=fret,
+        help="Highest fret of the bass string, usually 7; in a bass part as high as root, fifth "
+        "and octave of the key's chords need.",
     ),
-    click.option("--highest", metavar="FRET", callback=fret, help="Highest fret of the others."),
+    click.option(
+        "--highest", metavar="FRET", callback=fret, help="Highest fret of the other strings."
+    ),
     click.option(
         "--melody-highest",
         metavar="FRET",
         callback=fret,
         help="Solo, drone: highest fret of the string that has the melody.",
     ),
-    click.option("--bass-above", is_flag=True, help="Let others sound below the bass, at a price."),
+    click.option(
+        "--bass-above",
+        is_flag=True,
+        help="Let other strings sound below the bass note, at a price.",
+    ),
     click.option(
         "--weights", metavar="FILE", help="A TOML file of weights, such as high-bass = 20."
     ),
@@ -148,7 +174,10 @@ _TUNE = (
 
 _SHEET = (
     click.option("--melody-on-top", is_flag=True, help="Text: print the melody string on top."),
-    from_capo("Count frets from the capo, printed and asked."),
+    from_capo(
+        "Count frets from the capo as if it were the nut, on the page and in what you ask: fret 7 "
+        "with a capo at 3 is then called 4."
+    ),
     page_width("Text: how wide the page is."),
     click.option("--unicode", is_flag=True, help="Text: drawn lines, real sharp and flat signs."),
     time_limit("Seconds that the search may take; then the best so far comes out."),

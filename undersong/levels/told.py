@@ -83,7 +83,8 @@ def _step(one: Made, other: Made) -> Step:
     same = _same_bars(lower, higher)
     changes = [*_music(lower, higher), *_hand(lower, higher), *_bars(one, other, lower)]
     if same:
-        changes.append(f"{_named(lower, same)} stay{'s' * (len(same) == 1)} as before")
+        one_bar = len({lower.tune.played[bar - 1].written for bar in same}) == 1
+        changes.append(f"{_named(lower, same)} stay{'s' * one_bar} as before")
     return Step(one.level.number, other.level.number, tuple(changes), same)
 
 
@@ -111,17 +112,20 @@ def _hand(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
     widest = max(stretches[1].values())
     if widest > before:
         bar = next(bar for bar, percent in stretches[1].items() if percent == widest)
-        yield f"{_named(lower, (bar,))}: a first stretch of {widest} %"
+        yield (
+            f"the widest stretch is now {widest} % of the hand's greatest, before {before} %, in "
+            f"{_named(lower, (bar,))}"
+        )
     top, bars = _beyond(_fingers(lower), _fingers(higher))
     if bars:
         fingers = "1 finger" if top == 1 else f"{top} fingers"
-        yield f"{fingers} down at once ({_named(lower, bars)})"
+        yield f"now {fingers} down at once ({_named(lower, bars)})"
     top, bars = _beyond(_top(lower), _top(higher))
     if bars:
-        yield f"up to fret {instrument.label(top)} ({_named(lower, bars)})"
+        yield f"now up to fret {instrument.label(top)} ({_named(lower, bars)})"
     old, new = figures(lower), figures(higher)
     if new.barred > old.barred:
-        yield f"{_more(new.barred - old.barred, 'barred shape')}"
+        yield f"{_more(new.barred - old.barred, 'time')} a finger laid across strings"
     if new.shifts > old.shifts:
         yield f"{_more(new.shifts - old.shifts, 'shift')} of the hand"
     known = {learned(choice.grip) for choice in lower.choices}
@@ -136,7 +140,10 @@ def _bars(one: Made, other: Made, lower: Arrangement) -> Iterator[str]:
     bar = max(rise, key=lambda bar: (rise[bar], -bar))
     if rise[bar] > 0:
         rated = one.ratings.get(bar, 0), other.ratings[bar]
-        yield f"{_named(lower, (bar,))} grows hardest, from {rated[0]} to {rated[1]} %"
+        yield (
+            f"the greatest step up in difficulty is {_named(lower, (bar,))}, from {rated[0]} to "
+            f"{rated[1]} %"
+        )
 
 
 def _same_bars(lower: Arrangement, higher: Arrangement) -> tuple[int, ...]:
