@@ -1,6 +1,7 @@
 """The command line: what it lists, what it arranges, and how it ends."""
 
 import json
+import shlex
 import tomllib
 from dataclasses import replace
 from pathlib import Path
@@ -232,3 +233,15 @@ def test_an_answer_that_fails_its_check_is_not_shown(monkeypatch: pytest.MonkeyP
     assert not Path("tab.txt").exists()
     assert len(ended.lines) == 1
     assert "fault of the program" in ended.lines[0]
+
+
+def test_the_examples_of_the_help_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    lines = [line.strip() for line in run("arrange", "--help").out.splitlines()]
+    examples = [line for line in lines if line.startswith("undersong arrange ")]
+    assert len(examples) == 3
+    for line in examples:
+        ended = run(*shlex.split(line)[1:])
+        assert ended.code == 0, ended
+        assert "proven best" in ended.told
+    assert (tmp_path / "harrow-lane.txt").read_text(encoding="utf-8").startswith("Harrow Lane\n")

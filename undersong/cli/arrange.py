@@ -24,10 +24,19 @@ if TYPE_CHECKING:
     from undersong.session import Price, Session
 
 
+EXAMPLES = """\b
+Such as:
+  undersong arrange harrow-lane --hand small --bass roots
+  undersong arrange harrow-lane --texture solo --chords proposed
+  undersong arrange harrow-lane --alike repeats --to harrow-lane.txt
+"""
+
+
 @click.command(
     "arrange",
-    epilog="What comes out goes under a voice or another instrument that has the melody: chords, "
-    f"bars and tempo count, melody notes do not. {TUNE_IS} {CAUTION}",
+    epilog=f"{EXAMPLES}\nA song and a bass part go under a voice or another instrument that has "
+    "the melody: chords, bars and tempo count, melody notes do not. A solo and a drone play it. "
+    f"{TUNE_IS} {CAUTION}",
 )
 @tune_options
 @click.option(
