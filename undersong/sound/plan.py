@@ -166,8 +166,8 @@ def plan_of(arrangement: Arrangement, options: SoundOptions) -> Plan:
     seconds = _seconds(plan)
     if seconds > LONGEST:
         raise SheetError(
-            f"that would last {seconds / 3600:.1f} hours; ask for at most {LONGEST // 3600}, "
-            "with fewer times or fewer bars"
+            f"that would last {float(seconds) / 3600:.1f} hours; ask for at most "
+            f"{LONGEST // 3600}, with fewer times or fewer bars"
         )
     return Plan(**{**vars(plan), "seconds": seconds})
 
