@@ -25,6 +25,7 @@ from tests.solver.instances import Instance, tiny
 from tests.solver.made import case_of
 from tests.solver.oracles import Book, TooMany
 from tests.undersong.running import run
+from undersong.cli.mending import besides
 from undersong.mends import mends_of
 from undersong.mends.mend import Idea, Kind, Mend, Mends, in_order
 from undersong.mends.music import music_ideas
@@ -345,3 +346,30 @@ def test_clashes_over_the_tune_are_irreducible(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(1000, 1200))
 def test_many_clashes_over_the_tune_are_irreducible(seed: int) -> None:
     examine_over_tune(seed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ((), "(--octave all=-1)"),
+        ((("all", 1),), "(leave --octave out)"),
+        ((("all", 2),), "(--octave all=1)"),
+        ((("5-8", 1),), "(--octave 5-8=1 --octave all=-1)"),
+    ],
+)
+def test_octaves_are_said_with_those_that_were_typed(
+    typed: tuple[tuple[str, int], ...], told: str
+) -> None:
+    session = Session("harrow-lane")
+    wanted = session.wanted(NONE)
+    idea = Idea(Kind.OCTAVE, "play the whole melody an octave lower", "--octave all=-1", "", wanted)
+    said = str(besides(Mend(idea, 1, True), typed))
+    assert told in said
+    assert ("lower than asked (" in said) == bool(typed)
+
+
+def test_octaves_of_several_phrases_are_said_each() -> None:
+    wanted = Session("harrow-lane").wanted(NONE)
+    idea = Idea(Kind.OCTAVE, "play some", "--octave 1-2=-1 --octave 5=-1", "", wanted)
+    mend = besides(Mend(idea, 1, True), (("5", 1),))
+    assert mend.option == "--octave 1-2=-1"

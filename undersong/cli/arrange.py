@@ -66,7 +66,7 @@ def command(**options: Any) -> None:
         try:
             found = session.arrange(wishes, conditions, watch=watch)
         except (NotPlayable, Unfulfillable) as error:
-            return cannot(error, session, conditions, wishes, asked.transpose, watch)
+            return cannot(error, session, conditions, wishes, asked.transpose, watch, asked.octave)
         except (OutOfTime, NotFound):
             _say_what_is_usual(session, conditions, wishes, watch)
             raise

@@ -1,11 +1,11 @@
 """What a command says when the tune cannot be arranged as asked: what clashes, and what would mend.
 
-Public: looked_for, say_mends, Cannot, cannot, say_cannot.
+Public: besides, Octaves, looked_for, say_mends, Cannot, cannot, say_cannot.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from undersong.cli.endings import say
@@ -23,6 +23,9 @@ SECONDS = 5.0
 
 SHOWN = 5
 
+Octaves = tuple[tuple[str, int], ...]
+"""Bars as typed after --octave, and by how many octaves their melody is moved."""
+
 
 def looked_for(
     session: Session,
@@ -31,16 +34,35 @@ def looked_for(
     transposed: int,
     watch: Watch,
     seconds: float = SECONDS,
+    octaves: Octaves = (),
 ) -> tuple[Clash, Mends] | None:
     """What clashes and what mends, as far as the time allows; None where nothing was found to
-    clash. Raises Stopped, and OutOfTime where not even the clash was found."""
+    clash. transposed, octaves: what was typed of the kind, for what is to be typed instead.
+    Raises Stopped, and OutOfTime where not even the clash was found."""
     from undersong.mends import mends_of
 
     some = watch.within(seconds)
     clash = session.clash(conditions, weights, some)
     if clash is None:
         return None
-    return clash, mends_of(session.wanted(conditions), clash, weights, some, transposed)
+    mends = mends_of(session.wanted(conditions), clash, weights, some, transposed)
+    return clash, replace(mends, found=tuple(besides(mend, octaves) for mend in mends.found))
+
+
+def besides(mend: Mend, octaves: Octaves) -> Mend:
+    """The mend, what is to be typed for it said in full where octaves were typed already."""
+    from undersong.mends.mend import Kind
+
+    if mend.kind is not Kind.OCTAVE or not octaves:
+        return mend
+    told = [part.removeprefix("--octave ") for part in mend.option.split(" --octave ")]
+    pairs = [(bars, int(by)) for bars, _, by in (part.rpartition("=") for part in told)]
+    moved: dict[str, int] = {}
+    for bars, by in (*octaves, *pairs):
+        moved[bars] = moved.get(bars, 0) + by
+    typed = " ".join(f"--octave {bars}={by}" for bars, by in moved.items() if by)
+    option = typed or "leave --octave out"
+    return replace(mend, idea=replace(mend.idea, words=f"{mend.words} than asked", option=option))
 
 
 def say_mends(mends: Mends, most: int) -> None:
@@ -75,12 +97,13 @@ def cannot(
     weights: Weights,
     transposed: int,
     watch: Watch,
+    octaves: Octaves = (),
 ) -> Cannot:
     """What is to be said when the search ended with that error."""
     from solver.watch import OutOfTime
 
     try:
-        found = looked_for(session, conditions, weights, transposed, watch)
+        found = looked_for(session, conditions, weights, transposed, watch, octaves=octaves)
     except OutOfTime:
         return Cannot(str(error), None)
     told = found is not None and _is_told(error, found[0], session)

@@ -40,7 +40,9 @@ def command(most: int, **options: Any) -> None:
     session, weights, conditions = begun.session, begun.weights, begun.conditions
 
     def work(watch: "Watch") -> "tuple[Clash, Mends] | None":
-        return looked_for(session, conditions, weights, asked.transpose, watch, asked.time_limit)
+        return looked_for(
+            session, conditions, weights, asked.transpose, watch, asked.time_limit, asked.octave
+        )
 
     found = watched(work, asked.time_limit)
     if found is None:
