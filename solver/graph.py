@@ -58,8 +58,8 @@ def build_graph(
     """
     if hand.noter and style.texture != "drone":
         raise StyleError(
-            f"a noter stops the melody string alone, and a {style.texture} asks for more: take a "
-            "hand of fingers, or the texture drone"
+            "a noter stops the melody string alone, and only a drone can be played so: take "
+            "--texture drone, or a hand of fingers"
         )
     for moment in moments:
         judged = moment.chord is not None and moment.texture not in TUNEFUL

@@ -172,7 +172,7 @@ BAD = {
     ("--to", " "): ("--to", "name a folder"),
     ("--to", "-"): ("--to", "name a folder", "standard output"),
     ("--to", "x" * 300): ("--to", "no folder can have that name"),
-    ("--to", "pages", "--as", "midi"): ("--as", "'midi'", ".txt, .json"),
+    ("--to", "pages", "--as", "midi"): ("--as", "'midi'", ".txt, "),
     ("--to", "pages", "--as", "txt", "--as", ".txt"): ("--as", "twice"),
     ("--as", "txt"): ("--as", "--to FOLDER"),
     ("--by-idea", "--count", "3"): ("--count", "--by-idea"),
