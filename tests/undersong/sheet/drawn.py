@@ -54,12 +54,12 @@ def _boxes(element: ET.Element, x: float, y: float, scale: float) -> Iterator[Bo
     kind = element.get("class", "")
     if element.tag == f"{_SVG}text":
         yield _box(element, kind, x, y, scale)
-    elif kind in ("chord", "section", "fact", "legend"):
+    elif kind in ("chord", "section", "title", "fact", "legend"):
         parts = [_box(part, kind, x, y, scale) for part in element.iter(f"{_SVG}text")]
         if parts:
             text = "".join(part.text for part in parts)
             size = (parts[0].bottom - parts[0].top) / _TALL
-            wide = signed_width(text, size, bold=kind in ("chord", "section"))
+            wide = signed_width(text, size, bold=kind in ("chord", "section", "title"))
             yield Box(kind, text, parts[0].left, parts[0].left + wide,
                       min(p.top for p in parts), max(p.bottom for p in parts))  # fmt: skip
     else:

@@ -58,7 +58,7 @@ def rows_above(score: Score, picture: Picture, look: Look) -> Above:
         sheet = score.bars[place.index].sheet
         if sheet.closes and sheet.times > 2 and not score.bars[place.index].bar.endings:
             told = f"{sheet.times} times in all"
-            drawn.append(words(place.right - 0.5, y + tall - 0.5, told, look.small, anchor="end"))
+            drawn.append(words(place.right - 0.8, y + tall - 0.6, told, look.small, anchor="end"))
     y += tall
     chords = list(_chords(score, picture, y, look))
     return Above((*drawn, *chords), y + (look.chord * 1.2 if chords else 0.6))
@@ -154,14 +154,26 @@ def _bracket(ending: _Ending, y: float, tall: float, look: Look) -> Iterator[str
 
 
 def _chords(score: Score, picture: Picture, y: float, look: Look) -> Iterator[str]:
-    """Chord symbols, each where it begins, or as near to the right of it as leaves the one before
-    its room."""
-    clear = float("-inf")
-    base = y + look.chord * 0.9
+    """Chord symbols, each over the place where it begins, or as near as leaves its neighbours and
+    the margin their room."""
+    found: list[tuple[float, str]] = []
     for at, place in enumerate(picture.bars):
         ticks = places_of(score, picture, place, first=at == 0)
         for tick, chord in score.chords(place.index):
             told = symbol(chord)
-            x = max(ticks.x(tick) - width(told[0], look.chord, bold=True) / 2, clear)
-            yield signed(x, base, told, look.chord, bold=True, kind="chord")
-            clear = x + signed_width(told, look.chord, bold=True) + _CHORD_AIR
+            found.append((ticks.x(tick) - width(told[0], look.chord, bold=True) / 2, told))
+    size = look.chord
+    room = picture.bars[-1].right - picture.bars[0].left
+    needed = sum(signed_width(told, size, bold=True) + _CHORD_AIR for _, told in found)
+    size *= min(1.0, room / needed) if needed else 1.0
+    wide = [signed_width(told, size, bold=True) for _, told in found]
+    xs = [x for x, _ in found]
+    for at in range(1, len(xs)):
+        xs[at] = max(xs[at], xs[at - 1] + wide[at - 1] + _CHORD_AIR)
+    limit = picture.bars[-1].right
+    for at in range(len(xs) - 1, -1, -1):
+        xs[at] = min(xs[at], limit - wide[at])
+        limit = xs[at] - _CHORD_AIR
+    base = y + look.chord * 0.9
+    for x, (_, told) in zip(xs, found, strict=True):
+        yield signed(x, base, told, size, bold=True, kind="chord")

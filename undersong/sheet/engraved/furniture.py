@@ -17,7 +17,7 @@ from undersong.sheet.engraved.score import Score
 from undersong.sheet.engraved.signs import note_sign, signed
 from undersong.sheet.lettering import POINT, rule, width, words, wrapped
 from undersong.sheet.options import SheetOptions
-from undersong.sheet.paper import SERIF
+from undersong.sheet.paper import SANS, SERIF
 from undersong.sheet.text_bar import Reading, tempo_words
 from undersong.sheet.text_difficulty import difficulty_words, tempo_advice
 from undersong.sheet.text_signs import finger_words, plain
@@ -48,7 +48,7 @@ def head(score: Score, room: float, scale: float, look: Look) -> Panel:
     y = 0.0
     for line in wrapped(plain(tune.title, unicode=True), room, title, bold=True) or ["?"]:
         y += title * 1.05
-        drawn.append(words(0, y, line, title, bold=True).replace("Liberation Sans", SERIF))
+        drawn.append(signed(0, y, line, title, bold=True, kind="title").replace(SANS, SERIF))
     y += title * 0.25
     credit = plain(tune.composer or tune.source, unicode=True)
     for line in wrapped(credit, room, small * 1.1):

@@ -14,8 +14,8 @@ from undersong.sheet.engraved.engine import engraved_lines
 from undersong.sheet.engraved.furniture import Panel, head, legend
 from undersong.sheet.engraved.lines import line_breaks
 from undersong.sheet.engraved.look import Look, look_of
-from undersong.sheet.engraved.mei import mei_of
-from undersong.sheet.engraved.picture import Glyphs, picture_of
+from undersong.sheet.engraved.mei import figure_id, mei_of
+from undersong.sheet.engraved.picture import Glyphs, Picture, picture_of
 from undersong.sheet.engraved.score import Score, score_of
 from undersong.sheet.engraved.signs import symbol_width
 from undersong.sheet.engraved.staff import staff_bars
@@ -40,12 +40,22 @@ class Page:
     sections: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class _Fit:
+    """scale: how much lines are enlarged; room: mm from the top margin to the foot; closest: mm
+    between two lines at the least; foot: height of its type."""
+
+    scale: float
+    room: float
+    closest: float
+    foot: float
+
+
 def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page, ...]:
     """Every page of the arrangement."""
     score, look = score_of(arrangement, options), look_of(options)
     glyphs: Glyphs = {}
-    systems = _systems(score, look, glyphs)
-    scale = options.enlarged
+    systems, scale = _systems(score, look, glyphs)
     wide, high = options.paper.room_mm
     furniture = min(scale, 1.35)
     top = head(score, wide, furniture, look)
@@ -68,18 +78,19 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
                 top if first else None,
                 last if final else None,
                 f"Page {at + 1} of {len(shared)}",
-                foot,
-                room,
-                closest,
+                _Fit(scale, room, closest, foot),
                 look,
             )
         )
     return tuple(pages)
 
 
-def _systems(score: Score, look: Look, glyphs: Glyphs) -> list[System]:
+def _systems(score: Score, look: Look, glyphs: Glyphs) -> tuple[list[System], float]:
+    """The lines, and how much they are enlarged: as asked, or less where a bar would not fit on a
+    line of its own."""
     staff = staff_bars(score)
-    room = score.options.paper.room_mm[0] / score.options.enlarged
+    scale = score.options.enlarged
+    room = score.options.paper.room_mm[0] / scale
     natural = picture_of(
         engraved_lines(mei_of(score, staff, look), None, look.lyric)[0], score.staff, {}
     )
@@ -90,11 +101,30 @@ def _systems(score: Score, look: Look, glyphs: Glyphs) -> list[System]:
     opening = 0.0
     if score.staff:
         opening = 9.0 + 2.0 * abs(score.bars[0].bar.key.fifths)
+    widest = widths[0] if len(widths) == 1 else max(widths[0], *(w + opening for w in widths[1:]))
+    if widest > room:
+        scale, room = scale * room / widest, widest
     breaks = frozenset(line_breaks(score, widths, opening, room))
     lines = engraved_lines(mei_of(score, staff, look, breaks), room, look.lyric)
     if len(lines) != len(breaks) + 1:
         raise SheetError("the engraving library broke lines of its own (please report it)")
-    return [system_of(score, picture_of(line, score.staff, glyphs), look) for line in lines]
+    pictures = [picture_of(line, score.staff, glyphs) for line in lines]
+    _check_whole(score, pictures)
+    return [system_of(score, picture, look) for picture in pictures], scale
+
+
+def _check_whole(score: Score, pictures: Sequence[Picture]) -> None:
+    """Refuses a page on which a bar, or the place of a figure, is missing."""
+    bars = [place.index for picture in pictures for place in picture.bars]
+    placed = {name for picture in pictures for name in picture.places}
+    missing = score.tab and any(
+        figure_id(index, hit.tick, figure.course) not in placed
+        for index, bar in enumerate(score.bars)
+        for hit in bar.hits
+        for figure in hit.figures
+    )
+    if missing or bars != list(range(len(score.bars))):
+        raise SheetError("the engraving library left something out of the page (please report it)")
 
 
 def _chords_width(score: Score, index: int, look: Look) -> float:
@@ -136,14 +166,14 @@ def _filled(
 
 def _page(
     score: Score, systems: Sequence[System], glyphs: Glyphs, top: Panel | None,
-    last: Panel | None, told: str, foot: float, room: float, closest: float, look: Look,
+    last: Panel | None, told: str, fit: _Fit, look: Look,
 ) -> Page:  # fmt: skip
-    paper, scale = score.options.paper, score.options.enlarged
+    paper, scale, room, foot = score.options.paper, fit.scale, fit.room, fit.foot
     margin = paper.margin_mm
     used = sum(system.height for system in systems) * scale
     used += (top.height if top else 0.0) + (last.height if last else 0.0)
     gaps = max(1, len(systems) - 1 + (1 if last else 0))
-    between = max(closest, min(_WIDEST * scale, (room - used) / gaps))
+    between = max(fit.closest, min(_WIDEST * scale, (room - used) / gaps))
     drawn: list[str] = []
     y = margin
     if top is not None:

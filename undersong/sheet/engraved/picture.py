@@ -103,7 +103,8 @@ class _Taken:
     def measure(self, element: ET.Element) -> None:
         staffs = [child for child in element if child.get("class") == "staff"]
         lines = [c for c in staffs[0] if c.tag == f"{_SVG}path"]
-        ends = [float(n) for n in _NUMBERS.findall(lines[0].attrib["d"])]
+        # the tab's lines are cut where numbers stand
+        xs = [float(x) for line in lines for x in _NUMBERS.findall(line.attrib["d"])[::2]]
         strokes: list[tuple[float, float]] = []
         dots: list[float] = []
         for line in (child for child in element if child.get("class") == "barLine"):
@@ -117,8 +118,8 @@ class _Taken:
         self.bars.append(
             BarPlace(
                 index,
-                ends[0] / 100,
-                ends[2] / 100,
+                min(xs) / 100,
+                max(xs) / 100,
                 tuple(sorted(set(strokes))),
                 tuple(sorted(set(dots))),
             )
