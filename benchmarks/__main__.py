@@ -15,6 +15,7 @@ BENCHMARKS = {
     "proof": "a proof under conditions beside a plain model, and beside one pass",
     "resolve": "how soon a session answers again when one wish changes",
     "stability": "how many bars hang on whose movement constants one believes",
+    "sheets": "how soon a page of 32 bars is engraved, to SVG and to PDF",
     "sound": "how soon a recording is made, and how much memory it takes",
     "startup": "how soon --help answers, and how long the README's first command takes",
 }
