@@ -43,7 +43,11 @@ def _list_weights(context: click.Context, _: click.Parameter, wanted: bool) -> N
     f"chords were edited where they are no longer those proposed. {TUNE_IS}",
 )
 @click.argument("tune")
-@click.option("--choose", metavar="TEXT", help="Which tune of the file: X: number or title.")
+@click.option(
+    "--choose",
+    metavar="TEXT",
+    help="Which tune of a file with several: its number (after X: in ABC) or its title.",
+)
 @click.option("--form", metavar="NAME", help="abc, musicxml, mxl or chart, if no suffix says it.")
 @click.option(
     "--transpose",
@@ -56,7 +60,9 @@ def _list_weights(context: click.Context, _: click.Parameter, wanted: bool) -> N
     "--more",
     metavar="NAME",
     multiple=True,
-    help="Beyond the key's primary chords: secondary, sevenths or applied; may be given again.",
+    help="Offer more than the key's primary chords (in D: D, G, A): secondary, the scale's other "
+    "chords (Em, F#m, Bm); sevenths (A7); applied, major chords that lead to another chord (E to "
+    "A). May be given again.",
 )
 @click.option(
     "--per",
@@ -65,13 +71,13 @@ def _list_weights(context: click.Context, _: click.Parameter, wanted: bool) -> N
     show_default=True,
     help="How often the chord may change at most.",
 )
-@click.option("--weights", metavar="FILE", help="A TOML file of weights, such as change = 150.")
+@click.option("--weights", metavar="FILE", help="A file of weights, one a line: change = 150.")
 @click.option(
     "--weight",
     metavar="NAME=POINTS",
     multiple=True,
     callback=partial(weights, unit="points"),
-    help="One weight; may be given again.",
+    help="What one wish costs, such as change=150; may be given again. --list-weights lists them.",
 )
 @click.option(
     "--list-weights",

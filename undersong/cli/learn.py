@@ -34,13 +34,15 @@ EVERY = 5.0
     epilog="What is liked: FILEs written with --to FILE.json, each just as it is, and whatever "
     "--pin and --keep fix in a tune (what is forbidden, limited or alike is asked of every "
     "answer). A tune comes before the files. The weights start from the defaults, changed by "
-    "--weights and --weight. A change is counted in thousandths of what a weight is or is by "
-    "default, the greater of the two; none falls below a tenth of its default. Nothing is "
+    "--weights and --weight, and change as little as can be, each measured against its own size: "
+    "from 40 to 20 is as much as from 4 to 2. None falls below a tenth of its default. Nothing is "
     f"changed: the weights are only shown, or written where --to says. {TUNE_IS} {CAUTION}",
 )
 @tune_options
 @click.argument("files", metavar="[FILE...]", nargs=-1)
-@click.option("--to", metavar="FILE", help="Where to write them: a TOML file for --weights.")
+@click.option(
+    "--to", metavar="FILE", help="Where to write the weights: FILE.toml, to be given to --weights."
+)
 @click.option(
     "--rounds",
     metavar="N",
@@ -49,7 +51,7 @@ EVERY = 5.0
     callback=whole(1, 10_000, "rounds"),
     help="How often weights may be tried; each time the tune is solved anew.",
 )
-@from_capo("Count frets from the capo where they are asked.")
+@from_capo("Count the frets in what you ask, such as --pin, from the capo as if it were the nut.")
 @time_limit("Seconds that it may take; then the best weights tried are shown.")
 @condition_options
 @click.pass_context

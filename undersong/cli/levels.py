@@ -49,8 +49,8 @@ _RANGE = re.compile(r"\s*([0-9]{1,2})\s*(?:[-–]\s*([0-9]{1,2})\s*)?")
     "--close",
     metavar="MS",
     callback=whole(0, 1_000_000, "ms"),
-    help="What each string costs that has another fret than in the next harder version where both "
-    "strike at once, so that less is learned anew.",
+    help="Keep each version close to the next harder one, so that less is learned anew: what "
+    "another fret costs on a string that both strike at the same moment, such as 100.",
 )
 @click.option(
     "--to",
