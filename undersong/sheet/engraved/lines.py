@@ -2,7 +2,7 @@
 
 A section, a repeated passage and each time through a passage that is written out begin a new line.
 
-Public: line_breaks, BARS_A_LINE.
+Public: line_breaks.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -10,10 +10,13 @@ from itertools import accumulate
 
 from undersong.sheet.engraved.score import Score
 
-BARS_A_LINE = 4
+_PRICE = {5: 5, 4: 4, 2: 4, 3: 7, 1: 12}
+"""Full bars on a line → how unwelcome such a line is: four or two keep a phrase together, five
+may save a bar from standing alone."""
 
 _FULLEST = 0.94
-"""How much of a line its bars may take at their narrowest, so that they have air."""
+"""How much of a line its bars may take at their narrowest, so that they have air; two may fill
+it."""
 
 
 def line_breaks(
@@ -27,10 +30,11 @@ def line_breaks(
     def fits(start: int, end: int) -> bool:
         head = 0.0 if start == 0 else opening
         wide = sums[end] - sums[start] + head
-        return wide <= _FULLEST * room or end - start == 1
+        full = 1.0 if end - start <= 2 else _FULLEST
+        return wide <= full * room or end - start == 1
 
     for start, end in _phrases(score):
-        pieces = list(_split(start, end, score, fits))
+        pieces = _split(start, end, score, fits)
         first = pieces[0]
         short = _count(score, *first) <= 1 and bool(lines)
         continues = not _opens(score, start)
@@ -67,21 +71,23 @@ def _phrases(score: Score) -> Iterator[tuple[int, int]]:
 
 def _split(
     start: int, end: int, score: Score, fits: Callable[[int, int], bool]
-) -> Iterator[tuple[int, int]]:
-    """Lines of four bars, or two where four are too wide; a bar that would be left over joins the
-    line before it, or takes one over from there."""
-    while start < end:
-        pickup = 1 if score.bars[start].sheet.lead else 0
-        left = end - start - pickup
-        most = min(left, BARS_A_LINE)
-        if left == BARS_A_LINE + 1 and fits(start, end):
-            most = left
-        while most > 1 and not fits(start, start + pickup + most):
-            most -= 1
-        if most == 3 and left > 3:
-            most = 2
-        if left == most + 1 and most > 2:
-            most -= 1
-        stop = start + pickup + max(most, 0 if pickup else 1)
-        yield start, stop
-        start = stop
+) -> list[tuple[int, int]]:
+    """The bars in lines, as ``_PRICE`` likes it best; of equals the one with the longer lines
+    first. A pickup is not counted; a bar that fits no line has one."""
+    best: dict[int, tuple[int, list[tuple[int, int]]]] = {end: (0, [])}
+    for first in range(end - 1, start - 1, -1):
+        pickup = 1 if score.bars[first].sheet.lead else 0
+        found: tuple[int, list[tuple[int, int]]] | None = None
+        for count in sorted(_PRICE, reverse=True):
+            last = min(end, first + pickup + count)
+            if last - first - pickup != count or (last - first > 1 and not fits(first, last)):
+                continue
+            price, rest = best[last]
+            price += _PRICE[count]
+            if found is None or price < found[0]:
+                found = price, [(first, last), *rest]
+        if found is None:  # a pickup by itself, or a bar that is too wide beside its pickup
+            price, rest = best[first + 1]
+            found = price + _PRICE[1], [(first, first + 1), *rest]
+        best[first] = found
+    return best[start][1]

@@ -63,7 +63,7 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
     foot = 8 * POINT * furniture
     room = high - 2.2 * foot
     heights = [system.height * scale for system in systems]
-    shared, closest = _shared(heights, top.height, last.height, room, scale)
+    shared, closest = _shared(heights, top.height, last.height, room, scale, systems[-1].bars)
     pages: list[Page] = []
     begin = 0
     for at, count in enumerate(shared):
@@ -133,19 +133,33 @@ def _chords_width(score: Score, index: int, look: Look) -> float:
 
 
 def _shared(
-    heights: Sequence[float], head: float, legend: float, room: float, scale: float
+    heights: Sequence[float],
+    head: float,
+    legend: float,
+    room: float,
+    scale: float,
+    last_bars: int,
 ) -> tuple[list[int], float]:
     """How many lines each page holds, and mm between two of them at the least: closer together
     where that saves a page."""
-    tries = [(_filled(heights, head, legend, room, gap * scale), gap * scale) for gap in _CLOSEST]
+    tries = [
+        (_filled(heights, head, legend, room, gap * scale, last_bars), gap * scale)
+        for gap in _CLOSEST
+    ]
     fewest = min(len(counts) for counts, _ in tries)
     return next((counts, gap) for counts, gap in tries if len(counts) == fewest)
 
 
 def _filled(
-    heights: Sequence[float], head: float, legend: float, room: float, between: float
+    heights: Sequence[float],
+    head: float,
+    legend: float,
+    room: float,
+    between: float,
+    last_bars: int,
 ) -> list[int]:
-    """Lines put on page after page; the last has two of them, where there are as many to spare."""
+    """Lines put on page after page; the last page has three bars or two lines at the least, where
+    there are as many to spare. last_bars: bars of the last line."""
     counts: list[int] = [0]
     left = room - head
     for at, height in enumerate(heights):
@@ -157,8 +171,9 @@ def _filled(
         left -= need
         if at + 1 == len(heights) and legend + between > left:
             counts.append(0)
-    if len(counts) > 1 and counts[-1] < 2:
-        moved = min(2 - counts[-1], counts[-2] - 1)
+    wanted = 1 if last_bars > 2 else 2
+    if len(counts) > 1 and counts[-1] < wanted:
+        moved = min(wanted - counts[-1], counts[-2] - 1)
         counts[-2] -= moved
         counts[-1] += moved
     return counts

@@ -16,11 +16,12 @@ from undersong.sheet.lettering import number, rule
 @dataclass(frozen=True)
 class System:
     """drawn: SVG in mm before anything is enlarged, from y = 0 down; height: mm; sections: that
-    begin on it; last: the index of its last bar."""
+    begin on it; bars: how many it has."""
 
     drawn: str
     height: float
     sections: tuple[str, ...]
+    bars: int
 
 
 def system_of(score: Score, picture: Picture, look: Look) -> System:
@@ -58,4 +59,4 @@ def system_of(score: Score, picture: Picture, look: Look) -> System:
     left = picture.bars[0].left
     drawn.append(rule(left, min(edges), left, max(edges), 0.2))
     titles = (score.bars[place.index].bar.section for place in picture.bars)
-    return System("".join(drawn), y, tuple(title for title in titles if title))
+    return System("".join(drawn), y, tuple(title for title in titles if title), len(picture.bars))
