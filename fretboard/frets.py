@@ -4,7 +4,7 @@ Inside the program a fret is its number of semitones above the nut: 0 is the ope
 octave. On paper it has the trade's number: whole numbers are the diatonic frets (0, 2, 4, 5, 7, 9,
 10, 12 … semitones), and ``n+`` lies a semitone above ``n``. ``6½`` and ``6.5`` are read as ``6+``.
 
-Public: fret_label, fret_semitones, position, SCALE_STEPS.
+Public: fret_label, fret_semitones, position, SCALE_STEPS, HIGHEST_SEMITONE.
 """
 
 from fretboard.errors import FretboardError
@@ -13,6 +13,7 @@ SCALE_STEPS = (0, 2, 4, 5, 7, 9, 10)
 """Semitones of whole-number frets 0 to 6; fret 7 is the octave and the steps repeat."""
 
 HIGHEST_SEMITONE = 36
+"""The third octave: no fret lies higher."""
 
 
 def fret_semitones(label: str) -> int:

@@ -19,22 +19,16 @@ def shifts(move: Move) -> Bools:
 
 def barred(shapes: Shapes) -> Bools:
     """(n,): a finger lies across two or more strings."""
-    return np.asarray(_across(shapes).any(axis=1), np.bool_)
+    courses = shapes.finger_courses
+    return np.asarray(((courses & (courses - 1)) != 0).any(axis=1), np.bool_)
 
 
 def barred_anew(move: Move) -> Bools:
     """(n,): a finger lies across two or more strings that did not lie across two or more at the
     same fret before; a bar that only widens or narrows is not laid anew."""
-    stayed = _across(move.before) & (move.before.finger_fret == move.after.finger_fret)
-    return np.asarray((_across(move.after) & ~stayed).any(axis=1), np.bool_)
+    return np.asarray(move.fingers.lays.any(axis=1), np.bool_)
 
 
 def passing(role: Ints) -> Bools:
     """As ``role``, codes of ``scoring.choice.ROLE_CODE``: the bass strikes a passing note."""
     return np.asarray(role == ROLE_CODE["passing"], np.bool_)
-
-
-def _across(shapes: Shapes) -> Bools:
-    """(n, 5): fingers across two or more strings."""
-    courses = shapes.finger_courses
-    return np.asarray((courses & (courses - 1)) != 0, np.bool_)

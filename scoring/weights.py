@@ -32,7 +32,9 @@ class Weights:
 
     changed: tuple[tuple[str, int], ...] = ()
     defaults: ClassVar[Mapping[str, int]] = DEFAULTS
-    limits: ClassVar[Mapping[str, int]] = {term.about.name: term.about.limit for term in TERMS}
+    limits: ClassVar[Mapping[str, int]] = MappingProxyType(
+        {term.about.name: term.about.limit for term in TERMS}
+    )
     unit: ClassVar[str] = "ms"
 
     def __post_init__(self) -> None:

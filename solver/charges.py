@@ -18,8 +18,7 @@ from solver.states import HAND, MARK_LAID, MARK_STAYS, States
 @dataclass(frozen=True)
 class Charge:
     """what: ``shifts``, ``barred`` or ``hard`` (``solver.conditions.quota.COUNTED``), or nothing;
-    above: the
-    difficulty that a hard move exceeds; price: ms for each such move, of either sign."""
+    above: the difficulty that a hard move exceeds; price: ms for each such move, of either sign."""
 
     what: str
     price: int

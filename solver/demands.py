@@ -25,6 +25,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from fretboard.frets import HIGHEST_SEMITONE
 from fretboard.hand import FINGERS, Hand
 from fretboard.instrument import Instrument
 from scoring.moment import FOREIGN, Moment
@@ -123,7 +124,7 @@ def words(demand: Demanded, wanted: Wanted, moments: Iterable[Moment], where: bo
 
 
 def _fret(fret: int, instrument: Instrument) -> str:
-    return instrument.label(min(fret, 36))
+    return instrument.label(min(fret, HIGHEST_SEMITONE))
 
 
 def _of_the_bar(kind: str, wanted: Wanted, moments: list[Moment]) -> str:

@@ -15,13 +15,13 @@ from typing import Protocol, Self
 import numpy as np
 from numpy.typing import NDArray
 
+from scoring.choice import Bools
 from solver.arrays import Cost, Rows
 from solver.links import Charges
 from solver.model import Draft, Linear
 from solver.ways import Prices, Way
 
 Values = NDArray[np.int64]
-Bools = NDArray[np.bool_]
 
 
 class Family(Protocol):

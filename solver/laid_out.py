@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from scoring.choice import Bools
 from scoring.counts import barred_anew, shifts
 from scoring.difficulty import MOST, step_difficulty, stretch_difficulty
 from scoring.moment import Moment
@@ -30,8 +31,6 @@ from solver.family import Family
 from solver.question import Apart, Question
 from solver.ways import Ways
 from tune.tune import Tune
-
-Bools = NDArray[np.bool_]
 
 _OF_MOVES: dict[str, Callable[[Move], Bools]] = {"shifts": shifts, "barred": barred_anew}
 """What is counted of moves → what counts it."""

@@ -10,14 +10,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
 
+from fretboard.frets import HIGHEST_SEMITONE
 from scoring.moment import Moment, Strokes
 from solver.demands import Wanted
 from solver.roles import bass_roles
 from solver.singing import keeps_melody, string_frets
 from solver.style import Style
-
-UNBOUND = 36
-"""As high as a style's limits go."""
 
 
 def tuneful_rows(
@@ -45,8 +43,8 @@ def _loosened(style: Style, kinds: frozenset[str]) -> Style:
     """The style without the limits that are left out."""
     return replace(
         style,
-        bass_ceiling=style.bass_ceiling if "ceiling" in kinds else UNBOUND,
-        highest=style.highest if "highest" in kinds else UNBOUND,
+        bass_ceiling=style.bass_ceiling if "ceiling" in kinds else HIGHEST_SEMITONE,
+        highest=style.highest if "highest" in kinds else HIGHEST_SEMITONE,
     )
 
 

@@ -6,6 +6,7 @@ Public: Style, TEXTURES, usual_manner, manners_in.
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from fretboard.frets import HIGHEST_SEMITONE
 from solver.errors import StyleError
 from solver.manners import MANNERS
 from solver.righthand import RightHand, right_hand
@@ -43,7 +44,7 @@ class Style:
     highest: int = OCTAVE + 5
     bass_lowest: bool = True
     texture: str = "song"
-    melody_highest: int = 3 * OCTAVE
+    melody_highest: int = HIGHEST_SEMITONE
     graces: bool = False
 
     def __post_init__(self) -> None:
@@ -62,8 +63,8 @@ class Style:
         if self.manner not in manners_in(self.texture):
             raise StyleError(_WHY_NOT["drone" if self.texture == "drone" else self.manner])
         for name in ("bass_ceiling", "highest", "melody_highest"):
-            if not 0 <= getattr(self, name) <= 36:
-                raise StyleError(f"{name} must lie between 0 and 36 semitones")
+            if not 0 <= getattr(self, name) <= HIGHEST_SEMITONE:
+                raise StyleError(f"{name} must lie between 0 and {HIGHEST_SEMITONE} semitones")
 
 
 def usual_manner(texture: str) -> str:

@@ -17,8 +17,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from scoring.choice import Bools
 from solver.arrays import FAR, Cost, Rows
 from solver.layers import Layer
 from solver.links import spread
@@ -28,8 +28,6 @@ SCALE = 64
 
 NEAR = FAR // 2
 """Sums beyond it have met FAR on their way, whatever prices below nothing took off them."""
-
-Bools = NDArray[np.bool_]
 
 
 @dataclass

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from scoring.moment import Moment
+from solver.conditions.price import MOST_PRICE
 from solver.errors import ConditionError
 from tune.chord import Chord
 from tune.tune import Tune
@@ -20,8 +21,6 @@ COMES_AGAIN: MappingProxyType[str, str] = MappingProxyType(
     }
 )
 """What may be asked to be alike → which bars that ties together."""
-
-MOST_PRICE = 1_000_000
 
 
 @dataclass(frozen=True)

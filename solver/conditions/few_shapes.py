@@ -10,10 +10,9 @@ from dataclasses import dataclass
 
 from fretboard.grip import Grip
 from fretboard.instrument import Instrument
+from solver.conditions.price import MOST_PRICE
 from solver.conditions.wording import read_shape, shown_shape
 from solver.errors import ConditionError
-
-MOST_PRICE = 1_000_000
 
 Stopped = tuple[int | None, ...]
 """One entry a course, None for a string that no finger stops."""

@@ -11,13 +11,13 @@ from dataclasses import dataclass, field, fields, replace
 from itertools import pairwise
 from typing import Any
 
-from fretboard.frets import fret_label
-from solver.conditions.pinned import HIGHEST
+from fretboard.frets import HIGHEST_SEMITONE, fret_label
+from fretboard.hand import FINGERS
+from scoring.difficulty import MOST
 from solver.errors import ConditionError
 
-MOST_PERCENT = 1000
-
-FINGERS = 5
+MOST_PERCENT = MOST
+"""No rating, stretch or share of time is told above it."""
 
 
 @dataclass(frozen=True, order=True)
@@ -69,10 +69,10 @@ class Limits:
 
     def __post_init__(self) -> None:
         for name, words, most in (
-            ("fingers", "the fingers down at once", FINGERS),
+            ("fingers", "the fingers down at once", len(FINGERS)),
             ("reach", "the widest stretch", MOST_PERCENT),
             ("time", "the share of time", MOST_PERCENT),
-            ("fret", "the highest fret", HIGHEST),
+            ("fret", "the highest fret", HIGHEST_SEMITONE),
         ):
             _within(words, getattr(self, name), most)
         ordered = tuple(sorted(self.bars))

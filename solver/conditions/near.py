@@ -3,7 +3,7 @@
 What is given is a tab that somebody wrote, a neighbour's version, an answer of last week: frets by
 the place where they stand, nothing said of fingers, strokes and of strings left open to choice.
 
-Public: Near, Placed, strings_apart, LONGEST.
+Public: Near, Placed, strings_apart, LONGEST, MOST_PRICE.
 """
 
 from collections.abc import Sequence
@@ -11,13 +11,12 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
 
+from fretboard.frets import HIGHEST_SEMITONE
 from scoring.choice import Choice
 from scoring.moment import Moment
-from solver.conditions.pinned import HIGHEST
+from solver.conditions.price import MOST_PRICE as MOST_PRICE
 from solver.conditions.wording import SILENT, Frets
 from solver.errors import ConditionError
-
-MOST_PRICE = 1_000_000
 
 LONGEST = 100_000
 """Places that can be named."""
@@ -39,10 +38,10 @@ class Placed:
         if not self.frets:
             raise ConditionError(f"near: bar {self.bar}: no string is named")
         for fret in self.frets:
-            if fret is not None and not SILENT <= fret <= HIGHEST:
+            if fret is not None and not SILENT <= fret <= HIGHEST_SEMITONE:
                 raise ConditionError(
-                    f"near: bar {self.bar}: a fret lies 0 to {HIGHEST} semitones above the nut, "
-                    f"or is -1 for a silent string, not {fret}"
+                    f"near: bar {self.bar}: a fret lies 0 to {HIGHEST_SEMITONE} semitones above "
+                    f"the nut, or is -1 for a silent string, not {fret}"
                 )
 
 

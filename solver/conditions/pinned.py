@@ -10,6 +10,7 @@ Public: Shape, OneString, FingerDown, Barred, BassNote, BassRole, BassManner, Ha
 import re
 from dataclasses import dataclass
 
+from fretboard.frets import HIGHEST_SEMITONE
 from fretboard.hand import FINGERS
 from fretboard.instrument import COURSE_NAMES
 from fretboard.tuning import parse_pitch
@@ -17,8 +18,6 @@ from scoring.moment import ROLES, Strokes
 from solver.conditions.wording import SILENT, Fingers, Frets, shown_fret, shown_shape
 from solver.errors import ConditionError
 from solver.manners import MANNERS
-
-HIGHEST = 36
 
 _NOTE = re.compile(r"[A-G][#b]?(-?\d)?")
 
@@ -234,8 +233,10 @@ def _check_courses(count: int) -> None:
 
 
 def _check_fret(fret: int | None) -> None:
-    if fret is not None and not SILENT <= fret <= HIGHEST:
-        raise ConditionError(f"a fret lies 0 to {HIGHEST} semitones above the nut, not {fret}")
+    if fret is not None and not SILENT <= fret <= HIGHEST_SEMITONE:
+        raise ConditionError(
+            f"a fret lies 0 to {HIGHEST_SEMITONE} semitones above the nut, not {fret}"
+        )
 
 
 def _check_finger(finger: int | None) -> None:

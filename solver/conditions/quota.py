@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from solver.conditions.bars import WHOLE, Bars
+from solver.conditions.limits import MOST_PERCENT
 from solver.errors import ConditionError
 
 COUNTED: MappingProxyType[str, str] = MappingProxyType(
@@ -65,8 +66,10 @@ class Quota:
             )
         if (self.what == "hard") != (self.above is not None):
             raise ConditionError("hard bars, and only they, need the difficulty that they exceed")
-        if self.above is not None and not 0 <= self.above <= 1000:
-            raise ConditionError(f"a difficulty lies between 0 and 1000 percent, not {self.above}")
+        if self.above is not None and not 0 <= self.above <= MOST_PERCENT:
+            raise ConditionError(
+                f"a difficulty lies between 0 and {MOST_PERCENT} percent, not {self.above}"
+            )
 
     @classmethod
     def parse(cls, text: str, most: bool) -> "Quota":

@@ -11,7 +11,7 @@ from importlib import resources
 from pathlib import Path
 
 from fretboard.errors import FretboardError
-from fretboard.frets import fret_label, fret_semitones
+from fretboard.frets import HIGHEST_SEMITONE, fret_semitones
 from fretboard.hand import FINGERS
 from fretboard.reading import Table, read_toml
 from solver.conditions import Conditions
@@ -61,7 +61,7 @@ class Level:
 
     def style(self, style: Style) -> Style:
         """The player's style with what the level says; StyleError where both do not go together."""
-        highest = 36 if self.highest is None else self.highest
+        highest = HIGHEST_SEMITONE if self.highest is None else self.highest
         return replace(
             style,
             bass_ceiling=min(style.bass_ceiling, highest),
@@ -74,7 +74,7 @@ class Level:
 
     def limits(self, capo: int, bars: tuple[BarLimit, ...] = ()) -> Limits | None:
         """The caps that moments hold by themselves, with those of single bars."""
-        fret = None if self.highest is None else min(36, capo + self.highest)
+        fret = None if self.highest is None else min(HIGHEST_SEMITONE, capo + self.highest)
         return Limits.of(self.fingers, self.reach, self.time, fret, self.barred, bars)
 
     @property
@@ -167,10 +167,6 @@ def _fret(table: Table) -> int | None:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise table.error("highest", 'a fret, such as 7 or "6+"')
     try:
-        fret = fret_semitones(str(value))
-        fret_label(fret)
+        return fret_semitones(str(value))
     except FretboardError as error:
         raise FretboardError(f"{table.where}: highest: {error}") from None
-    if fret > 36:
-        raise table.error("highest", "a fret that lies on a fretboard")
-    return fret

@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING
 
-from fretboard.frets import fret_label
+from fretboard.frets import HIGHEST_SEMITONE, fret_label
 from solver.arrays import FAR
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ArrangeError
@@ -128,7 +128,7 @@ _CAPS: tuple[tuple[str, int, Callable[[int], str]], ...] = (
     ("fingers", 5, lambda n: f"{n} fingers down at once"),
     ("reach", MOST_PERCENT, lambda n: f"a stretch of {n} % of the hand's greatest"),
     ("time", MOST_PERCENT, lambda n: f"moves that need {n} % of their time"),
-    ("fret", 36, lambda n: f"fret {fret_label(n)}"),
+    ("fret", HIGHEST_SEMITONE, lambda n: f"fret {fret_label(n)}"),
 )
 """A limit, the greatest that it can be, and its words."""
 
