@@ -2,7 +2,8 @@
 
 What is asked of tiny tunes is judged by ``brute.Page`` on every sequence written out
 (``test_families``); of greater ones the bill is added up by ``scoring.evaluate``, the shapes are
-counted as ``undersong.check`` does, and the optimum is the search's own, proven.
+counted as ``undersong.check`` does, and the optimum is the search's own, proven. They are looked
+for only as long as there is time.
 """
 
 import random
@@ -14,6 +15,7 @@ import pytest
 
 from scoring.choice import Choice
 from scoring.evaluate import evaluate
+from solver import first_answer as looking
 from solver.arrays import FAR
 from solver.conditions import Conditions
 from solver.conditions.few_shapes import FewShapes, learned
@@ -23,12 +25,13 @@ from solver.family import Values
 from solver.first_answer import _judged, _steep, first_answer
 from solver.question import Question
 from solver.search import search
-from solver.slopes import Met, spread_prices
+from solver.slopes import FEES, Met, spread_prices
 from solver.thinning import thinned
 from solver.ties import fixed_bar_by_bar
 from solver.ways import Prices
 from tests.solver.bundled import laid_out, question_of
 from tests.solver.instances import Instance, small_again
+from tests.solver.made import case_of
 from tests.solver.test_families import QUICK, SLOW, Judged, cases, key_of, lawful
 from undersong.check.conditions import pupil_shape
 
@@ -209,3 +212,28 @@ def test_where_nothing_can_be_played_nothing_is_met() -> None:
         assert (shut.costs.nodes[0] == FAR).all()
         return
     raise AssertionError("none of these can be played")
+
+
+def test_it_ends_when_the_time_does(monkeypatch: pytest.MonkeyPatch) -> None:
+    question = question_of(case_of("D", "Bm"), Conditions(shapes=FewShapes(3)))
+    ways, families = laid_out(question)
+    (family,) = families
+    assert isinstance(family, FewShapesFamily)
+    asked: list[bool] = []
+
+    def never() -> bool:
+        asked.append(True)
+        return False
+
+    assert spread_prices(question, family) is not None
+    assert spread_prices(question, family, never) is None
+    assert len(asked) == 1 < len(FEES)
+
+    prices = Prices.none(ways)
+    way = ways.cheapest(prices, ways.onward(prices))[1]
+    values = [np.zeros(family.size, np.int64)]
+    thinned: list[bool] = []
+    monkeypatch.setattr(looking, "thinned", lambda *_: thinned.append(True))
+    first_answer(question, families, values, way)
+    first_answer(question, families, values, way, never)
+    assert len(thinned) == 1, "only where there was time"

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from fretboard.errors import FretboardError
-from fretboard.frets import fret_label, fret_semitones
+from fretboard.frets import HIGHEST_SEMITONE, fret_label, fret_semitones
 from fretboard.hand import CAUTION, FINGERS, Hand
 from fretboard.instrument import Instrument
 from fretboard.presets import instruments, tunings
@@ -43,24 +43,20 @@ def setting_ideas(wanted: Wanted, transposed: int = 0) -> Iterator[Idea]:
 
 def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
     style, instrument = wanted.style, wanted.instrument
-    for by in range(1, FURTHEST + 1):
-        fret = instrument.capo + style.bass_ceiling + by
-        if style.bass_ceiling + by <= 36 and instrument.has(0, fret):
-            request = replace(wanted, style=replace(style, bass_ceiling=style.bass_ceiling + by))
-            name = instrument.label(fret)
-            yield Idea(
-                Kind.CEILING, f"let the bass go up to fret {name}", f"--bass-ceiling {name}",
-                "the bass may climb higher", request, loosened=by,
-            )  # fmt: skip
-    for by in range(1, FURTHEST + 1):
-        fret = instrument.capo + style.highest + by
-        if style.highest + by <= 36 and instrument.has(len(instrument.courses) - 1, fret):
-            request = replace(wanted, style=replace(style, highest=style.highest + by))
-            name = instrument.label(fret)
-            yield Idea(
-                Kind.HIGHEST, f"let the other strings go up to fret {name}", f"--highest {name}",
-                "the hand may go higher", request, loosened=by,
-            )  # fmt: skip
+    for by, name in _higher(instrument, 0, style.bass_ceiling):
+        yield Idea(
+            Kind.CEILING, f"let the bass go up to fret {name}", f"--bass-ceiling {name}",
+            "the bass may climb higher",
+            replace(wanted, style=replace(style, bass_ceiling=style.bass_ceiling + by)),
+            loosened=by,
+        )  # fmt: skip
+    for by, name in _higher(instrument, len(instrument.courses) - 1, style.highest):
+        yield Idea(
+            Kind.HIGHEST, f"let the other strings go up to fret {name}", f"--highest {name}",
+            "the hand may go higher",
+            replace(wanted, style=replace(style, highest=style.highest + by)),
+            loosened=by,
+        )  # fmt: skip
     if style.bass_lowest:
         yield Idea(
             Kind.BELOW, "let other strings sound below the bass", "--bass-above",
@@ -82,6 +78,15 @@ def _style_ideas(wanted: Wanted) -> Iterator[Idea]:
                 f"the right hand is no longer {style.right_hand.name}",
                 replace(wanted, style=replace(style, right_hand=hand)),
             )  # fmt: skip
+
+
+def _higher(instrument: Instrument, course: int, limit: int) -> Iterator[tuple[int, str]]:
+    """(by how many semitones, printed fret) for every fret of the course above ``limit``, which is
+    counted from the capo, as far as a limit may be raised."""
+    for by in range(1, min(FURTHEST, HIGHEST_SEMITONE - limit) + 1):
+        fret = instrument.capo + limit + by
+        if instrument.has(course, fret):
+            yield by, instrument.label(fret)
 
 
 def _hand_ideas(wanted: Wanted) -> Iterator[Idea]:
