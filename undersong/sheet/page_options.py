@@ -3,7 +3,7 @@
 Public: PageOptions, PARTS, LARGE, NATURAL.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from undersong.sheet.errors import SheetError
@@ -53,6 +53,3 @@ class PageOptions:
     def of(cls, options: SheetOptions) -> "PageOptions":
         """What the options of every sheet say of an engraved page."""
         return cls(bass_on_top=options.bass_on_top, from_capo=options.from_capo)
-
-    def only(self, parts: str) -> "PageOptions":
-        return replace(self, parts=parts)

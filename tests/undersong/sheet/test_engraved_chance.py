@@ -20,6 +20,7 @@ from tune.key import Key
 from tune.time import QUARTER, Metre, Tempo
 from tune.tune import Bar, ChordChange, Note, Tune
 from undersong.sheet.engraved import engraved_pages
+from undersong.sheet.errors import SheetError
 from undersong.sheet.folding import fold
 from undersong.sheet.page_options import PageOptions
 
@@ -87,3 +88,12 @@ def test_signs_of_markup_in_a_title_or_a_word_stay_words() -> None:
     assert 'Tom & <Jill> "2" ♯' in words
     assert "A & B < C" in words
     assert words.count("<b>&amp;") == len(bar.notes)
+
+
+def test_a_length_that_no_note_value_has_names_its_bar_and_the_mend() -> None:
+    made = bundled("lantern-path")
+    bar = made.tune.bars[3]
+    odd = (Note(0, 1, 62, "D"), Note(1, bar.length - 1, 62, "D"))
+    bars = (*made.tune.bars[:3], replace(bar, notes=odd), *made.tune.bars[4:])
+    with pytest.raises(SheetError, match=rf"^bar {bar.number}: .* write \.txt or \.json"):
+        engraved_pages(replace(made, tune=replace(made.tune, bars=bars)), PageOptions())

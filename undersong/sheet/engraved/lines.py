@@ -10,7 +10,7 @@ from itertools import accumulate
 
 from undersong.sheet.engraved.score import Score
 
-_PRICE = {5: 5, 4: 4, 2: 4, 3: 7, 1: 12}
+_PRICE = {4: 4, 5: 5, 3: 7, 2: 4, 1: 12}
 """Full bars on a line → how unwelcome such a line is: four or two keep a phrase together, five
 may save a bar from standing alone."""
 
@@ -72,13 +72,13 @@ def _phrases(score: Score) -> Iterator[tuple[int, int]]:
 def _split(
     start: int, end: int, score: Score, fits: Callable[[int, int], bool]
 ) -> list[tuple[int, int]]:
-    """The bars in lines, as ``_PRICE`` likes it best; of equals the one with the longer lines
-    first. A pickup is not counted; a bar that fits no line has one."""
+    """The bars in lines, as ``_PRICE`` likes it best; of equals the one that begins with
+    four. A pickup is not counted; a bar that fits no line has one."""
     best: dict[int, tuple[int, list[tuple[int, int]]]] = {end: (0, [])}
     for first in range(end - 1, start - 1, -1):
         pickup = 1 if score.bars[first].sheet.lead else 0
         found: tuple[int, list[tuple[int, int]]] | None = None
-        for count in sorted(_PRICE, reverse=True):
+        for count in _PRICE:
             last = min(end, first + pickup + count)
             if last - first - pickup != count or (last - first > 1 and not fits(first, last)):
                 continue

@@ -15,10 +15,9 @@ from xml.sax.saxutils import escape, quoteattr
 from tune.time import Metre
 from undersong.sheet.engraved.look import Look
 from undersong.sheet.engraved.score import Figure, Score, ScoreBar
-from undersong.sheet.engraved.staff import StaffBar
-from undersong.sheet.errors import SheetError
+from undersong.sheet.engraved.staff import StaffBar, written
 from undersong.sheet.lettering import width
-from undersong.sheet.rhythm import Stem, stems
+from undersong.sheet.rhythm import Stem
 
 _NINE = 1.44
 """mm of a nine in the tab, as the engraving library sets it."""
@@ -54,10 +53,7 @@ def mei_of(
         if bar.bar.key.fifths != key.fifths and score.staff:
             parts.append(f"<scoreDef>{_key(bar.bar.key.fifths)}</scoreDef>")
         key = bar.bar.key
-        try:
-            parts.append("".join(_measure(score, staff[index], index, look)))
-        except SheetError as error:
-            raise SheetError(f"bar {bar.bar.number}: {error}") from None
+        parts.append("".join(_measure(score, staff[index], index, look)))
     parts.append("</section></score></mdiv></body></music></mei>")
     return "".join(parts)
 
@@ -209,7 +205,7 @@ def _strokes(score: Score, bar: ScoreBar, index: int, look: Look) -> Iterator[st
     """Each hit at its place: nines for its figures, an empty space for what strikes nothing."""
     ends = [hit.tick for hit in bar.hits[1:]] + [bar.bar.length]
     spans = [(hit.tick, end - hit.tick) for hit, end in zip(bar.hits, ends, strict=True)]
-    values = stems(spans, bar.bar.metre, bar.bar.length, bar.sheet.lead)
+    values = written(spans, bar)
     pieces = []
     for at, value in enumerate(values):
         spelled = f'dur="{_DURATIONS[value.base]}"' + (
