@@ -60,7 +60,7 @@ def signed(
     left = x
     for piece in _pieces(text):
         if piece in ("♯", "♭"):
-            drawn.append(words(left, y, piece, size * 0.6, fill="#fff"))
+            drawn.append(words(left + 0.07 * size, y, piece, size, fill="#fff"))
             drawn.append((_sharp if piece == "♯" else _flat)(left, y, size, fill))
             left += _SIGN_WIDTH * size
         else:
