@@ -1,4 +1,7 @@
-"""What can go wrong with an instrument, a tuning or a hand: FretboardError, one sentence each."""
+"""What can go wrong with an instrument, a tuning or a hand, one sentence each.
+
+Public: FretboardError.
+"""
 
 
 class FretboardError(ValueError):

@@ -6,7 +6,7 @@ allows that finger to bar and no string between them sounds at a lower fret; two
 further apart than the hand's greatest reach (straight line, along and across); a noter stops the
 last course only. Common practice, no source, except for the reach (see ``fretboard.hand``).
 
-Public: fingerings, open_places.
+Public: fingerings, open_places, reach.
 """
 
 from functools import lru_cache

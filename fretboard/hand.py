@@ -12,7 +12,7 @@ spans of the same table.
 A hand may hold a noter instead: a stick that stops one fret of the melody course and nothing else.
 It is number 0 then, its letter N; the fingers hold it and stop nothing.
 
-Public: Hand, Movement, FINGERS, NOTER, CAUTION, MEASURE.
+Public: Hand, Movement, Reach, FINGERS, NOTER, CAUTION, MEASURE.
 """
 
 from collections.abc import Mapping

@@ -5,7 +5,7 @@ Courses are listed far to near: bass first, melody last. Frets are semitones abo
 place. Lengths are millimetres; ``along`` and ``gap`` are tenths of a millimetre, whole numbers, so
 that nothing downstream compares floating-point lengths.
 
-Public: Course, Instrument.
+Public: Course, Instrument, COURSE_NAMES.
 """
 
 from dataclasses import dataclass, replace

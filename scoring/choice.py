@@ -7,7 +7,8 @@ once and serves a whole layer of the graph as well as a finished arrangement.
 Array conventions: rows are shapes; columns are courses (bass first) or fingers (thumb first);
 lengths are tenths of a millimetre; pitches are MIDI numbers, -1 where a string is silent.
 
-Public: Choice, Shapes, Stands, stands, sounding_bits, remembered.
+Public: Choice, Shapes, Stands, stands, sounding_bits, remembered, row_sum, NO_ROLE, ROLE_CODE,
+Ints, Bools.
 """
 
 from collections.abc import Sequence

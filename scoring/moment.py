@@ -9,7 +9,7 @@ fourth, ``octave`` for the root an octave above the lowest, and the notes foreig
 ``passing``, ``neighbour``, ``approach``. Where the instrument plays the melody too: ``drone`` for
 the open bass string whatever the chord, ``melody`` for a melody note that the bass string carries.
 
-Public: Moment, ROLES, FOREIGN.
+Public: Moment, Strokes, ROLES, FOREIGN.
 """
 
 from dataclasses import dataclass

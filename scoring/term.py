@@ -11,6 +11,8 @@ amount, in ms of hand work. Terms differ by what they look at:
     LineTerm    the bass line's step between two moments
 
 The narrower a term looks, the faster a solver can tabulate it.
+
+Public: Term, About, StandTerm, FingerTerm, HandTerm, VoiceTerm, PairTerm, LineTerm.
 """
 
 from collections.abc import Callable

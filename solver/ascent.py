@@ -5,7 +5,7 @@ a target a little above the best bound so far; the target comes nearer where not
 The multipliers only steer: whatever they are, the bound they give is exact arithmetic on whole
 numbers. N. Z. Shor 1985 and B. T. Polyak 1969 for the method; constants from trials on our corpus.
 
-Public: Ascent, ascend.
+Public: Ascent, ascend, asked, charged.
 """
 
 from collections.abc import Callable, Iterator, Sequence

@@ -6,6 +6,8 @@ ArrangeError            everything below; one sentence
 ├── Unfulfillable       conditions that no arrangement holds, proven; an answer, not a fault
 ├── NotFound            none was found that holds them, though there may be one
 └── NotPlayable         a bar that no hand can play as asked; an answer, not a fault
+
+Public: all of them.
 """
 
 

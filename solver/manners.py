@@ -5,6 +5,8 @@ the start of the tune. All manners but free: the root (or slash bass) where the 
 free that is a wish with a price. Common practice, no source, except where a function names one.
 
 A new manner is one function and one row of ``MANNERS``.
+
+Public: MANNERS, Stay, BassStroke, may_be.
 """
 
 from collections.abc import Callable

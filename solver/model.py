@@ -1,6 +1,6 @@
 """The CP-SAT model over the kept graph: one Boolean a step, the reduced costs as objective.
 
-Public: Draft, Linear, draft_model, solve_model, Solved, hold_to, lowest_number, Stop.
+Public: Draft, Linear, Adds, draft_model, solve_model, Solved, hold_to, lowest_number, Stop.
 """
 
 import threading

@@ -12,7 +12,7 @@ strings the one that came furthest speaks.
     hand      the fingers are there, in order, within reach
 
 Public: reason, Stage; and for ``pin_reasons_melody`` what it shares: Fixed, wanted_frets, is_note,
-held, hand_words, bass_words, bass_is_lowest.
+held, hand_words, bass_words, bass_is_lowest, NOTHING_ELSE.
 """
 
 from collections.abc import Iterator

@@ -8,7 +8,7 @@
 4. Where the bundle covers too little, the multipliers go back to the whole graph, which is
    explored again under them, so that it grows where it matters.
 
-Public: prove.
+Public: prove, FIRST_WIDTH.
 """
 
 import logging

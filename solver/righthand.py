@@ -1,6 +1,6 @@
 """Right-hand patterns: which strings are struck when. They are data (``data/right-hands.toml``).
 
-Public: RightHand, Stroke, right_hand, right_hands.
+Public: RightHand, Stroke, right_hand, right_hands, STRINGS.
 """
 
 import re

@@ -5,7 +5,7 @@ where it goes on, some string that is not struck sounds it still. No string soun
 melody, and the last string is silent where the melody is. In a solo every other string may be open
 whatever the chord; over a drone all others are.
 
-Public: TUNEFUL, string_frets, keeps_melody.
+Public: TUNEFUL, SILENT, string_frets, keeps_melody.
 """
 
 from fretboard.instrument import Instrument

@@ -5,7 +5,7 @@ strokes, and where the pattern strikes any string but the last, which is the mel
 may lie on any string, so ``strikes`` holds every set of strings that some carrier makes possible;
 ``solver.singing`` says which of them a shape may have.
 
-Public: solo_moments.
+Public: solo_moments, melody_ticks.
 """
 
 from collections.abc import Iterator

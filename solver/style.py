@@ -1,6 +1,6 @@
 """Style: how the player wants the tune played, apart from what it costs her.
 
-Public: Style, TEXTURES, usual_manner, manners_in.
+Public: Style, TEXTURES, OCTAVE, usual_manner, manners_in.
 """
 
 from dataclasses import dataclass, field

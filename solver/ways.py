@@ -9,7 +9,7 @@ sum stay a whole number.
 A node may carry a memory (``split``): what has happened since the bar began, say. Where nothing is
 remembered, nodes are the layers' own.
 
-Public: Ways, Prices, Swept, SCALE.
+Public: Ways, Way, Prices, Swept, SCALE.
 """
 
 from collections.abc import Callable, Sequence

@@ -4,7 +4,7 @@ A symbol is a root (A–G with ♯ or ♭), a quality and, after a slash, the no
 Every spelling of a quality that this project reads stands in ``SPELLINGS``; anything else is an
 error that names the column, never a chord left out in silence.
 
-Public: Chord, ChordError, parse_chord, pitch_class, QUALITIES.
+Public: Chord, ChordError, parse_chord, pitch_class, LETTERS, QUALITIES, SPELLINGS.
 """
 
 import re

@@ -3,6 +3,8 @@
 ``TuneError`` carries the place, so that the player can mend it: the file, the line and column
 where the reader knows them, the bar where it does not, and one sentence that says what to write
 instead.
+
+Public: TuneError, Place.
 """
 
 from dataclasses import dataclass

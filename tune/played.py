@@ -4,6 +4,8 @@ A repeat goes back to the last start sign, else to the start of the tune (or the
 last repeat). Endings name the passes they are played in; an ending that another one follows goes
 back even where its repeat sign was forgotten. Start signs do not nest: a repeat goes back to the
 nearest one before it. Common practice, no source.
+
+Public: unfold, PlayedBar, RepeatedBar, MOST_PLAYED_BARS.
 """
 
 from collections.abc import Sequence

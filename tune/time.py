@@ -2,6 +2,8 @@
 
 A quarter note is ``QUARTER`` ticks, a number that 2, 3, 5 and 7 divide deeply enough for every
 tuplet and every note down to the 128th, so that nothing in the program ever rounds a duration.
+
+Public: QUARTER, Metre, Tempo, ticks, quarters.
 """
 
 from dataclasses import dataclass

@@ -4,7 +4,7 @@ Each one is the best of all that keep their distance from every one before it, s
 best there is and they are sorted. The distance is counted in played bars that differ as heard or
 fretted (``undersong.compared.bars_apart``); it is asked of the search and counted again here.
 
-Public: alternatives, Alternatives, Alternative, bars_to_differ_in, MOST, MOST_PERCENT.
+Public: alternatives, Alternatives, Alternative, bars_to_differ_in, ENOUGH, MOST, MOST_PERCENT.
 """
 
 from collections.abc import Callable
@@ -162,11 +162,6 @@ def _verify(earlier: list[Arrangement], other: Arrangement, differ: int) -> None
         raise WrongAnswer(tuple(faults))
 
 
-def _worst_first(arrangement: Arrangement) -> bool:
-    costliest = arrangement.conditions.costliest
-    return costliest is not None and costliest.weight is None
-
-
 def _worst(arrangement: Arrangement) -> int:
     """ms of the costliest moment."""
     return max(map(arrangement.bill.at, range(len(arrangement.moments))))
@@ -174,7 +169,7 @@ def _worst(arrangement: Arrangement) -> int:
 
 def _order(arrangement: Arrangement) -> tuple[int, int]:
     """By what answers are ranked: the costliest moment where it comes first, then the cost."""
-    worst = _worst(arrangement) if _worst_first(arrangement) else 0
+    worst = _worst(arrangement) if arrangement.conditions.costliest_first else 0
     return worst, arrangement.asked_cost
 
 
@@ -208,12 +203,11 @@ class _Ends:
 
     @property
     def by_worst(self) -> bool:
-        return _worst_first(self.best) or self.best.conditions.costliest is not None
+        return self.best.conditions.costliest is not None
 
     def beyond(self, other: Arrangement) -> bool:
-        if _worst_first(self.best) and 100 * _worst(other) > (100 + self.within) * _worst(
-            self.best
-        ):
+        allowed = (100 + self.within) * _worst(self.best)
+        if self.best.conditions.costliest_first and 100 * _worst(other) > allowed:
             return True
         return other.asked_cost > self.limit
 

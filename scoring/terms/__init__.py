@@ -1,4 +1,8 @@
-"""Every cost term, in the order they are listed: one table, one row a family."""
+"""Every cost term, in the order they are listed: one table, one row a family.
+
+Public: TERMS, and the same by what they look at: STAND_TERMS, FINGER_TERMS, HAND_TERMS,
+VOICE_TERMS, PAIR_TERMS, LINE_TERMS.
+"""
 
 from scoring.term import FingerTerm, HandTerm, LineTerm, PairTerm, StandTerm, Term, VoiceTerm
 from scoring.terms import bass, chord, holding, melody, moving, ringing

@@ -1,4 +1,7 @@
-"""Terms of the bass line: its roles on the beats, its height, its steps."""
+"""Terms of the bass line: its roles on the beats, its height, its steps.
+
+Public: TERMS.
+"""
 
 import numpy as np
 

@@ -4,6 +4,8 @@ A tone that has sounded since the chord began is still in the ear (``fading``), 
 costs about a quarter of that of a tone not heard at all (``missing``). Third stands for the
 suspended second or fourth too; seventh for the sixth and ninth. The fifth is the least missed: it
 has one small price, heard before or not.
+
+Public: TERMS.
 """
 
 from collections.abc import Callable

@@ -1,4 +1,7 @@
-"""Terms of holding a shape: stretch, cramp, bars, and which finger is used to which string."""
+"""Terms of holding a shape: stretch, cramp, bars, and which finger is used to which string.
+
+Public: TERMS, distance.
+"""
 
 from itertools import combinations
 

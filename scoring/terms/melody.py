@@ -2,6 +2,8 @@
 
 The bass may be the open string whatever the chord, and open strings may ring under the melody:
 what that costs is how much they clash.
+
+Public: TERMS, SEVERITY.
 """
 
 from collections.abc import Mapping

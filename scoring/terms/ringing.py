@@ -1,4 +1,7 @@
-"""Terms of what rings: silence, clashes, strings left out, voices that jump or run in fifths."""
+"""Terms of what rings: silence, clashes, strings left out, voices that jump or run in fifths.
+
+Public: TERMS.
+"""
 
 import numpy as np
 

@@ -20,8 +20,8 @@ from solver.conditions.quota import Quota
 class Conditions:
     """alike: repeats with the same hands; shapes: how many, which; quotas: how often something
     may or must be; pins: what is fixed or forbidden, and where; costliest: the worst moment comes
-    before, or into, the sum; near: frets to be as close to as can be;
-    limits: caps that every moment holds by itself."""
+    before, or into, the sum; near: frets to be as close to as can be; limits: caps that every
+    moment holds by itself."""
 
     alike: Alike | None = None
     shapes: FewShapes | None = None
@@ -35,6 +35,11 @@ class Conditions:
     def reach_over_the_tune(self) -> bool:
         """Whether any of them ties moments that are not neighbours."""
         return bool(self.alike or self.shapes or self.quotas or self.floors)
+
+    @property
+    def costliest_first(self) -> bool:
+        """Whether answers are ranked by their costliest moment before their cost."""
+        return self.costliest is not None and self.costliest.weight is None
 
     @property
     def floors_alone(self) -> bool:

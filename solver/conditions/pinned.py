@@ -4,7 +4,8 @@ A pin speaks of moments (``scoring.moment``) in which a chord sounds; a rest has
 *Sounds* is struck or ringing on. *As asked* is what the right hand's pattern strikes there: the
 first entry of ``Moment.strikes``. A string is *open* at the capo's fret (the nut without one).
 
-Public: Shape, OneString, FingerDown, Barred, BassNote, BassRole, BassManner, Hands, Kept, Pinned.
+Public: Shape, OneString, FingerDown, Barred, BassNote, BassRole, BassManner, Hands, Kept, Pinned,
+ONLY_FIXED, ONLY_FORBIDDEN.
 """
 
 import re

@@ -1,5 +1,8 @@
 """Repeats alike: moments of one class get the hands that the class's first moment has, or each
-bar that differs owes a price."""
+bar that differs owes a price.
+
+Public: AlikeFamily, class_hands.
+"""
 
 from collections import defaultdict
 from collections.abc import Sequence

@@ -1,5 +1,8 @@
 """Few shapes: a step may only lead to a shape that is used, and so many may be used, each at its
-price."""
+price.
+
+Public: FewShapesFamily, numbered.
+"""
 
 from collections import defaultdict
 from collections.abc import Sequence

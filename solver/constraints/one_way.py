@@ -1,5 +1,8 @@
 """One way through: exactly one step leaves the start, and a node is left exactly when it is
-entered, so that the chosen steps form a single way from the first moment to the last."""
+entered, so that the chosen steps form a single way from the first moment to the last.
+
+Public: add.
+"""
 
 from solver.model import Draft, Linear
 from solver.prune import START

@@ -1,4 +1,7 @@
-"""Quotas: what is counted on the chosen steps stays within its limits."""
+"""Quotas: what is counted on the chosen steps stays within its limits.
+
+Public: QuotaFamily, Whole.
+"""
 
 from dataclasses import dataclass, replace
 

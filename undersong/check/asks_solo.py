@@ -1,6 +1,6 @@
 """What a solo asks: the melody kept, the song's bass and strums fitted around it.
 
-Public: solo_asks, with_melody.
+Public: solo_asks, with_melody, edges.
 """
 
 from collections.abc import Iterable, Iterator

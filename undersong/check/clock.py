@@ -5,7 +5,7 @@ it begins afresh after a pickup, in a new metre, at a section or a repeat's firs
 bar that the playing jumps to at some time, so that it is played alike every time; also where the
 player asks for another bass manner.
 
-Public: BarTime, ChordTime, bar_times, closing_bars, chord_times, milliseconds.
+Public: BarTime, ChordTime, bar_times, closing_bars, chord_times, milliseconds, NO_MANNERS.
 """
 
 from bisect import bisect_left, bisect_right

@@ -1,4 +1,7 @@
-"""What can go wrong with a sheet: SheetError, one sentence each."""
+"""What can go wrong with a sheet, one sentence each.
+
+Public: SheetError.
+"""
 
 
 class SheetError(ValueError):

@@ -147,7 +147,7 @@ def _accounts(arrangement: Arrangement, bar: int, rooms: dict[int, Room]) -> tup
 
 def _better(session: "Session", arrangement: Arrangement, watch: Watch) -> tuple[int, bool]:
     """ms by which the best answer costs less, and whether that is sure."""
-    if _ranked_otherwise(arrangement):
+    if arrangement.conditions.costliest_first:
         return 0, True  # what comes first there is not the cost
     try:
         best = session.arrange(arrangement.weights, arrangement.conditions, watch=watch)
@@ -156,11 +156,6 @@ def _better(session: "Session", arrangement: Arrangement, watch: Watch) -> tuple
     except (Unfulfillable, NotPlayable):
         return 0, True  # whoever made it, it is not among the answers of these settings
     return max(0, arrangement.asked_cost - best.asked_cost), best.proof.status == PROVEN
-
-
-def _ranked_otherwise(arrangement: Arrangement) -> bool:
-    costliest = arrangement.conditions.costliest
-    return costliest is not None and costliest.weight is None
 
 
 def _others(

@@ -4,7 +4,7 @@ The ways that differ in the bar from every known one fall into cells: as a known
 moment, and there as none of the known that begin so. A cell in which no way leads through the graph
 holds none; where all are so, none is left, whatever is asked of whole tunes besides.
 
-Public: none_left.
+Public: none_left, same.
 """
 
 from collections.abc import Iterator, Sequence

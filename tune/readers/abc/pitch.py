@@ -4,7 +4,7 @@ An accidental lasts to the end of the bar for the same letter in every octave, t
 ABC 2.1 §11.3; ``propagate-accidentals`` may say ``octave`` or ``not``. A note tied over the bar
 line keeps its accidental (common practice in notation).
 
-Public: Pitch, Ear.
+Public: Pitch, Ear, PROPAGATIONS.
 """
 
 from collections.abc import Mapping
