@@ -12,7 +12,6 @@ times the bars take no more than 1.3 times sixteen times the processor time, and
 bars.
 """
 
-import resource
 import subprocess
 import sys
 import time
@@ -21,7 +20,7 @@ from itertools import cycle, islice
 from statistics import median
 
 import corpus
-from benchmarks.rows import Row
+from benchmarks.rows import Row, held_mib
 from fretboard.presets import hand, instrument
 from scoring.weights import Weights
 from solver.search import search
@@ -106,21 +105,16 @@ def _run(bars: int, manner: str) -> Run:
     return Run(*map(float, told.split()))
 
 
-def _held() -> float:
-    """MiB that this process has held at most."""
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-
-
 def _one(bars: int, manner: str) -> None:
     tune = strung(bars)
-    before = _held()
+    before = held_mib()
     begun, used = time.perf_counter(), time.process_time()
     answer = search(tune, instrument(), hand(), Style(manner), Weights())
     clock = time.perf_counter() - begun
     processor = time.process_time() - used
     if not answer.optimal:
         raise SystemExit(f"{bars} bars {manner}: the search was not proven")
-    print(clock, processor, _held() - before, _held())
+    print(clock, processor, held_mib() - before, held_mib())
 
 
 if __name__ == "__main__":

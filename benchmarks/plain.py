@@ -3,10 +3,9 @@
 One Boolean a step, plain costs, the conditions stated as they are meant, and no help but
 ``linearization_level=2``. For repeats alike and few shapes only, both hard.
 
-Public: Plain, state, solved.
+Public: Plain, Solved, state, solved.
 """
 
-import resource
 import time
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -16,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from ortools.sat.python import cp_model
 
+from benchmarks.rows import held_mib
 from solver.arrays import Rows
 from solver.conditions.alike import classes_of
 from solver.constraints.alike import class_hands
@@ -50,7 +50,7 @@ class Solved:
 
 def state(question: Question, explored: Explored) -> Plain:
     """The model of all that was explored."""
-    begun, held = time.process_time(), _held()
+    begun, held = time.process_time(), held_mib()
     model = cp_model.CpModel()
     into = [_booleans(model, len(explored.first))]
     into += [_booleans(model, len(tail)) for tail in explored.tail]
@@ -65,7 +65,7 @@ def state(question: Question, explored: Explored) -> Plain:
     costs: list[NDArray[np.int64]] = [explored.first, *explored.true]
     every = [variable for some in into for variable in some]
     model.minimize(cp_model.LinearExpr.weighted_sum(every, np.concatenate(costs).tolist()))
-    return Plain(model, len(every), time.process_time() - begun, _held() - held)
+    return Plain(model, len(every), time.process_time() - begun, held_mib() - held)
 
 
 def solved(plain: Plain, seconds: float, workers: int) -> Solved:
@@ -148,8 +148,3 @@ def _by(keys: Rows, steps: Taken) -> dict[int, list[cp_model.IntVar]]:
 
 def _sum(steps: Iterable[cp_model.IntVar]) -> cp_model.LinearExprT:
     return cp_model.LinearExpr.sum(list(steps))
-
-
-def _held() -> float:
-    """MiB that this process has held at most."""
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

@@ -1,10 +1,11 @@
 """What a benchmark gives: rows of measurements, some with a target.
 
-Public: Row, show.
+Public: Row, show, machine, held_mib.
 """
 
 import os
 import platform
+import resource
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -50,6 +51,11 @@ def show(rows: Sequence[Row]) -> None:
 def _shown(value: float) -> str:
     """A whole number as it is, any other with three places."""
     return f"{value:8}" if isinstance(value, int) else f"{value:8.3f}"
+
+
+def held_mib() -> float:
+    """MiB that this process has held at most."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
 def machine() -> str:
