@@ -142,10 +142,10 @@ SLOW = range(400_000, 420_000, 1_000)
 FIRST = [pytest.param(first, 18) for first in QUICK]
 FIRST += [pytest.param(first, 100, marks=pytest.mark.slow) for first in SLOW]
 many = pytest.mark.parametrize(("first", "count"), FIRST)
-rarely = pytest.mark.parametrize(
-    ("first", "count"), [pytest.param(first, 72) for first in QUICK] + FIRST[len(QUICK) :]
-)
-"""More cases, for what few of them have: of the first 18 no shape is charged beyond its worth."""
+RARE = [pytest.param(first, 72) for first in QUICK]
+RARE += [pytest.param(first, 1000, marks=pytest.mark.slow) for first in SLOW[::10]]
+rarely = pytest.mark.parametrize(("first", "count"), RARE)
+"""As many cases in fewer heaps, for what about one in a hundred has."""
 
 
 def lawful(families: Sequence[Family], dice: np.random.Generator) -> list[Values]:
