@@ -32,6 +32,7 @@ OPTIONS = {
     "staff": PageOptions(parts="staff"),
     "letter, landscape": PageOptions(paper=paper("letter", landscape=True)),
     "large": PageOptions(large=True, contrast=True),
+    "large, landscape": PageOptions(paper=paper("a4", landscape=True), large=True),
     "bass part": PageOptions(bass_part=True),
 }
 
@@ -46,6 +47,7 @@ TUNES = {
         "wet-boots-in-the-porch", hand="damped-bass-then-strum", strings="chromatic"
     ),
     "solo": lambda: found(read_tune("harrow-lane"), Style(texture="solo")),
+    "solo, 9/8": lambda: found(read_tune("three-odd-gloves"), Style(texture="solo")),
     "drone": lambda: found(read_tune("wet-boots-in-the-porch"), Style("held", texture="drone")),
     "bass": lambda: found(read_tune("harrow-lane"), Style("walking", texture="bass")),
     "capo": lambda: found(read_tune("mending-weather"), Style(), instrument("standard", capo="1")),
@@ -122,7 +124,7 @@ def test_no_stand_in_is_left(tune: str) -> None:
 
 
 @pytest.mark.parametrize("tune", TUNES)
-@pytest.mark.parametrize("name", ["usual", "large", "letter, landscape"])
+@pytest.mark.parametrize("name", ["usual", "large", "letter, landscape", "large, landscape"])
 def test_nothing_lies_over_anything_else_and_all_is_inside_the_margins(
     tune: str, name: str
 ) -> None:
@@ -137,6 +139,15 @@ def test_nothing_lies_over_anything_else_and_all_is_inside_the_margins(
             assert box.left >= sheet.margin_mm - 1.5, box
             assert box.right <= sheet.width_mm - sheet.margin_mm + 1.5, box
             assert sheet.margin_mm <= box.bottom <= sheet.height_mm - sheet.margin_mm + 0.1, box
+
+
+@pytest.mark.parametrize("tune", TUNES)
+@pytest.mark.parametrize("name", ["usual", "large, landscape"])
+def test_the_legend_stands_clear_of_the_last_line(tune: str, name: str) -> None:
+    last = pages_of(tune, name)[-1].svg
+    legend = min(box.top for box in boxes(last) if box.kind == "legend")
+    music = [box.bottom for line in lines(last) for box in line]
+    assert all(bottom + 4.5 <= legend for bottom in music)
 
 
 @pytest.mark.parametrize("tune", TUNES)

@@ -159,7 +159,7 @@ def _filled(
     last_bars: int,
 ) -> list[int]:
     """Lines put on page after page; the last page has three bars or two lines at the least, where
-    there are as many to spare. last_bars: bars of the last line."""
+    there are as many to spare and they fit above the legend. last_bars: bars of the last line."""
     counts: list[int] = [0]
     left = room - head
     for at, height in enumerate(heights):
@@ -172,10 +172,12 @@ def _filled(
         if at + 1 == len(heights) and legend + between > left:
             counts.append(0)
     wanted = 1 if last_bars > 2 else 2
-    if len(counts) > 1 and counts[-1] < wanted:
-        moved = min(wanted - counts[-1], counts[-2] - 1)
-        counts[-2] -= moved
-        counts[-1] += moved
+    while len(counts) > 1 and counts[-1] < wanted and counts[-2] > 1:
+        last = heights[len(heights) - counts[-1] - 1 :]
+        if sum(last) + between * len(last) + legend > room:
+            break
+        counts[-2] -= 1
+        counts[-1] += 1
     return counts
 
 
