@@ -26,6 +26,7 @@ COMMANDS = {
     "levels": ("undersong.cli.levels", "Make easier and harder versions, nested bar by bar."),
     "compare": ("undersong.cli.compare", "Put two or more answers side by side, bar by bar."),
     "page": ("undersong.cli.page", "Print staff and tab to hand out, as PDF or SVG."),
+    "shapes": ("undersong.cli.shapes", "Draw the shapes of a tune, as on the fretboard."),
     "sound": ("undersong.cli.sound", "Make a recording to play along with, or MIDI."),
     "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),
     "learn": ("undersong.cli.learn", "Suggest weights under which what you like comes out best."),
