@@ -45,7 +45,7 @@ def floored(
     leave no way where there is none. recalled: what was found before over the same links."""
     recalled = Recalled() if recalled is None else recalled
     ahead = _outlooks(graph, costs, floors, recalled)
-    first = _first(graph, costs, floors, ahead[0])
+    first = _first(graph, floors, ahead[0])
     bound = int(first.min())
     if bound >= FAR:
         nowhere = [np.zeros(len(layer), np.bool_) for layer in graph.layers]
@@ -99,7 +99,7 @@ def _added(own: Cost, rest: Cost) -> Cost:
     return np.where((own < FAR) & (rest < FAR), own + rest, FAR)
 
 
-def _first(graph: ChoiceGraph, costs: Costs, floors: dict[int, int], ahead: Both) -> Cost:
+def _first(graph: ChoiceGraph, floors: dict[int, int], ahead: Both) -> Cost:
     """(nodes of the first layer,): what the best way from each costs."""
     hard = _hard_at_first(graph, floors)
     return ahead[0] if hard is None else np.where(hard, ahead[1], ahead[0])

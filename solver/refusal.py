@@ -102,7 +102,7 @@ def _refuse_melody(
     moment: Moment, melody: int, instrument: Instrument, style: Style, tune: Tune | None
 ) -> NoReturn:
     key = tune.bars[moment.written].key if tune else Key()
-    why = why_not(melody, instrument, style) or _why_not_there(moment, melody, instrument, style)
+    why = why_not(melody, instrument, style) or _why_not_there(moment, melody, instrument)
     raise NotPlayable(
         f"{bar_named(moment, tune)}: the melody note {named(melody, key)} cannot be played: {why}",
         moment.bar,
@@ -110,7 +110,7 @@ def _refuse_melody(
     )
 
 
-def _why_not_there(moment: Moment, melody: int, instrument: Instrument, style: Style) -> str:
+def _why_not_there(moment: Moment, melody: int, instrument: Instrument) -> str:
     """Why a note that the instrument has cannot be played with what is asked beside it."""
     if moment.strikes[0][0] and instrument.pitch(0, instrument.capo) > melody:
         return "the bass would sound above it"

@@ -30,7 +30,7 @@ def solo_moments(tune: Tune, style: Style, spans: list[Span], courses: int) -> t
     strikes = [_strikes(onset, note) for onset, note in zip(onsets, melody, strict=True)]
     moments = setting.moments(onsets, strikes)
     rows = zip(moments, onsets, melody, strict=True)
-    return tuple(_singing(moment, onset, note, style) for moment, onset, note in rows)
+    return tuple(_singing(moment, onset, note) for moment, onset, note in rows)
 
 
 def melody_ticks(notes: tuple[Sung, ...], end: int) -> set[int]:
@@ -91,7 +91,7 @@ def _strikes(onset: Onset, note: Sung | None) -> tuple[Strokes, ...]:
     )
 
 
-def _singing(moment: Moment, onset: Onset, note: Sung | None, style: Style) -> Moment:
+def _singing(moment: Moment, onset: Onset, note: Sung | None) -> Moment:
     """The moment with its melody. The bass may always be the open string instead, and carry the
     melody itself unless the palm damps it; nothing makes it ring on, and it need not move where
     one note alone will do."""

@@ -1,6 +1,6 @@
 """Ratings and shifts of an answer's bars, as two mappings.
 
-Public: rated_bars, shifts_of.
+Public: rated_bars.
 """
 
 from collections.abc import Sequence
@@ -19,10 +19,3 @@ def rated_bars(
     moments."""
     rating = rate(choices, moments, instrument, hand)
     return rating.by_bar, {bar.bar: bar.shifts for bar in rating.bars}
-
-
-def shifts_of(
-    choices: Sequence[Choice], moments: Sequence[Moment], instrument: Instrument, hand: Hand
-) -> dict[int, int]:
-    """Played bar's number → shifts of the hand that lead to its moments."""
-    return rated_bars(choices, moments, instrument, hand)[1]

@@ -76,7 +76,7 @@ def _read_line(reading: _Reading, line: str, number: int) -> None:
         _begin_section(reading, section[1], number)
         return
     if is_row(line):
-        _add_row(reading, read_row(line, reading.opens), number)
+        _add_row(reading, read_row(line, reading.opens))
         return
     name, colon, value = line.partition(":")
     if not colon:
@@ -152,7 +152,7 @@ def _end_section(reading: _Reading) -> None:
     reading.bars[section.first :] = close(section, reading.bars[section.first :])
 
 
-def _add_row(reading: _Reading, row: Row, number: int) -> None:
+def _add_row(reading: _Reading, row: Row) -> None:
     """The bars of a line."""
     for cell in row.cells:
         if not reading.bars:

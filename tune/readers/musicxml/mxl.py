@@ -5,7 +5,7 @@ counted before it is opened, the declared sizes are added up, and each member is
 byte more than is allowed, which shows a liar. Only stored and deflated members are read, and
 nothing is ever written to disc. Source: the MusicXML 4.0 specification, "Compressed .MXL files".
 
-Public: read_mxl, unpack, is_zip.
+Public: read_mxl, unpack.
 """
 
 import io
@@ -50,10 +50,6 @@ def read_mxl(data: bytes, file: str = "", choose: str | None = None) -> Tune:
     from tune.readers.musicxml import read_musicxml
 
     return read_musicxml(unpack(data, file), file, choose)
-
-
-def is_zip(data: bytes) -> bool:
-    return data.startswith(b"PK\x03\x04")
 
 
 def unpack(data: bytes, file: str = "") -> bytes:
