@@ -41,8 +41,8 @@ Key = tuple[object, ...]
 
 @dataclass
 class Judged:
-    """A question, and of every sequence that holds its pins what it costs, None where it does not
-    hold what else is asked."""
+    """A question, and of every sequence that holds its pins and limits what it costs, None where it
+    does not hold what else is asked, floors too: a bundle has ways that break them."""
 
     seed: int
     question: Question
@@ -87,7 +87,7 @@ def judged(seed: int) -> Judged | None:
     page = Page(case.book, case.case.tune)
     pins = Conditions(
         pins=conditions.pins,
-        limits=conditions.limits,
+        limits=conditions.without_floors.limits,
         shapes=conditions.shapes if conditions.shapes and conditions.shapes.price is None else None,
     )
     if pins.shapes and pins.shapes.known is None:
