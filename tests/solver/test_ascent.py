@@ -1,6 +1,6 @@
 """The ascent: bounds that no answer undercuts, answers that cost what they say.
 
-True optima come from every way of the bundle, judged by ``brute.Page`` (``test_families``).
+True optima come from every way of the bundle, judged by ``brute.Page`` (``judged``).
 """
 
 import numpy as np
@@ -15,8 +15,8 @@ from solver.family import Values
 from solver.search import search
 from solver.ways import SCALE, Prices, Swept
 from tests.solver.bundled import charged_on, every_way, laid_out, question_of
+from tests.solver.judged import QUICK, SLOW, Judged, cases, given_of, lawful
 from tests.solver.made import case_of
-from tests.solver.test_families import QUICK, SLOW, Judged, cases, given_of, lawful
 
 FAR_OFF = 1 << 40
 

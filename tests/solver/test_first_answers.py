@@ -1,7 +1,7 @@
 """First answers are answers: ways that keep what is asked and cost what they say, none too cheap.
 
 What is asked of tiny tunes is judged by ``brute.Page`` on every sequence written out
-(``test_families``); of greater ones the bill is added up by ``scoring.evaluate``, the shapes are
+(``judged``); of greater ones the bill is added up by ``scoring.evaluate``, the shapes are
 counted as ``undersong.check`` does, and the optimum is the search's own, proven. They are looked
 for only as long as there is time.
 """
@@ -31,8 +31,8 @@ from solver.ties import fixed_bar_by_bar
 from solver.ways import Prices
 from tests.solver.bundled import laid_out, question_of
 from tests.solver.instances import Instance, small_again
+from tests.solver.judged import QUICK, SLOW, Judged, cases, key_of, lawful
 from tests.solver.made import case_of
-from tests.solver.test_families import QUICK, SLOW, Judged, cases, key_of, lawful
 from undersong.check.conditions import pupil_shape
 
 TINY = [pytest.param(first, 18) for first in QUICK]
