@@ -28,6 +28,7 @@ COMMANDS = {
     "page": ("undersong.cli.page", "Print staff and tab to hand out, as PDF or SVG."),
     "shapes": ("undersong.cli.shapes", "Draw the shapes of a tune, as on the fretboard."),
     "sound": ("undersong.cli.sound", "Make a recording to play along with, or MIDI."),
+    "practice": ("undersong.cli.practice", "Plan practice: hardest changes first, slow to fast."),
     "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),
     "learn": ("undersong.cli.learn", "Suggest weights under which what you like comes out best."),
     "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),

@@ -1,0 +1,148 @@
+"""The practice plan on drawn pages: each place with its tab, and its tempi as steps to tick off.
+
+Lengths are mm. Public: practice_blocks, practice_leaves, PageLook.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from undersong.practice import words
+from undersong.practice.ladder import Rung
+from undersong.practice.plan import Plan, Spot
+from undersong.practice.text import loop_lines
+from undersong.sheet.flow import Block, Leaf, heading, leaves, paragraph
+from undersong.sheet.lettering import POINT, number, rule, width
+from undersong.sheet.lettering import words as drawn
+from undersong.sheet.options import SheetOptions
+from undersong.sheet.paper import A4, Paper
+from undersong.sheet.text_signs import finger_words
+
+_STEP_WIDE = 21.0
+_RISE = 1.1
+"""mm that each step is higher than the one before."""
+
+_TAB_LEADING = 1.18
+
+
+@dataclass(frozen=True)
+class PageLook:
+    """paper; sheet: as for tab in text; large: half as large again; contrast: nothing but black on
+    white."""
+
+    paper: Paper = A4
+    sheet: SheetOptions = field(default_factory=SheetOptions)
+    large: bool = False
+    contrast: bool = False
+
+    @property
+    def k(self) -> float:
+        return 1.5 if self.large else 1.0
+
+    @property
+    def room(self) -> float:
+        return self.paper.width_mm - 2 * self.paper.margin_mm
+
+
+def practice_leaves(plan: Plan, look: PageLook) -> tuple[Leaf, ...]:
+    """The pages."""
+    name = f"{words.title(plan.arrangement)}: practice plan"
+    head = heading(name, look.room, 17 * POINT * look.k, title=words.TITLE)
+    return leaves([head, *practice_blocks(plan, look)], look.paper, lambda page, of: name)
+
+
+def practice_blocks(plan: Plan, look: PageLook) -> list[Block]:
+    """All that follows the title."""
+    body = 10 * POINT * look.k
+
+    def told(text: str, gap: float = 2.2, joined: bool = False) -> Block:
+        return paragraph(text, look.room, body, gap=gap * look.k, joined=joined)
+
+    blocks = [told(text) for text in words.opening(plan)]
+    blocks.append(paragraph(words.caution(), look.room, body, bold=True, gap=2.2 * look.k))
+    blocks.append(told(words.warm_up(plan)))
+    for at, spot in enumerate(plan.spots, 1):
+        title = words.spot_title(spot, at)
+        blocks.append(heading(title, look.room, 12 * POINT * look.k, title=title, gap=7 * look.k))
+        blocks.append(told(words.spot_reason(spot), 1.2, joined=True))
+        blocks.append(_tab(spot, look))
+        blocks.append(told(words.spot_how(spot), 2.0, joined=True))
+        blocks += _ladder(spot, look)
+        note = words.ladder_note(spot)
+        blocks += [told(note, 1.5, joined=True)] if note else []
+        blocks.append(told(words.rest_after(), 1.5))
+    if plan.spots:
+        blocks.append(told(words.closing(plan), 7))
+        letters = finger_words(plan.arrangement.hand).items()
+        fingers = "Fingers: " + ", ".join(f"{one} {word}" for one, word in letters) + "."
+        blocks.append(paragraph(fingers, look.room, 8.5 * POINT * look.k, gap=2.0))
+    return blocks
+
+
+def _tab(spot: Spot, look: PageLook) -> Block:
+    """The loop's tab in typewriter letters, as large as it fits."""
+    lines = loop_lines(spot, look.sheet)
+    widest = max(map(len, lines))
+    size = min(10 * POINT * look.k, look.room / width("x" * widest, 1.0, mono=True))
+    step = size * _TAB_LEADING
+
+    def draw(left: float, top: float) -> str:
+        return "".join(
+            drawn(left, top + size + step * at, line, size, mono=True)
+            for at, line in enumerate(lines)
+            if line.strip()
+        )
+
+    return Block(step * len(lines), draw, 2.5 * look.k, joined=True)
+
+
+def _ladder(spot: Spot, look: PageLook) -> list[Block]:
+    """Steps that rise, in rows as wide as the page."""
+    wide = _STEP_WIDE * look.k
+    many = max(1, int(look.room / wide + 1e-6))
+    rungs = spot.rungs
+    return [_steps(rungs[at : at + many], spot.rounds, look) for at in range(0, len(rungs), many)]
+
+
+def _steps(rungs: Sequence[Rung], rounds: int, look: PageLook) -> Block:
+    """One row: tempo, what it asks, and a ring for each round to tick."""
+    k = look.k
+    wide, large, small = _STEP_WIDE * k, 13 * POINT * k, 7.5 * POINT * k
+    rise = _RISE * k
+    high = 19.0 * k
+    tall = high + rise * (len(rungs) - 1)
+
+    def draw(left: float, top: float) -> str:
+        parts = []
+        for at, rung in enumerate(rungs):
+            x, y = left + wide * at, top + rise * (len(rungs) - 1 - at)
+            fill = "#e9f0e4" if rung.has_time else "#f3ddd3"
+            bottom = top + tall
+            parts.append(
+                f'<rect x="{number(x)}" y="{number(y)}" width="{number(wide - 1.2 * k)}" '
+                f'height="{number(bottom - y)}" fill="{fill}"/>'
+            )
+            parts.append(rule(x, y, x + wide - 1.2 * k, y, 0.5 * k))
+            middle = x + (wide - 1.2 * k) / 2
+            _, asks, hurry = words.rung_cells(rung)
+            parts.append(
+                drawn(middle, y + 6.0 * k, str(rung.tempo), large, bold=True, anchor="middle")
+            )
+            parts.append(drawn(middle, y + 9.6 * k, f"asks {asks}", small, anchor="middle"))
+            parts.append(drawn(middle, y + 12.8 * k, f"time {hurry}", small, anchor="middle"))
+            parts.append(_rings(middle, y + 16.2 * k, rounds, k))
+        return "".join(parts)
+
+    return Block(tall, draw, 2.0 * k, joined=True)
+
+
+def _rings(middle: float, y: float, rounds: int, k: float) -> str:
+    """A ring to tick for each round, as long as they fit."""
+    if rounds > 6:
+        return ""
+    apart = 3.1 * k
+    start = middle - apart * (rounds - 1) / 2
+    return "".join(
+        f'<circle cx="{number(start + apart * at)}" cy="{number(y)}" r="{number(1.15 * k)}" '
+        f'fill="#fff" stroke="#333" stroke-width="{number(0.2 * k)}"/>'
+        for at in range(rounds)
+    )

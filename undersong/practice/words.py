@@ -1,0 +1,139 @@
+"""What a practice plan says, sentence by sentence; the text and the pages say the same.
+
+Public: TITLE, RUNG_ROWS, rung_cells, title, opening, caution, warm_up, spot_title, spot_reason,
+spot_how, ladder_note, rest_after, closing, minutes.
+"""
+
+from fretboard.hand import CAUTION
+from solver.result import Arrangement
+from tune.time import Tempo
+from undersong.compared import printed_bars
+from undersong.practice.ladder import HAS_TIME, Rung
+from undersong.practice.plan import PAUSE, WARM_UP, Plan, Spot
+from undersong.sheet.text_bar import tempo_words
+from undersong.sheet.text_difficulty import parts_words
+
+TITLE = "Practice plan"
+
+RUNG_ROWS = ("beats a minute", "asks in all", "of the time")
+"""What stands before the rows of a ladder."""
+
+
+def rung_cells(rung: Rung) -> tuple[str, str, str]:
+    """A rung's figures, one for each of the rows."""
+    return str(rung.tempo), f"{rung.rating} %", f"{rung.hurry} %"
+
+
+def title(arrangement: Arrangement) -> str:
+    return " ".join(arrangement.tune.title.split())
+
+
+def minutes(seconds: float) -> str:
+    """Whole minutes, counted up."""
+    count = int(-(-seconds // 60))
+    return "1 minute" if count == 1 else f"{count} minutes"
+
+
+def opening(plan: Plan) -> list[str]:
+    """What it is, and for whom."""
+    made = plan.arrangement
+    lines = [
+        f"For the hand {made.hand.name!r} of {made.hand.span_mm} mm, and "
+        f"{tempo_words(made.tune.tempo)}. About {minutes(plan.seconds)} with all rests.",
+    ]
+    if plan.spots:
+        lines.append(
+            "The hardest change comes first. Each is played in a loop of two bars, slowly, then "
+            "a little faster. Beneath each tempo stands how much of what your hand can do the loop "
+            "asks, and how much of its time the most hurried move needs. Go on to the next tempo "
+            "when every round was easy; if one was not, go back one. You need not reach the last "
+            "on the first day."
+        )
+    else:
+        lines.append("There is no change to practise: the hand need neither move nor stretch.")
+    return lines
+
+
+def caution() -> str:
+    return CAUTION
+
+
+def warm_up(plan: Plan) -> str:
+    """What comes before everything."""
+    how = f"Warm up for {minutes(WARM_UP)}: "
+    if plan.easiest is None:
+        return f"{how}play the open strings slowly, with the right hand alone."
+    bar = printed_bars(plan.arrangement.tune, (plan.easiest.bar,))
+    return (
+        f"{how}play the open strings slowly, then bar {bar}, the easiest in which the hand moves "
+        f"({plan.easiest.rating} %)."
+    )
+
+
+def spot_title(spot: Spot, number: int) -> str:
+    """Such as ``1. Bars 4-5 (1st time), the change in bar 5``."""
+    tune = spot.arrangement.tune
+    bars = printed_bars(tune, tuple(range(spot.first, spot.last + 1)))
+    many = "s" if spot.last > spot.first else ""
+    where = printed_bars(tune, (spot.bar,))
+    return f"{number}. Bar{many} {bars}" + (f", for bar {where}" if many else "")
+
+
+def spot_reason(spot: Spot) -> str:
+    """Why it is hard at the target tempo, and whether slowness helps."""
+    words = f"At {tempo_words(spot.target)}: {spot.parts.rating} %, {parts_words(spot.parts)}."
+    if spot.parts.stretch > spot.parts.hurry:
+        words += (
+            " The reach decides, and is the same at every tempo: place it without haste, and let "
+            "go of it in every rest."
+        )
+    return words
+
+
+def spot_how(spot: Spot) -> str:
+    """How often, and the rest after each round."""
+    rounds = "once" if spot.rounds == 1 else f"{spot.rounds} times"
+    rest = "1 bar" if spot.rest == 1 else f"{spot.rest} bars"
+    return (
+        f"Each tempo {rounds}, after every round {rest} of rest: take the hand off the strings and "
+        "go back to the beginning."
+    )
+
+
+def ladder_note(spot: Spot) -> str:
+    """What is to be known of its rungs beyond the hand, if any; else nothing."""
+    over = [rung for rung in spot.rungs if not rung.has_time]
+    if not over:
+        return ""
+    if spot.ladder.fastest is None:
+        return (
+            f"No tempo brings this within {HAS_TIME} % of what the hand as it is set can do: try "
+            "another fingering, or an easier level, before you practise it."
+        )
+    fast = tempo_words(Tempo(spot.target.beat, spot.ladder.fastest))
+    return (
+        f"Up to {fast} the hand has time; beyond that the loop asks more than {HAS_TIME} % of "
+        "what it can do as it is set. Stay below until it is easy, or choose a slower tempo for "
+        "the tune."
+    )
+
+
+def rest_after() -> str:
+    return f"Rest for {PAUSE} seconds: let the arm hang and the fingers open."
+
+
+def closing(plan: Plan) -> str:
+    """The whole tune."""
+    tempo = plan.arrangement.tune.tempo
+    if plan.whole is None:
+        return (
+            "Then the whole tune, slowly; some bar asks more than the hand as it is set can do at "
+            "any tempo."
+        )
+    whole = f"{tempo_words(Tempo(tempo.beat, plan.whole.tempo))} ({plan.whole.rating} %)"
+    if plan.whole.tempo == tempo.per_minute:
+        return f"Then the whole tune; at {whole} the hand has time in every bar."
+    return (
+        f"Then the whole tune at {whole}, the fastest at which the hand has time in every bar; "
+        f"{tempo_words(tempo)} only when that is easy."
+    )
