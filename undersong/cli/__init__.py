@@ -27,6 +27,7 @@ COMMANDS = {
     "compare": ("undersong.cli.compare", "Put two or more answers side by side, bar by bar."),
     "page": ("undersong.cli.page", "Print staff and tab to hand out, as PDF or SVG."),
     "shapes": ("undersong.cli.shapes", "Draw the shapes of a tune, as on the fretboard."),
+    "handout": ("undersong.cli.handout", "Print all levels of a tune in one PDF."),
     "sound": ("undersong.cli.sound", "Make a recording to play along with, or MIDI."),
     "practice": ("undersong.cli.practice", "Plan practice: hardest changes first, slow to fast."),
     "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),

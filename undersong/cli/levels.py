@@ -1,4 +1,7 @@
-"""``undersong levels``: up to five versions of one tune, from the first lesson on."""
+"""``undersong levels``: up to five versions of one tune, from the first lesson on.
+
+Public: command, levels_in, refuse_right_hand, verdict.
+"""
 
 from __future__ import annotations
 
@@ -79,9 +82,9 @@ def command(**options: Any) -> None:
     pages = Pages(asked, folder, kinds, ())
     if ".json" not in pages.suffixes:
         pages.suffixes.insert(0, ".json")
-    levels = _levels(file, only, asked.texture)
+    levels = levels_in(file, only, asked.texture)
     begun = opened(asked, wanted, {level.texture or asked.texture for level in levels})
-    _refuse_right_hand(asked, levels)
+    refuse_right_hand(asked, levels)
     tell_unprinted(asked, pages.suffixes if folder is not None else ())
 
     def work(watch: Watch) -> LevelSet:
@@ -100,7 +103,7 @@ def command(**options: Any) -> None:
         raise click.exceptions.Exit(UNPROVEN)
 
 
-def _levels(file: str | None, only: str | None, texture: str) -> tuple[Level, ...]:
+def levels_in(file: str | None, only: str | None, texture: str) -> tuple[Level, ...]:
     """The levels of the file or the texture, those asked for."""
     from solver.style import TEXTURES
     from undersong.levels import levels_for, read_levels
@@ -125,7 +128,7 @@ def _levels(file: str | None, only: str | None, texture: str) -> tuple[Level, ..
     return levels[first - 1 : last]
 
 
-def _refuse_right_hand(asked: Asked, levels: Sequence[Level]) -> None:
+def refuse_right_hand(asked: Asked, levels: Sequence[Level]) -> None:
     if asked.right_hand != USUAL_RIGHT_HAND and all(level.right_hand for level in levels):
         raise Refused("--right-hand: every level in the levels file has its own; leave it out")
 
@@ -139,7 +142,7 @@ def _tell(found: LevelSet) -> None:
         click.echo(str(step))
     for reason in reasons(found):
         say(reason)
-    say(_verdict(found))
+    say(verdict(found))
 
 
 def _row(one: Made) -> Sequence[str]:
@@ -158,7 +161,7 @@ def _row(one: Made) -> Sequence[str]:
     )
 
 
-def _verdict(found: LevelSet) -> str:
+def verdict(found: LevelSet) -> str:
     """The last line: how good the set is, and how long it took."""
     if not found.met:
         return (

@@ -1,0 +1,130 @@
+"""``undersong handout``: all levels of a tune in one PDF."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from fretboard.hand import CAUTION
+from undersong.cli.asked import Asked
+from undersong.cli.conditions import ConditionsAsked, condition_options
+from undersong.cli.endings import ANSWER, UNPROVEN, Refused, naming, say
+from undersong.cli.kinds import whole
+from undersong.cli.levels import levels_in, refuse_right_hand, verdict
+from undersong.cli.opening import opened
+from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
+from undersong.cli.output import check_target
+from undersong.cli.page_options import PAPER_NAMES, paper_of, paper_options
+from undersong.cli.searching import watched
+
+if TYPE_CHECKING:
+    from solver.watch import Watch
+    from undersong.levels import LevelSet
+    from undersong.sheet.handout import HandoutOptions
+
+
+@click.command(
+    "handout",
+    epilog="First what each level teaches, what is new in it and how hard it is; then for each "
+    "level its music, its shapes with the new ones marked, and a practice plan. Levels that cannot "
+    "be met are told on the first page. 'undersong levels' makes the same versions, for files of "
+    f"their own. A PDF needs the system's library cairo and the fonts called Liberation. {TUNE_IS} "
+    f"{CAUTION}",
+)
+@tune_options
+@click.option("--to", metavar="FILE", default="", help="Where to: a file that ends in .pdf.")
+@click.option(
+    "--levels", "file", metavar="FILE", help="Your own levels, in place of those of the texture."
+)
+@click.option("--only", metavar="N-N", help="Only some of the levels, such as 1-3 or 2.")
+@click.option(
+    "--close",
+    metavar="MS",
+    callback=whole(0, 1_000_000, "ms"),
+    help="Keep each version close to the next harder one: what another fret costs on a string that "
+    "both strike at the same moment, such as 100.",
+)
+@click.option(
+    "--spots",
+    metavar="N",
+    default="2",
+    show_default=True,
+    callback=whole(1, 12, "places"),
+    help="How many places to practise in each level.",
+)
+@click.option(
+    "--rounds",
+    metavar="N",
+    default="3",
+    show_default=True,
+    callback=whole(1, 20, "rounds"),
+    help="How often each loop is played at each tempo.",
+)
+@paper_options
+@click.option("--left-handed", is_flag=True, help="The nut of the diagrams at the right.")
+@click.option("--melody-on-top", is_flag=True, help="Print the melody string's line on top.")
+@from_capo("Count frets from the capo, printed and asked.")
+@time_limit("Seconds that the search may take; then the best so far is printed.")
+@condition_options
+def command(to: str, **options: Any) -> None:
+    """Print all levels of a tune in one PDF: what is new, music, shapes, practice plan."""
+    if not to:
+        raise Refused("--to: name the file to write, such as --to tune.pdf")
+    check_target(to, options["tune"], (".pdf",))
+    look = _look(options)
+    for name in (*PAPER_NAMES, "left_handed", "spots", "rounds"):
+        del options[name]
+    file, only, close = (options.pop(name) for name in ("file", "only", "close"))
+    wanted = ConditionsAsked.taken_from(options)
+    asked = Asked(**options, to=(), width=80, unicode=False)
+    if asked.bass is not None:
+        raise Refused("--bass: each level has a bass manner of its own; write it in a levels file")
+    from undersong.sheet.pdf import check_system
+
+    with naming("--to"):
+        check_system()
+    levels = levels_in(file, only, asked.texture)
+    begun = opened(asked, wanted, {level.texture or asked.texture for level in levels})
+    refuse_right_hand(asked, levels)
+
+    def work(watch: Watch) -> LevelSet:
+        return begun.session.levels(
+            levels, begun.weights, begun.conditions, close=close, watch=watch
+        )
+
+    _put(watched(work, asked.time_limit), to, look)
+
+
+def _look(options: dict[str, Any]) -> HandoutOptions:
+    from undersong.practice import Wishes
+    from undersong.sheet.handout import HandoutOptions
+
+    return HandoutOptions(
+        paper=paper_of(options["paper"], options["landscape"]),
+        left_handed=options["left_handed"],
+        bass_on_top=not options["melody_on_top"],
+        from_capo=options["from_capo"],
+        large=options["large"],
+        contrast=options["contrast"],
+        wishes=Wishes(options["spots"], options["rounds"]),
+    )
+
+
+def _put(found: LevelSet, to: str, look: HandoutOptions) -> None:
+    """The file where any level came out, and on stderr what did not."""
+    from undersong.levels import reasons
+    from undersong.sheet.handout import handout_pdf
+    from undersong.sheet.write import put_file
+
+    if found.met:
+        with naming("--to"):
+            put_file(Path(to), handout_pdf(found, look))
+    for reason in reasons(found):
+        say(reason)
+    say(verdict(found))
+    if len(found.met) < len(found.made):
+        raise click.exceptions.Exit(ANSWER)
+    if not found.proven:
+        raise click.exceptions.Exit(UNPROVEN)
