@@ -20,6 +20,7 @@ from scoring.choice import NO_ROLE, ROLE_CODE, Shapes
 from scoring.moment import Moment, Strokes
 from solver.conditions.few_shapes import LearnedShape
 from solver.conditions.pinned import OneString, Shape
+from solver.conditions.wording import SILENT
 from solver.demands import Wanted
 from solver.layers import Labels, Layer
 from solver.loose_asked import Asked
@@ -27,7 +28,7 @@ from solver.loose_melody import tuneful_rows
 from solver.pin_masks import holds, knows
 from solver.pinning import only_known
 from solver.roles import bass_roles
-from solver.singing import SILENT, TUNEFUL
+from solver.singing import TUNEFUL
 
 UNBOUND = 100_000
 """Tenths of a mm: further than any fretboard is long."""

@@ -10,6 +10,7 @@ from itertools import product
 
 from scoring.moment import Strokes
 from solver.conditions.pinned import BassNote, BassRole, Hands
+from solver.conditions.wording import SILENT
 from solver.out_of_reach import named
 from solver.pin_masks import Demand
 from solver.pin_reasons import (
@@ -24,7 +25,7 @@ from solver.pin_reasons import (
     wanted_frets,
 )
 from solver.roles import bass_roles
-from solver.singing import SILENT, keeps_melody, string_frets
+from solver.singing import keeps_melody, string_frets
 from tune.key import Key
 
 

@@ -11,8 +11,9 @@ from fretboard.grip import Grip
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.moment import Moment, Strokes
+from solver.conditions.wording import SILENT
 from solver.roles import bass_roles
-from solver.singing import SILENT, TUNEFUL, keeps_melody, string_frets
+from solver.singing import TUNEFUL, keeps_melody, string_frets
 from solver.style import Style
 
 

@@ -5,18 +5,17 @@ where it goes on, some string that is not struck sounds it still. No string soun
 melody, and the last string is silent where the melody is. In a solo every other string may be open
 whatever the chord; over a drone all others are.
 
-Public: TUNEFUL, SILENT, string_frets, keeps_melody.
+Public: TUNEFUL, string_frets, keeps_melody.
 """
 
 from fretboard.instrument import Instrument
 from scoring.moment import Moment, Strokes
+from solver.conditions.wording import SILENT
 from solver.roles import bass_roles
 from solver.style import Style
 
 TUNEFUL = ("solo", "drone")
 """Textures with a melody to keep."""
-
-SILENT = -1
 
 
 def string_frets(

@@ -5,7 +5,7 @@ Public: Watch, Standing, OutOfTime, Stopped.
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from solver.errors import ArrangeError
 from solver.model import Stop
@@ -58,6 +58,13 @@ class Watch:
         """A watch for a part of the work, from now on: no longer than is left, told and stopped
         alike."""
         return Watch(min(self.left, seconds), self.tell, self.stop)
+
+    def saying(self, words: str) -> "Watch":
+        """The same watch, told those words before each stage."""
+        heard = self.tell
+        if heard is None:
+            return self
+        return replace(self, tell=lambda at: heard(replace(at, stage=f"{words}, {at.stage}")))
 
     def look(self, standing: Standing | None = None) -> None:
         """Tells how the search stands; Stopped or OutOfTime where it must end."""

@@ -7,7 +7,6 @@ fretted (``undersong.compared.bars_apart``); it is asked of the search and count
 Public: alternatives, Alternatives, Alternative, bars_to_differ_in, ENOUGH, MOST, MOST_PERCENT.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -176,14 +175,15 @@ def _order(arrangement: Arrangement) -> tuple[int, int]:
 def _watching(watch: Watch, words: str, limit: int | None = None) -> Watch:
     """The same watch, told which alternative is looked for; it ends a search that is known to
     find nothing at or below the limit (ms)."""
-    heard: Callable[[Standing], None] | None = watch.tell
+    told = watch.saying(words)
+    if limit is None:
+        return told
 
     def tell(standing: Standing) -> None:
-        if heard is not None:
-            heard(replace(standing, stage=f"{words}, {standing.stage}"))
-        if limit is None or standing.bound is None or standing.stage not in _SURE:
-            return
-        if limit < standing.bound < _ENDLESS:
+        if told.tell is not None:
+            told.tell(standing)
+        bound = standing.bound if standing.stage in _SURE else None
+        if bound is not None and limit < bound < _ENDLESS:
             raise _Beyond
 
     return replace(watch, tell=tell)

@@ -29,7 +29,7 @@ from solver.errors import ConditionError, NotFound, NotPlayable, StyleError, Unf
 from solver.manners import MANNERS
 from solver.result import PROVEN, Arrangement
 from solver.style import manners_in
-from solver.watch import OutOfTime, Standing, Watch
+from solver.watch import OutOfTime, Watch
 from undersong.compared import figures
 
 if TYPE_CHECKING:
@@ -93,23 +93,11 @@ def by_idea(
     Raises what ``Session.arrange`` raises where there is not even a best one.
     """
     watch = Watch() if watch is None else watch
-    best = session.arrange(weights, conditions, watch=_telling(watch, "the best"))
+    best = session.arrange(weights, conditions, watch=watch.saying("the best"))
     ideas = tuple(
-        _tried(session, wish, best, conditions, _telling(watch, wish.name))
-        for wish in _wishes(best)
+        _tried(session, wish, best, conditions, watch.saying(wish.name)) for wish in _wishes(best)
     )
     return Ideas(best, ideas)
-
-
-def _telling(watch: Watch, words: str) -> Watch:
-    heard: Callable[[Standing], None] | None = watch.tell
-    if heard is None:
-        return watch
-
-    def tell(standing: Standing) -> None:
-        heard(replace(standing, stage=f"{words}, {standing.stage}"))
-
-    return replace(watch, tell=tell)
 
 
 def _wishes(best: Arrangement) -> Iterator[_Wish]:
