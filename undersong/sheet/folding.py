@@ -4,7 +4,7 @@ A passage that is repeated is printed once, with its repeat signs, when every ba
 with the same hands (frets, fingers, strokes, bass notes) each time; else that passage is written
 out, time after time, and the other passages stay folded. Common practice, no source.
 
-Public: fold, Folding, SheetBar, WrittenOut.
+Public: fold, Folding, SheetBar, WrittenOut, leads.
 """
 
 from collections.abc import Iterator

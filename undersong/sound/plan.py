@@ -4,7 +4,7 @@ First the singer's starting note, then for each time through a count-in (before 
 before each that has another tempo), the music with or without clicks, and a gap. The last notes of
 all ring out for a moment; what rings into a passage from before it is not heard.
 
-Public: Plan, Pluck, Click, plan_of, check, RING_OUT, START_NOTE.
+Public: Plan, Pluck, Click, plan_of, check, LONGEST, RING_OUT, START_NOTE.
 """
 
 from collections.abc import Iterator

@@ -1,6 +1,6 @@
 """How an arrangement is played to the ear, as far as the player may choose.
 
-Public: SoundOptions.
+Public: SoundOptions, MOST_GAP.
 """
 
 from dataclasses import dataclass

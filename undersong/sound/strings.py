@@ -8,7 +8,7 @@ period at a time is computed. The first period is the wave of a string plucked a
 n has the strength sin(nπβ)/n, where β is the share of the sounding length between the plucking
 point and the bridge (textbook mechanics of the ideal string).
 
-Public: Voice, pluck, frequency, RATE.
+Public: Voice, Samples, pluck, frequency, RATE.
 """
 
 from dataclasses import dataclass

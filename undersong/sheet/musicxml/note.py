@@ -1,6 +1,6 @@
 """One ``<note>`` in the standard's order: pitch, length, ties, voice, value, signs, beams.
 
-Public: Pitched, pitched, Accidentals, note, notations, BeamLevels, beam_levels, TYPES.
+Public: Pitched, pitched, put_pitch, Accidentals, note, notations, BeamLevels, beam_levels, TYPES.
 """
 
 from collections.abc import Sequence
