@@ -1,27 +1,26 @@
-"""The practice plan on drawn pages: each place with its tab, and its tempi as steps to tick off.
+"""The practice plan on drawn pages: each place with its bars, and its tempi as steps to tick off.
 
 Lengths are mm. Public: practice_blocks, practice_leaves, PageLook.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from undersong.practice import words
 from undersong.practice.ladder import Rung
 from undersong.practice.plan import Plan, Spot
-from undersong.practice.text import loop_lines
+from undersong.sheet.engraved.strip import strips
 from undersong.sheet.flow import Block, Leaf, heading, leaves, paragraph
-from undersong.sheet.lettering import POINT, number, rule, width
+from undersong.sheet.lettering import POINT, number, rule
 from undersong.sheet.lettering import words as drawn
 from undersong.sheet.options import SheetOptions
+from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import A4, Paper
 from undersong.sheet.text_signs import finger_words
 
 _STEP_WIDE = 21.0
 _RISE = 1.1
 """mm that each step is higher than the one before."""
-
-_TAB_LEADING = 1.18
 
 
 @dataclass(frozen=True)
@@ -41,6 +40,22 @@ class PageLook:
     @property
     def room(self) -> float:
         return self.paper.width_mm - 2 * self.paper.margin_mm
+
+    def fill(self, rung: Rung) -> str:
+        """The ground that a step stands on; its figures say the same."""
+        if self.contrast:
+            return "#fff"
+        return "#e9f0e4" if rung.has_time else "#f3ddd3"
+
+    @property
+    def engraved(self) -> PageOptions:
+        """How the loops are engraved."""
+        return replace(
+            PageOptions.of(self.sheet),
+            paper=self.paper,
+            large=self.large,
+            contrast=self.contrast,
+        )
 
 
 def practice_leaves(plan: Plan, look: PageLook) -> tuple[Leaf, ...]:
@@ -64,7 +79,7 @@ def practice_blocks(plan: Plan, look: PageLook) -> list[Block]:
         title = words.spot_title(spot, at)
         blocks.append(heading(title, look.room, 12 * POINT * look.k, title=title, gap=7 * look.k))
         blocks.append(told(words.spot_reason(spot), 1.2, joined=True))
-        blocks.append(_tab(spot, look))
+        blocks += _music(spot, look)
         blocks.append(told(words.spot_how(spot), 2.0, joined=True))
         blocks += _ladder(spot, look)
         note = words.ladder_note(spot)
@@ -78,21 +93,11 @@ def practice_blocks(plan: Plan, look: PageLook) -> list[Block]:
     return blocks
 
 
-def _tab(spot: Spot, look: PageLook) -> Block:
-    """The loop's tab in typewriter letters, as large as it fits."""
-    lines = loop_lines(spot, look.sheet)
-    widest = max(map(len, lines))
-    size = min(10 * POINT * look.k, look.room / width("x" * widest, 1.0, mono=True))
-    step = size * _TAB_LEADING
-
-    def draw(left: float, top: float) -> str:
-        return "".join(
-            drawn(left, top + size + step * at, line, size, mono=True)
-            for at, line in enumerate(lines)
-            if line.strip()
-        )
-
-    return Block(step * len(lines), draw, 2.5 * look.k, joined=True)
+def _music(spot: Spot, look: PageLook) -> list[Block]:
+    """The loop engraved, staff above tab."""
+    lines = strips(spot.at(spot.target.per_minute), look.engraved)
+    gap = 2.5 * look.k
+    return [Block(line.height, line.at, gap, joined=True, glyphs=line.glyphs) for line in lines]
 
 
 def _ladder(spot: Spot, look: PageLook) -> list[Block]:
@@ -115,7 +120,7 @@ def _steps(rungs: Sequence[Rung], rounds: int, look: PageLook) -> Block:
         parts = []
         for at, rung in enumerate(rungs):
             x, y = left + wide * at, top + rise * (len(rungs) - 1 - at)
-            fill = "#e9f0e4" if rung.has_time else "#f3ddd3"
+            fill = look.fill(rung)
             bottom = top + tall
             parts.append(
                 f'<rect x="{number(x)}" y="{number(y)}" width="{number(wide - 1.2 * k)}" '

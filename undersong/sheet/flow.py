@@ -26,7 +26,8 @@ right."""
 @dataclass(frozen=True)
 class Block:
     """height, gap: its own, and the room above it where it is not the first of its page; joined:
-    the next block stands on the same page; title: a bookmark leads here; fresh: begins a page."""
+    the next block stands on the same page; title: a bookmark leads here; fresh: begins a page;
+    glyphs: definitions that its page must hold, each once however many blocks name it."""
 
     height: float
     draw: Draw
@@ -34,6 +35,7 @@ class Block:
     joined: bool = False
     title: str = ""
     fresh: bool = False
+    glyphs: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.height < 0 or self.gap < 0:
@@ -132,9 +134,13 @@ def _svg(
     wide, high, margin = paper.width_mm, paper.height_mm, paper.margin_mm
     drawn = "\n".join(block.draw(margin, y) for block, y in page)
     base = high - margin
+    glyphs = sorted({glyph for block, _ in page for glyph in block.glyphs})
+    defined = f"<defs>{''.join(glyphs)}</defs>\n" if glyphs else ""
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{number(wide)}mm" '
-        f'height="{number(high)}mm" viewBox="0 0 {number(wide)} {number(high)}">\n'
+        f'<svg xmlns="http://www.w3.org/2000/svg" '
+        f'xmlns:xlink="http://www.w3.org/1999/xlink" width="{number(wide)}mm" '
+        f'height="{number(high)}mm" viewBox="0 0 {number(wide)} {number(high)}" '
+        f'color="#000">\n{defined}'
         f'<rect width="{number(wide)}" height="{number(high)}" fill="#fff"/>\n{drawn}\n'
         f"{words(margin, base, left, size)}\n"
         f"{words(wide - margin, base, right, size, anchor='end')}\n</svg>\n"

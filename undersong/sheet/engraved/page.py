@@ -3,7 +3,7 @@
 Lines are shared out over as few pages as hold them, none with a single line where it can be
 helped, and stand further apart where there is room.
 
-Public: engraved_pages, Page.
+Public: engraved_pages, systems_of, glyphs_in, Page.
 """
 
 from collections.abc import Sequence
@@ -55,7 +55,7 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
     """Every page of the arrangement."""
     score, look = score_of(arrangement, options), look_of(options)
     glyphs: Glyphs = {}
-    systems, scale = _systems(score, look, glyphs)
+    systems, scale = systems_of(score, look, glyphs)
     wide, high = options.paper.room_mm
     furniture = min(scale, 1.35)
     top = head(score, wide, furniture, look)
@@ -85,7 +85,7 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
     return tuple(pages)
 
 
-def _systems(score: Score, look: Look, glyphs: Glyphs) -> tuple[list[System], float]:
+def systems_of(score: Score, look: Look, glyphs: Glyphs) -> tuple[list[System], float]:
     """The lines, and how much they are enlarged: as asked, or less where a bar would not fit on a
     line of its own."""
     staff = staff_bars(score)
@@ -211,17 +211,21 @@ def _page(
     drawn.append(words(margin, base, title, foot, fill=look.soft))
     drawn.append(words(wide - margin, base, told, foot, anchor="end", fill=look.soft))
     body = "\n".join(drawn)
-    used_glyphs = "".join(
-        f'<path id="{name}" transform="scale(1,-1)" d="{path}"/>'
-        for name, path in sorted(glyphs.items())
-        if f'"#{name}"' in body
-    )
     svg = (
         '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
         f'width="{number(wide)}mm" height="{number(paper.height_mm)}mm" '
         f'viewBox="0 0 {number(wide)} {number(paper.height_mm)}" color="#000">\n'
-        f"<defs>{used_glyphs}</defs>\n"
+        f"<defs>{''.join(glyphs_in(body, glyphs))}</defs>\n"
         f'<rect width="{number(wide)}" height="{number(paper.height_mm)}" fill="#fff"/>\n'
         f"{body}\n</svg>\n"
     )
     return Page(svg, tuple(title for system in systems for title in system.sections))
+
+
+def glyphs_in(drawn: str, glyphs: Glyphs) -> tuple[str, ...]:
+    """The definitions of the glyphs that a drawing uses, in order of their names."""
+    return tuple(
+        f'<path id="{name}" transform="scale(1,-1)" d="{path}"/>'
+        for name, path in sorted(glyphs.items())
+        if f'"#{name}"' in drawn
+    )

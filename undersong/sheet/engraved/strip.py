@@ -1,0 +1,43 @@
+"""Lines of staff and tab alone, to stand among other things on a page: no head, no legend.
+
+Public: Strip, strips.
+"""
+
+from dataclasses import dataclass
+
+from solver.result import Arrangement
+from undersong.sheet.engraved.look import look_of
+from undersong.sheet.engraved.page import glyphs_in, systems_of
+from undersong.sheet.engraved.picture import Glyphs
+from undersong.sheet.engraved.score import score_of
+from undersong.sheet.lettering import number
+from undersong.sheet.page_options import PageOptions
+
+
+@dataclass(frozen=True)
+class Strip:
+    """One line. height: mm as printed; scale: how much ``drawn`` is enlarged for that; glyphs: the
+    definitions that the page must hold once, however many lines use them."""
+
+    height: float
+    scale: float
+    drawn: str
+    glyphs: tuple[str, ...]
+
+    def at(self, left: float, top: float) -> str:
+        """The line with its upper left corner there (mm)."""
+        return (
+            f'<g class="line" transform="translate({number(left)} {number(top)}) '
+            f'scale({number(self.scale)})">{self.drawn}</g>'
+        )
+
+
+def strips(arrangement: Arrangement, options: PageOptions) -> tuple[Strip, ...]:
+    """The lines of an arrangement, as wide as the options' paper has room; SheetError as for
+    whole pages."""
+    glyphs: Glyphs = {}
+    systems, scale = systems_of(score_of(arrangement, options), look_of(options), glyphs)
+    return tuple(
+        Strip(system.height * scale, scale, system.drawn, glyphs_in(system.drawn, glyphs))
+        for system in systems
+    )
