@@ -1,6 +1,6 @@
 """Missing and fading tones over a chord's stay, by hand (tuning D3 A3 D4).
 
-DESIGN 4: a tone heard since the chord began is still in the ear. 0-0-2 sounds D A F♯, 0-0-0 D A D.
+A tone heard since the chord began is still in the ear. 0-0-2 sounds D A F♯, 0-0-0 D A D.
 """
 
 import pytest
@@ -83,7 +83,7 @@ def test_a_new_chord_forgets() -> None:
 
 
 def test_the_memory_is_longer_than_one_moment() -> None:
-    # root, strum, fifth, strum (DESIGN 4): the third of the first strum is in the ear at the last
+    # root, strum, fifth, strum: the third of the first strum is in the ear at the last
     bass, strum = stay("D", 4, judged=False), stay("D", 4)
     moments = [bass[0], strum[1], bass[2], strum[3]]
     choices = [

@@ -77,11 +77,11 @@ def test_time_is_time() -> None:
 
 
 def test_parallel_fifths_are_free_until_the_player_says_otherwise() -> None:
-    assert DEFAULTS["parallel-fifths"] == 0  # DESIGN 4: drone style is idiomatic
+    assert DEFAULTS["parallel-fifths"] == 0  # drone style is idiomatic: common practice, no source
 
 
 @pytest.mark.parametrize("degree", ["root", "third", "seventh"])
 def test_a_tone_in_the_ear_costs_about_a_quarter(degree: str) -> None:
-    # DESIGN 4: its absence costs only a fraction, about a quarter
+    # its absence costs only a fraction, about a quarter: our own choice
     share = DEFAULTS[f"{degree}-fading"] / DEFAULTS[f"{degree}-missing"]
     assert 0.2 <= share <= 0.35

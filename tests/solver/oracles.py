@@ -7,7 +7,7 @@ layers, labels, links, tables, passes or pruning. Its ``literal`` answer compare
 one by one; its ``gathered`` answer, for more sequences than can be written down, meets each
 standing (choice, bass line, tones heard, note owed) once.
 
-The rules, as ``scoring.moment`` and DESIGN state them:
+The rules, as ``scoring.moment`` and the modules of the solver state them:
 
 * the right hand makes one of the strokes asked for; a string struck sounds a tone of the chord,
   the bass string one of the moment's roles, within the highest frets that the style allows;

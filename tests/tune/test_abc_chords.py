@@ -81,7 +81,7 @@ def test_annotations_are_no_chords(words: str) -> None:
 @pytest.mark.parametrize(
     ("written", "column", "words"),
     [
-        ("D/f+", 5, "'D/F+'"),  # music21 makes a wrong chord of it (LIBRARIES, readers' traps)
+        ("D/f+", 5, "'D/F+'"),  # music21 makes a wrong chord of it (TRADE.md, Readers' traps)
         ("Gd", 3, "'Gd'"),  # these music21 drops in silence
         ("Ca", 3, "'Ca'"),
         ("D*", 3, "'D*'"),
