@@ -209,8 +209,8 @@ def test_a_hand_whose_fingers_do_not_move_is_not_hurried() -> None:
 
 
 def test_open_strings_do_not_teleport_the_hand() -> None:
-    # a hand without a finger down still is somewhere, so 3-1-0, 0-0-0, 5-5-7 must not be free; from
-    # 100 to 300 mm the fingers give 25, 175 at least are left, onto W = 60: 60 + 100·log2(3.917) = 257
+    # a hand without a finger down still is somewhere, so 3-1-0, 0-0-0, 5-5-7 must not be free;
+    # from 100 to 300 mm the fingers give 25, at least 175 are left: 60 + 100·log2(175/60 + 1) = 257
     low, high = step("3-1-0", "TI-", 100), step("5-5-7", "MRT", 300)
     ways = {
         place: sum(amounts("hand-shift", [low, step("0-0-0", place=place), high]))
