@@ -145,9 +145,8 @@ class Stands:
 
     role: code of the bass note struck, -1 for none (``ROLE_CODE``); line: the pitch of the bass
     line now (the last bass note struck, sounding or not), -1 before the first and in a rest in
-    which the bass is silent;
-    heard: a bit for each degree worth remembering (all but the fifth) that has sounded since the
-    chord began, this moment included.
+    which the bass is silent; heard: a bit for each degree worth remembering (all but the fifth)
+    that has sounded since the chord began, this moment included.
     """
 
     shapes: Shapes
