@@ -4,7 +4,7 @@ practice plan.
 Public: Part, part_of, name_of.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from solver.conditions.few_shapes import LearnedShape
@@ -15,10 +15,13 @@ from undersong.practice import plan_for
 from undersong.practice.pages import practice_blocks
 from undersong.sheet.boxes import shape_blocks
 from undersong.sheet.engraved import engraved_pages
-from undersong.sheet.flow import heading, leaves, paragraph
+from undersong.sheet.flow import Block, Leaf, heading, leaves, paragraph
 from undersong.sheet.handout.options import HandoutOptions
 from undersong.sheet.lettering import POINT
 from undersong.sheet.used import used_shapes
+
+_CLOSER = (1.0, 0.85, 0.7, 0.55)
+"""Shares of the room between blocks, to be tried in turn."""
 
 
 @dataclass(frozen=True)
@@ -42,26 +45,38 @@ def part_of(
     name = f"Level {made.level.number}"
     music = engraved_pages(arrangement, options.page(f"{made.level.number} of {of}"))
     room, k = options.room, options.enlarged
-    title, plan = name_of(arrangement.tune), f"{name}: practice plan"
-    blocks = [
+    shapes = [
         heading(f"{name}: shapes", room, 15 * POINT * k, title=f"{name}: shapes"),
         paragraph(_counted(arrangement, known), room, 10 * POINT * k, gap=1.5 * k, joined=True),
         *shape_blocks(arrangement, options.diagrams, known),
-        replace(
-            heading(plan, room, 15 * POINT * k, title=plan),
-            fresh=True,
-        ),
+    ]
+    practice = [
+        heading(f"{name}: practice plan", room, 15 * POINT * k, title=f"{name}: practice plan"),
         *(
             replace(block, title="")
             for block in practice_blocks(plan_for(arrangement, options.wishes), options.practice)
         ),
     ]
-    sheets = leaves(blocks, options.paper, lambda page, pages: f"{title}: {name.lower()}")
+    foot = f"{name_of(arrangement.tune)}: {name.lower()}"
+    sheets = _snug(shapes, foot, options) + _snug(practice, foot, options)
     marks = [(name, 0)] + [
         (each, len(music) + at) for at, leaf in enumerate(sheets) for each in leaf.titles
     ]
     pages = tuple(page.svg for page in music) + tuple(leaf.svg for leaf in sheets)
     return Part(made.level.number, pages, tuple(marks), _count(arrangement, known))
+
+
+def _snug(blocks: Sequence[Block], foot: str, options: HandoutOptions) -> tuple[Leaf, ...]:
+    """The blocks on pages, closer together where that saves one."""
+    ways = [
+        leaves(
+            [replace(block, gap=block.gap * share) for block in blocks],
+            options.paper,
+            lambda page, pages: foot,
+        )
+        for share in _CLOSER
+    ]
+    return min(ways, key=len)
 
 
 def name_of(tune: Tune) -> str:
