@@ -234,9 +234,8 @@ class _Search:
     def _begin(self, laid: "_Laid") -> None:
         """A first answer, where none was met yet, or one far above the bound."""
         self.begun += 1
-        if (
-            not laid.families or self._close or self.begun & (self.begun - 1)
-        ):  # in rounds 1, 2, 4, 8 …
+        its_turn = self.begun & (self.begun - 1) == 0  # in rounds 1, 2, 4, 8 …
+        if not laid.families or self._close or not its_turn:
             return
         self._look("looking for a first answer")
         way = laid.ways.cheapest(laid.swept.prices, laid.swept.on)[1]

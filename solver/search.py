@@ -87,11 +87,12 @@ class Search:
 
         workers, seed: CP-SAT's threads and seed, which cannot change a proven answer; explain: name
         the limits that leave no way, where they do, for which they are looked for; without it only
-        shapes within the limits are laid out, which is faster. Raises
-        ArrangeError for a tune without chords, StyleError for a metre that the right hand does not
-        know, NotPlayable where a bar cannot be played as asked, ConditionError for conditions that
-        speak of what is not there, Unfulfillable and NotFound where no arrangement holds them,
-        OutOfTime and Stopped where the watch ended the search before there was any.
+        shapes within the limits are laid out, which is faster.
+
+        Raises ArrangeError for a tune without chords, StyleError for a metre that the right hand
+        does not know, NotPlayable where a bar cannot be played as asked, ConditionError for
+        conditions that speak of what is not there, Unfulfillable and NotFound where no arrangement
+        holds them, OutOfTime and Stopped where the watch ended the search before there was any.
         """
         begun = time.perf_counter()
         watch = Watch() if watch is None else watch

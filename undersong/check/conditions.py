@@ -1,4 +1,4 @@
-"""What was asked of the whole tune holds: repeats alike, few shapes, quotas, pins.
+"""What was asked of the whole tune holds: repeats alike, few shapes, quotas, pins, limits.
 
 Worked out anew from the values in ``solver.conditions``, with none of its functions; a shift is one
 that the bill counts, difficulty is ``scoring.difficulty``'s, as the cost is ``scoring.evaluate``'s.
