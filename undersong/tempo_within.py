@@ -3,9 +3,10 @@
 A move's time grows as the tempo falls, its way and its reach do not; so a slower tempo never rates
 a bar higher, and where the reach alone is too much, no tempo helps.
 
-Public: Within, tempo_within, rated_at, ALL.
+Public: Within, tempo_within, quickest, rated_at, ALL.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from scoring.difficulty import Rating, rate
@@ -38,14 +39,28 @@ def tempo_within(arrangement: Arrangement) -> Within:
     never = _beyond(rated_at(arrangement, SLOWEST))
     if set(over) <= never:
         return Within(tuple(sorted(over)), tuple(sorted(over)), None)
-    low, high = SLOWEST, arrangement.tune.tempo.per_minute  # low will do, high will not
-    while high - low > 1:
+    found = quickest(
+        lambda tempo: _beyond(rated_at(arrangement, tempo)) <= never,
+        arrangement.tune.tempo.per_minute,
+    )
+    return Within(tuple(sorted(over)), tuple(sorted(over & never)), found)
+
+
+def quickest(will_do: Callable[[int], bool], most: int) -> int | None:
+    """The quickest tempo up to ``most`` that will do, in beats a minute, None for none; what will
+    do at one tempo must do at every slower one."""
+    if will_do(most):
+        return most
+    low, high = SLOWEST, most
+    if low >= high or not will_do(low):
+        return None
+    while high - low > 1:  # low will do, high will not
         middle = (low + high) // 2
-        if _beyond(rated_at(arrangement, middle)) <= never:
+        if will_do(middle):
             low = middle
         else:
             high = middle
-    return Within(tuple(sorted(over)), tuple(sorted(over & never)), low)
+    return low
 
 
 def rated_at(arrangement: Arrangement, per_minute: int) -> Rating:

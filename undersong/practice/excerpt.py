@@ -9,16 +9,12 @@ Public: excerpt, tempo_of.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 from scoring.moment import Moment
 from solver.conditions import NONE
 from solver.result import UNPROVEN, Arrangement, Proof
 from tune.time import Tempo
-from tune.tune import Bar, ChordChange
-
-SLOWEST, FASTEST = 10, 400
-"""What ``Tempo`` allows, a minute."""
+from tune.tune import Bar, ChordChange, Tune
 
 
 def tempo_of(arrangement: Arrangement, bar: int) -> Tempo:
@@ -34,14 +30,11 @@ def excerpt(arrangement: Arrangement, first: int, last: int, per_minute: int) ->
     Its bars keep their printed numbers; it has no repeats, and no claim to be proven.
     """
     tune = arrangement.tune
-    target = tempo_of(arrangement, first)
     bars: list[Bar] = []
-    tempi: list[Tempo] = []
+    tempi = [tempo_of(arrangement, number) for number in range(first, last + 1)]
     for number in range(first, last + 1):
-        old = tempo_of(arrangement, number)
-        rate = round(Fraction(old.per_minute * per_minute, target.per_minute))
-        tempi.append(Tempo(old.beat, min(FASTEST, max(SLOWEST, rate))))
-        changed = tempi[-1] if tempi[-1] != tempi[max(0, len(tempi) - 2)] else None
+        at = number - first
+        changed = tempi[at] if at and tempi[at] != tempi[at - 1] else None
         bar = tune.bars[tune.played[number - 1].written]
         bars.append(
             replace(bar, tempo=changed, section="", repeat_start=False, repeat_times=1, endings=())
@@ -54,9 +47,9 @@ def excerpt(arrangement: Arrangement, first: int, last: int, per_minute: int) ->
     bars[-1] = _without_ties(bars[-1])
     small = replace(
         tune, key=bars[0].key, metre=bars[0].metre, tempo=tempi[0], bars=tuple(bars), notices=()
-    )
+    ).at_tempo(per_minute)
     choices = tuple(arrangement.choices[index] for index in inside)
-    moments = tuple(_moments(kept, first, bars, tempi))
+    moments = tuple(_moments(kept, first, small))
     return replace(
         arrangement,
         tune=small,
@@ -67,21 +60,19 @@ def excerpt(arrangement: Arrangement, first: int, last: int, per_minute: int) ->
     )
 
 
-def _moments(
-    kept: Sequence[Moment], first: int, bars: Sequence[Bar], tempi: Sequence[Tempo]
-) -> Iterator[Moment]:
+def _moments(kept: Sequence[Moment], first: int, tune: Tune) -> Iterator[Moment]:
     for at, moment in enumerate(kept):
         number = moment.bar - first
         length = moment.length
         if at == len(kept) - 1:
-            left = sum(bar.length for bar in bars[number:]) - moment.offset
+            left = sum(bar.length for bar in tune.bars[number:]) - moment.offset
             length = min(length, left)
         yield replace(
             moment,
             bar=number + 1,
             written=number,
             length=length,
-            ms=tempi[number].milliseconds(length),
+            ms=tune.tempo_at(number).milliseconds(length),
         )
 
 

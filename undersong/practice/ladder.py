@@ -15,7 +15,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, log
 
-from undersong.practice.excerpt import SLOWEST
+from undersong.tempo_within import ALL, SLOWEST, quickest
 
 BEGIN = 70
 """Percent of the target tempo."""
@@ -25,7 +25,7 @@ STEP = 8
 
 MOST_RUNGS = 10
 
-HAS_TIME = 100
+HAS_TIME = ALL
 """Percent: a rating up to that."""
 
 RatedAt = Callable[[int], int]
@@ -55,29 +55,14 @@ class Ladder:
     fastest: int | None
 
 
-def fastest_within(rated_at: RatedAt, most: int, target: int) -> int | None:
-    """The fastest tempo up to the target that is rated at most so many percent; None for none."""
-    if rated_at(target) <= most:
-        return target
-    low, high = SLOWEST, target
-    if low >= high or rated_at(low) > most:
-        return None
-    while high - low > 1:
-        middle = (low + high) // 2
-        if rated_at(middle) <= most:
-            low = middle
-        else:
-            high = middle
-    return low
-
-
 def ladder(rated_at: RatedAt, hurry_at: RatedAt, target: int) -> Ladder:
     """target: beats a minute."""
-    fastest = fastest_within(rated_at, HAS_TIME, target)
+    fastest = quickest(lambda tempo: rated_at(tempo) <= HAS_TIME, target)
     start = fastest
     if start is None:
-        start = fastest_within(rated_at, rated_at(min(SLOWEST, target)), target) or target
-    start = max(min(SLOWEST, target), min(start, target * BEGIN // 100))
+        least = rated_at(SLOWEST)
+        start = quickest(lambda tempo: rated_at(tempo) <= least, target) or target
+    start = max(SLOWEST, min(start, target * BEGIN // 100))
     tempi = _tempi(start, target)
     return Ladder(tuple(Rung(tempo, rated_at(tempo), hurry_at(tempo)) for tempo in tempi), fastest)
 

@@ -16,7 +16,6 @@ from undersong.sheet.lettering import words as drawn
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import A4, Paper
-from undersong.sheet.text_signs import finger_words
 
 _STEP_WIDE = 21.0
 _RISE = 1.1
@@ -87,9 +86,8 @@ def practice_blocks(plan: Plan, look: PageLook) -> list[Block]:
         blocks.append(told(words.rest_after(), 1.5))
     if plan.spots:
         blocks.append(told(words.closing(plan), 7))
-        letters = finger_words(plan.arrangement.hand).items()
-        fingers = "Fingers: " + ", ".join(f"{one} {word}" for one, word in letters) + "."
-        blocks.append(paragraph(fingers, look.room, 8.5 * POINT * look.k, gap=2.0))
+        lines = f"{words.fingers(plan)} {words.lines(look.sheet.bass_on_top)}"
+        blocks.append(paragraph(lines, look.room, 8.5 * POINT * look.k, gap=2.0))
     return blocks
 
 

@@ -10,17 +10,19 @@ Public: plan_for, Plan, Spot, PAUSE, WARM_UP.
 """
 
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 from fretboard.grip import Grip
 from scoring.choice import Choice
 from scoring.difficulty import BarRating, Parts, rate
 from solver.result import Arrangement
 from tune.time import Tempo
+from tune.tune import Bar
 from undersong.practice.excerpt import excerpt, tempo_of
-from undersong.practice.ladder import HAS_TIME, Ladder, Rung, fastest_within, ladder
+from undersong.practice.ladder import HAS_TIME, Ladder, Rung, ladder
 from undersong.practice.wishes import Wishes
 from undersong.sheet.errors import SheetError
+from undersong.sound.sound_options import MOST_GAP
+from undersong.tempo_within import rated_at, tempo_within
 
 PAUSE = 30
 """Seconds of rest after each place (common practice, no source)."""
@@ -28,7 +30,7 @@ PAUSE = 30
 WARM_UP = 120
 """Seconds."""
 
-MOST_REST = 8
+MOST_REST = 4
 """Bars."""
 
 
@@ -59,37 +61,32 @@ class Spot:
         """The loop by itself at a tempo."""
         return excerpt(self.arrangement, self.first, self.last, per_minute)
 
-    @cached_property
-    def rest_ticks(self) -> int:
-        """How long the rest after each round is."""
-        tune = self.arrangement.tune
-        return self.rest * tune.bars[tune.played[self.last - 1].written].metre.bar
+    @property
+    def rest_beats(self) -> int:
+        """How long the rest after each round is, in beats of the loop's first bar."""
+        return -(-self.rest * self._bar(self.last).metre.bar // self._bar(self.first).metre.beat)
 
-    def seconds(self, rung: Rung) -> float:
-        """How long a rung takes: its rounds, each with its rest."""
-        loop = self.at(rung.tempo).tune
-        music = sum(loop.tempo_at(n).milliseconds(bar.length) for n, bar in enumerate(loop.bars))
-        rest = loop.tempo_at(len(loop.bars) - 1).milliseconds(self.rest_ticks)
-        return self.rounds * (music + rest) / 1000
+    @property
+    def rest_ticks(self) -> int:
+        return self.rest_beats * self._bar(self.first).metre.beat
+
+    def _bar(self, played: int) -> Bar:
+        tune = self.arrangement.tune
+        return tune.bars[tune.played[played - 1].written]
 
 
 @dataclass(frozen=True)
 class Plan:
     """spots: the hardest first; whole: the fastest tempo up to the tune's own at which the hand has
-    time in every bar, None for none; easiest: the easiest bar in which the hand moves, to warm up
-    with, None where it never does."""
+    time in every bar but those of ``never``, played bars in which it has time at no tempo;
+    easiest: the easiest bar in which the hand moves, to warm up with, None where it never does."""
 
     arrangement: Arrangement
     wishes: Wishes
     spots: tuple[Spot, ...]
-    whole: Rung | None
+    whole: Rung
+    never: tuple[int, ...]
     easiest: BarRating | None
-
-    @property
-    def seconds(self) -> float:
-        """Warming up, all loops, and the rests between them."""
-        loops = sum(spot.seconds(rung) for spot in self.spots for rung in spot.rungs)
-        return WARM_UP + loops + PAUSE * len(self.spots)
 
 
 def plan_for(arrangement: Arrangement, wishes: Wishes | None = None) -> Plan:
@@ -113,16 +110,11 @@ def plan_for(arrangement: Arrangement, wishes: Wishes | None = None) -> Plan:
             continue
         known.add(hands)
         spots.append(_spot(arrangement, bar, place, wishes))
-    target = arrangement.tune.tempo.per_minute
-    last = len(arrangement.tune.played)
-
-    def rated_at(tempo: int) -> int:
-        return excerpt(arrangement, 1, last, tempo).difficulty.hardest
-
-    fastest = fastest_within(rated_at, HAS_TIME, target)
-    whole = None if fastest is None else Rung(fastest, rated_at(fastest))
+    within = tempo_within(arrangement)
+    tempo = within.per_minute or arrangement.tune.tempo.per_minute
+    whole = Rung(tempo, rated_at(arrangement, tempo).hardest)
     easiest = min(moving, key=lambda bar: (bar.rating, bar.bar), default=None)
-    return Plan(arrangement, wishes, tuple(spots), whole, easiest)
+    return Plan(arrangement, wishes, tuple(spots), whole, within.never, easiest)
 
 
 def _hardest_moment(arrangement: Arrangement, bar: BarRating) -> int:
@@ -158,19 +150,22 @@ def _spot(arrangement: Arrangement, bar: BarRating, place: int, wishes: Wishes) 
     first, last = _loop(arrangement, bar.bar, place)
     target = tempo_of(arrangement, first)
 
-    def rated_at(tempo: int) -> int:
+    def rating_at(tempo: int) -> int:
         return excerpt(arrangement, first, last, tempo).difficulty.hardest
 
     def hurry_at(tempo: int) -> int:
         loop = excerpt(arrangement, first, last, tempo)
         return max((_parts(loop, at).hurry for at in range(1, len(loop.moments))), default=0)
 
-    found = ladder(rated_at, hurry_at, target.per_minute)
+    found = ladder(rating_at, hurry_at, target.per_minute)
     spot = Spot(
         arrangement, bar.bar, first, last, bar.parts, target, found, rest=1, rounds=wishes.rounds
     )
-    while spot.rest < MOST_REST and not _goes_back(spot):
-        spot = replace(spot, rest=spot.rest + 1)
+    while not _goes_back(spot):
+        longer = replace(spot, rest=spot.rest + 1)
+        if longer.rest > MOST_REST or longer.rest_beats > MOST_GAP:
+            break
+        spot = longer
     return spot
 
 

@@ -12,7 +12,7 @@ from undersong.practice.plan import Plan, Spot
 from undersong.sheet.folding import fold
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.text_bar import Reading
-from undersong.sheet.text_signs import finger_words, plain
+from undersong.sheet.text_signs import plain
 from undersong.sheet.text_system import draw, string_names, systems
 
 _CELL = 6
@@ -37,8 +37,7 @@ def practice_text(plan: Plan, options: SheetOptions | None = None) -> str:
         lines += told(words.rest_after())
     if plan.spots:
         lines += ["", "", *told(words.closing(plan))]
-        letters = finger_words(plan.arrangement.hand).items()
-        lines += ["", *told("Fingers: " + ", ".join(f"{one} {word}" for one, word in letters))]
+        lines += ["", *told(words.fingers(plan))]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 

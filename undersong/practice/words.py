@@ -1,7 +1,7 @@
 """What a practice plan says, sentence by sentence; the text and the pages say the same.
 
 Public: TITLE, RUNG_ROWS, rung_cells, title, opening, caution, warm_up, spot_title, spot_reason,
-spot_how, ladder_note, rest_after, closing, minutes.
+spot_how, ladder_note, rest_after, closing, fingers, lines, minutes.
 """
 
 from fretboard.hand import CAUTION
@@ -10,8 +10,10 @@ from tune.time import Tempo
 from undersong.compared import printed_bars
 from undersong.practice.ladder import HAS_TIME, Rung
 from undersong.practice.plan import PAUSE, WARM_UP, Plan, Spot
+from undersong.practice.timing import plan_seconds
 from undersong.sheet.text_bar import tempo_words
 from undersong.sheet.text_difficulty import parts_words
+from undersong.sheet.text_signs import finger_words
 
 TITLE = "Practice plan"
 
@@ -39,12 +41,12 @@ def opening(plan: Plan) -> list[str]:
     made = plan.arrangement
     lines = [
         f"For the hand {made.hand.name!r} of {made.hand.span_mm} mm, and "
-        f"{tempo_words(made.tune.tempo)}. About {minutes(plan.seconds)} with all rests.",
+        f"{tempo_words(made.tune.tempo)}. About {minutes(plan_seconds(plan))} with all rests.",
     ]
     if plan.spots:
         lines.append(
-            "The hardest change comes first. Each is played in a loop of two bars, slowly, then "
-            "a little faster. Beneath each tempo stands how much of what your hand can do the loop "
+            "The hardest change comes first. Each is played round and round, slowly, then a "
+            "little faster. Beneath each tempo stands how much of what your hand can do the loop "
             "asks, and how much of its time the most hurried move needs. Go on to the next tempo "
             "when every round was easy; if one was not, go back one. You need not reach the last "
             "on the first day."
@@ -125,15 +127,30 @@ def rest_after() -> str:
 def closing(plan: Plan) -> str:
     """The whole tune."""
     tempo = plan.arrangement.tune.tempo
-    if plan.whole is None:
-        return (
-            "Then the whole tune, slowly; some bar asks more than the hand as it is set can do at "
-            "any tempo."
+    slow = Tempo(tempo.beat, plan.whole.tempo)
+    every, beyond = "every bar", ""
+    if plan.never:
+        bars = printed_bars(plan.arrangement.tune, plan.never)
+        every = "every other bar"
+        beyond = (
+            f" Bar{'s' if len(plan.never) > 1 else ''} {bars}: more than the hand as it is set "
+            "can do at any tempo; try another fingering, or an easier level, first."
         )
-    whole = f"{tempo_words(Tempo(tempo.beat, plan.whole.tempo))} ({plan.whole.rating} %)"
     if plan.whole.tempo == tempo.per_minute:
-        return f"Then the whole tune; at {whole} the hand has time in every bar."
+        return f"Then the whole tune at {tempo_words(slow)}: the hand has time in {every}.{beyond}"
     return (
-        f"Then the whole tune at {whole}, the fastest at which the hand has time in every bar; "
-        f"{tempo_words(tempo)} only when that is easy."
+        f"Then the whole tune at {tempo_words(slow)}, the fastest at which the hand has time in "
+        f"{every}; {tempo_words(tempo)} only when that is easy.{beyond}"
     )
+
+
+def fingers(plan: Plan) -> str:
+    """What the letters beside the figures mean."""
+    letters = finger_words(plan.arrangement.hand).items()
+    return "Fingers: " + ", ".join(f"{one} {word}" for one, word in letters) + "."
+
+
+def lines(bass_on_top: bool) -> str:
+    """Which of the tab's lines is which string."""
+    top, under = ("bass", "melody") if bass_on_top else ("melody", "bass")
+    return f"The top line of the tab is the {top} string, the lowest the {under} string."

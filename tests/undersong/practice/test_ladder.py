@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from undersong.practice.ladder import BEGIN, STEP, Rung, fastest_within, ladder
+from undersong.practice.ladder import BEGIN, STEP, Rung, ladder
+from undersong.tempo_within import quickest
 
 
 def like_the_tempo(tempo: int) -> int:
@@ -71,6 +72,4 @@ def test_rungs_rise_to_the_target_and_begin_with_time(target: int, held: int, pe
 @pytest.mark.parametrize("most", [0, 50, 99, 100, 150])
 def test_the_fastest_within_is_found_as_by_trying_all(most: int) -> None:
     tried = [tempo for tempo in range(10, 121) if tempo * 7 // 5 <= most]
-    assert fastest_within(lambda tempo: tempo * 7 // 5, most, 120) == (
-        max(tried) if tried else None
-    )
+    assert quickest(lambda tempo: tempo * 7 // 5 <= most, 120) == (max(tried) if tried else None)
