@@ -8,7 +8,7 @@ At the nut stands what the tab says for each string; a string that is silent is 
 stand the tab's numbers, the chords and how often the shape comes; beneath it the notes that sound,
 bass to melody, and where it comes first. The drawing is our own.
 
-Public: diagram, BESIDE, Place.
+Public: diagram, BESIDE, SPACE.
 """
 
 from dataclasses import dataclass

@@ -9,7 +9,7 @@ from fretboard.hand import CAUTION
 from fretboard.tuning import pitch_name
 from solver.conditions.few_shapes import LearnedShape
 from solver.result import Arrangement
-from undersong.sheet.boxes.drawing import BESIDE, diagram
+from undersong.sheet.boxes.drawing import BESIDE, SPACE, diagram
 from undersong.sheet.boxes.options import DiagramOptions
 from undersong.sheet.boxes.stretch import Stretch, stretch_for
 from undersong.sheet.flow import Block, Leaf, heading, leaves, paragraph, spread
@@ -40,7 +40,7 @@ def shape_blocks(
     used = used_shapes(arrangement)
     if not used:
         return [paragraph("None: every string is open.", room, 10 * POINT * k, gap=3)]
-    stretch = stretch_for(arrangement.instrument, used, room + BESIDE * k * 0.4, BESIDE * k, k)
+    stretch = stretch_for(arrangement.instrument, used, room + SPACE * k, BESIDE * k, k)
     blocks = [
         paragraph(_legend(arrangement, options, stretch), room, 9 * POINT * k, gap=2.5, joined=True)
     ]
@@ -59,7 +59,7 @@ def shape_blocks(
     for at in range(0, len(drawn), column):
         row = drawn[at : at + column]
         empty = [Block(0.0, lambda left, top: "")] * (column - len(row))
-        blocks.append(spread([*row, *empty], room + BESIDE * k * 0.4, 5 * k))
+        blocks.append(spread([*row, *empty], room + SPACE * k, 5 * k))
     return blocks
 
 
