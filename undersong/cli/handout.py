@@ -69,7 +69,7 @@ if TYPE_CHECKING:
 @time_limit("Seconds that the search may take; then the best so far is printed.")
 @condition_options
 def command(to: str, **options: Any) -> None:
-    """Print all levels of a tune in one PDF: what is new, music, shapes, practice plan."""
+    """Print all levels of a tune in one PDF."""
     if not to:
         raise Refused("--to: name the file to write, such as --to tune.pdf")
     check_target(to, options["tune"], (".pdf",))

@@ -49,7 +49,7 @@ _OWN = frozenset(
 @condition_options
 @click.pass_context
 def command(context: click.Context, /, to: tuple[str, ...], **options: Any) -> None:
-    """Draw the shapes of a tune to the instrument's own fret spacing, in the order of first use."""
+    """Draw the shapes of a tune, as on the fretboard."""
     from undersong.sheet.boxes import shapes_pdf, shapes_svg
     from undersong.sheet.write import put_file
 

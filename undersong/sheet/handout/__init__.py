@@ -42,7 +42,7 @@ def handout_pages(found: LevelSet, options: HandoutOptions | None = None) -> Han
     parts: dict[int, Part] = {}
     known: set[LearnedShape] | None = None
     for made in found.met:
-        parts[made.level.number] = part_of(made, len(found.made), known, options)
+        parts[made.level.number] = part_of(made, known, options)
         assert made.arrangement is not None, "a level that came out has an arrangement"
         tune = made.arrangement.tune
         known = (known or set()) | {used.shape for used in used_shapes(made.arrangement)}

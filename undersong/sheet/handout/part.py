@@ -35,15 +35,13 @@ class Part:
     shapes: tuple[int, int]
 
 
-def part_of(
-    made: Made, of: int, known: Collection[LearnedShape] | None, options: HandoutOptions
-) -> Part:
-    """made: a level that came out; of: how many levels there are; known: the shapes of the easier
-    ones, None for the first of the handout."""
+def part_of(made: Made, known: Collection[LearnedShape] | None, options: HandoutOptions) -> Part:
+    """made: a level that came out; known: the shapes of the easier ones, None for the first of
+    the handout."""
     arrangement = made.arrangement
     assert arrangement is not None, "a level that came out has an arrangement"
     name = f"Level {made.level.number}"
-    music = engraved_pages(arrangement, options.page(f"{made.level.number} of {of}"))
+    music = engraved_pages(arrangement, options.page(str(made.level.number)))
     room, k = options.room, options.enlarged
     shapes = [
         heading(f"{name}: shapes", room, 15 * POINT * k, title=f"{name}: shapes"),
