@@ -3,18 +3,26 @@
 A new picture is one row of ``PICTURES``: a file's name and a function that gives a page's SVG.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from io import BytesIO
 from pathlib import Path
 
 import cairosvg
+from PIL import Image
 
 import undersong
+from undersong.sheet.boxes import DiagramOptions, shape_leaves
 from undersong.sheet.engraved import engraved_pages
+from undersong.sheet.handout import handout_pages
 from undersong.sheet.page_options import PageOptions
+from undersong.sheet.paper import A4
 
 FOLDER = Path(__file__).parents[1] / "docs"
 WIDE = 1000
 """Pixels."""
+
+COLOURS = 200
+"""Pages have few, so that the files stay small."""
 
 
 def page() -> str:
@@ -31,14 +39,50 @@ def page_large() -> str:
     return engraved_pages(made, PageOptions(large=True, contrast=True))[0].svg
 
 
-PICTURES: dict[str, Callable[[], str]] = {"page.png": page, "page-large.png": page_large}
+def shapes() -> str:
+    """The diagrams of a song's shapes."""
+    made = undersong.arrange(undersong.read_tune("lantern-path"))
+    return shape_leaves(made, DiagramOptions())[0].svg
+
+
+def handout() -> str:
+    """Of a handout's pages the first, and the third level's music, shapes and practice plan."""
+    made = handout_pages(undersong.Session("harrow-lane").levels())
+    marks = dict(made.marks)
+    begins = ("What each level teaches", "Level 3", "Level 3: shapes", "Level 3: practice plan")
+    return _beside([made.pages[marks[title]] for title in begins])
+
+
+def _beside(pages: Sequence[str]) -> str:
+    """Pages of one size in two rows of two, a grey edge between them."""
+    wide, high, edge = A4.width_mm, A4.height_mm, 5.0
+    drawn = []
+    for at, page in enumerate(pages):
+        x, y = edge + (at % 2) * (wide + edge), edge + at // 2 * (high + edge)
+        inner = page[page.index(">") + 1 : page.rindex("</svg>")]
+        drawn.append(f'<g transform="translate({x:g} {y:g})">{inner}</g>')
+    size = f"{2 * wide + 3 * edge:g} {2 * high + 3 * edge:g}"
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+        f'viewBox="0 0 {size}" color="#000"><rect width="100%" height="100%" fill="#bbb"/>'
+        f"{''.join(drawn)}</svg>"
+    )
+
+
+PICTURES: dict[str, Callable[[], str]] = {
+    "page.png": page,
+    "page-large.png": page_large,
+    "shapes.png": shapes,
+    "handout.png": handout,
+}
 
 
 def main() -> None:
     FOLDER.mkdir(exist_ok=True)
     for name, draw in PICTURES.items():
         drawn = cairosvg.svg2png(bytestring=draw().encode(), output_width=WIDE)
-        (FOLDER / name).write_bytes(drawn)
+        with Image.open(BytesIO(drawn)) as picture:
+            picture.convert("RGB").quantize(COLOURS).save(FOLDER / name, optimize=True)
         print(FOLDER / name)
 
 
