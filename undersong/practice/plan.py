@@ -2,8 +2,8 @@
 
 The hardest change comes first: that of the bar with the highest rating, of equals the one that
 hurries most. It is practised in two bars: with the bar before where the change stands at the bar's
-beginning, else with the bar after. A change that is practised already, in the same hands, is not
-taken again. After each round stands a rest of whole bars, in which the hand goes back to the
+beginning, else with the bar after. A change that stands in a loop already, in the same hands,
+is not taken again. After each round stands a rest of whole bars, in which the hand goes back to the
 beginning; it is as long as that way needs at the target tempo. Common practice, no source.
 
 Public: plan_for, Plan, Spot, PAUSE, WARM_UP.
@@ -108,8 +108,12 @@ def plan_for(arrangement: Arrangement, wishes: Wishes | None = None) -> Plan:
         inside = any(spot.first <= bar.bar <= spot.last for spot in spots)
         if hands in known or inside:
             continue
-        known.add(hands)
         spots.append(_spot(arrangement, bar, place, wishes))
+        known |= {
+            _hands(arrangement, index)
+            for index, moment in enumerate(arrangement.moments)
+            if spots[-1].first <= moment.bar <= spots[-1].last
+        }
     within = tempo_within(arrangement)
     tempo = within.per_minute or arrangement.tune.tempo.per_minute
     whole = Rung(tempo, rated_at(arrangement, tempo).hardest)

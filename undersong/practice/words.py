@@ -94,11 +94,11 @@ def spot_reason(spot: Spot) -> str:
 
 def spot_how(spot: Spot) -> str:
     """How often, and the rest after each round."""
-    rounds = "once" if spot.rounds == 1 else f"{spot.rounds} times"
+    rounds = {1: "once", 2: "twice"}.get(spot.rounds, f"{spot.rounds} times")
     rest = "1 bar" if spot.rest == 1 else f"{spot.rest} bars"
     return (
-        f"Each tempo {rounds}, after every round {rest} of rest: take the hand off the strings and "
-        "go back to the beginning."
+        f"Play each tempo {rounds}; after every round {rest} of rest: take the hand off the "
+        "strings and go back to the beginning."
     )
 
 

@@ -1,0 +1,131 @@
+"""The practice plan on pages: its words in order in the PDF, ink in the picture, same bytes."""
+
+import re
+from io import BytesIO
+
+import cairocffi
+import cairosvg
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from pypdf import PdfReader
+
+from fretboard.hand import CAUTION
+from tests.undersong.arranged import bundled
+from tests.undersong.practice.test_plan import hurried
+from undersong.practice import Plan, Wishes, plan_for, practice_pages, practice_pdf, words
+from undersong.practice.pages import PageLook, practice_leaves
+from undersong.sheet.paper import A4, LEAST_MARGIN, LETTER
+
+LOOKS = (
+    PageLook(),
+    PageLook(A4.turned),
+    PageLook(LETTER, large=True),
+    PageLook(LETTER.turned, large=True, contrast=True),
+)
+
+
+def in_order(text: str, parts: list[str]) -> None:
+    """Each part stands in the text behind the one before it."""
+    at = 0
+    for part in parts:
+        found = text.find("".join(part.split()), at)
+        assert found >= 0, f"{part!r} does not follow"
+        at = found + 1
+
+
+def said(plan: Plan) -> list[str]:
+    """All sentences and figures of a plan, in order."""
+    parts = [*words.opening(plan), CAUTION, words.warm_up(plan)]
+    for number, spot in enumerate(plan.spots, 1):
+        parts += [words.spot_title(spot, number), words.spot_reason(spot), words.spot_how(spot)]
+        for rung in spot.rungs:
+            parts += [str(rung.tempo), f"asks {rung.rating} %", f"time {rung.hurry} %"]
+        parts += [words.ladder_note(spot), words.rest_after()]
+    return [part for part in [*parts, words.closing(plan)] if part]
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_every_sentence_and_tempo_is_found_in_the_pdf_in_order(look: PageLook) -> None:
+    plan = plan_for(bundled("kettle-on-at-nine"), Wishes(spots=3))
+    pages = [page.extract_text() for page in PdfReader(BytesIO(practice_pdf(plan, look))).pages]
+    bodies = [re.sub(r"Kettle On at Nine: practice plan\s+\d+ / \d+\s*$", "", p) for p in pages]
+    in_order("".join("".join(bodies).split()), said(plan))
+    for at, page in enumerate(pages, 1):
+        assert f"{at} / {len(pages)}" in page
+
+
+def test_every_fret_finger_and_chord_of_a_loop_is_found() -> None:
+    plan = plan_for(hurried(), Wishes(spots=1))
+    text = PdfReader(BytesIO(practice_pdf(plan))).pages[0].extract_text()
+    loop = text[text.index("1. Bars 2-3") : text.index("Play each tempo")]
+    # by hand: E minor on fret 1, D on fret 7, both the index, under bars 2 and 3
+    in_order("".join(loop.split()), ["2 3", "Em", "D", "1 I", "7 I"])
+
+
+def test_bookmarks_lead_to_the_places() -> None:
+    plan = plan_for(bundled("kettle-on-at-nine"))
+    reader = PdfReader(BytesIO(practice_pdf(plan)))
+    for mark, title in zip(
+        reader.outline,
+        ["Practice plan", *(words.spot_title(s, n) for n, s in enumerate(plan.spots, 1))],
+        strict=True,
+    ):
+        assert not isinstance(mark, list)
+        assert mark.title == title
+        number = reader.get_destination_page_number(mark)
+        assert number is not None
+        page = reader.pages[number].extract_text()
+        assert (title if title != "Practice plan" else "practice plan") in page
+    assert reader.metadata is not None
+    assert reader.metadata.title == "Kettle On at Nine: practice plan"
+
+
+def test_same_plan_same_bytes() -> None:
+    plan = plan_for(hurried())
+    again = plan_for(hurried())
+    assert practice_pdf(plan) == practice_pdf(again)
+    assert [leaf.svg for leaf in practice_pages(hurried())] == [
+        leaf.svg for leaf in practice_leaves(again, PageLook())
+    ]
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_pages_have_ink_and_none_of_it_where_no_printer_prints(look: PageLook) -> None:
+    for leaf in practice_leaves(plan_for(bundled("kettle-on-at-nine")), look):
+        dark = pixels(leaf.svg, look, 6) < 200
+        assert 0.005 < dark.mean() < 0.3
+        edge = round(6 * LEAST_MARGIN)
+        assert dark.sum() == dark[edge:-edge, edge:-edge].sum()
+
+
+def pixels(svg: str, look: PageLook, per_mm: int) -> NDArray[np.uint8]:
+    """How bright each pixel is, 0 to 255, row by row from the top."""
+    wide, high = round(look.paper.width_mm * per_mm), round(look.paper.height_mm * per_mm)
+    png = cairosvg.svg2png(bytestring=svg.encode(), output_width=wide, output_height=high)
+    surface = cairocffi.ImageSurface.create_from_png(BytesIO(png))
+    assert (surface.get_width(), surface.get_height()) == (wide, high)
+    data = np.frombuffer(bytes(surface.get_data()), np.uint8).reshape(high, -1)
+    return data[:, 1 : 4 * wide : 4]
+
+
+def test_what_is_beyond_the_hand_has_another_ground_and_contrast_has_none() -> None:
+    fast = plan_for(bundled("kettle-on-at-nine"))
+    plain = practice_leaves(fast, PageLook())[0].svg
+    assert "#e9f0e4" in plain
+    black = "".join(leaf.svg for leaf in practice_leaves(fast, PageLook(contrast=True)))
+    colours = set(re.findall(r'fill="(#[0-9a-f]+)"', black))
+    assert colours <= {"#fff", "#000"}
+
+
+def test_a_place_keeps_together() -> None:
+    """A place's title, bars and tempi stand on one page."""
+    plan = plan_for(bundled("kettle-on-at-nine"), Wishes(spots=8))
+    pages = practice_leaves(plan, PageLook())
+    assert len(pages) > 1
+    for number, spot in enumerate(plan.spots, 1):
+        title = words.spot_title(spot, number)
+        (page,) = [leaf.svg for leaf in pages if title in leaf.titles]
+        after = page[page.index(f">{title}<") :]
+        for rung in spot.rungs:
+            after = after[after.index(f">asks {rung.rating} %<") + 1 :]

@@ -1,0 +1,85 @@
+"""The practice plan in words: a whole page of it as it must be, and what it says of hard hands."""
+
+from dataclasses import replace
+
+from fretboard.hand import CAUTION, Hand
+from solver.result import Arrangement
+from tests.undersong.arranged import bundled, chart, found
+from tests.undersong.practice.test_plan import hurried
+from undersong.practice import Wishes, plan_for
+from undersong.practice.text import practice_text
+from undersong.sheet.options import SheetOptions
+
+FIRST_SPOT = """\
+1. Bars 2-3, for bar 3
+At 1/4 = 100: 91 %, 0.47 s of movement, and 0.60 s to make it (a shift of the
+hand, 1 finger put down).
+
+       2                 3
+       Em                D
+       1 . 2 . 3 . 4 .   1 . 2 . 3 . 4 .
+D3   |.1---------------|-7---------------|
+D3     I                 I
+bass   =R                =R
+
+Play each tempo twice; after every round 1 bar of rest: take the hand off the
+strings and go back to the beginning.
+
+beats a minute     70    75    81    87    93   100
+asks in all      67 %  71 %  76 %  81 %  85 %  91 %
+of the time      55 %  59 %  64 %  69 %  73 %  79 %
+
+Rest for 30 seconds: let the arm hang and the fingers open.
+"""
+
+
+def small_handed() -> Arrangement:
+    """A tune made for a medium hand, in a hand that is far too small for it."""
+    return replace(bundled("kettle-on-at-nine"), hand=Hand(span_mm=120))
+
+
+def one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_a_place_is_told_as_it_must_be() -> None:
+    # 70 % of 100 is 70; ln(100 / 70) / ln 1.08 = 4.63: five steps of 7.39 %
+    assert FIRST_SPOT in practice_text(plan_for(hurried(), Wishes(spots=2, rounds=2)))
+
+
+def test_the_caution_comes_before_the_first_place() -> None:
+    text = one_line(practice_text(plan_for(hurried())))
+    assert 0 < text.index(CAUTION) < text.index("Warm up for 2 minutes") < text.index("1. Bars 2-3")
+
+
+def test_no_line_is_wider_than_asked() -> None:
+    for width in (40, 64, 80):
+        text = practice_text(plan_for(bundled("kettle-on-at-nine")), SheetOptions(width=width))
+        assert max(map(len, text.splitlines())) <= width
+
+
+def test_rests_and_rounds_are_told_for_every_place() -> None:
+    plan = plan_for(bundled("kettle-on-at-nine"), Wishes(spots=3, rounds=5))
+    text = one_line(practice_text(plan))
+    assert text.count("Play each tempo 5 times; after every round 1 bar of rest") == 3
+    assert text.count("Rest for 30 seconds") == 3
+
+
+def test_what_no_tempo_mends_is_said_with_its_bars() -> None:
+    plan = plan_for(small_handed())
+    beyond = {bar.bar for bar in small_handed().difficulty.bars if bar.parts.stretch > 100}
+    assert beyond
+    assert set(plan.never) == beyond
+    text = one_line(practice_text(plan))
+    assert "No tempo brings this within 100 % of what the hand as it is set can do" in text
+    assert "more than the hand as it is set can do at any tempo" in text
+    assert "The reach decides, and is the same at every tempo" in text
+
+
+def test_nothing_to_practise_is_said() -> None:
+    made = found(chart("key: D\nmetre: 4/4\n| D | D |"))
+    plan = plan_for(made)
+    still = replace(plan, spots=(), easiest=None)
+    text = one_line(practice_text(still))
+    assert "There is no change to practise" in text
+    assert "right hand alone" in text
