@@ -86,7 +86,7 @@ def practice_blocks(plan: Plan, look: PageLook) -> list[Block]:
         blocks.append(told(words.rest_after(), 1.5))
     if plan.spots:
         blocks.append(told(words.closing(plan), 7))
-        lines = f"{words.fingers(plan)} {words.lines(look.sheet.bass_on_top)}"
+        lines = f"{words.fingers(plan)} {words.lines(plan, look.sheet.bass_on_top)}"
         blocks.append(paragraph(lines, look.room, 8.5 * POINT * look.k, gap=2.0))
     return blocks
 

@@ -73,12 +73,15 @@ def warm_up(plan: Plan) -> str:
 
 
 def spot_title(spot: Spot, number: int) -> str:
-    """Such as ``1. Bars 4-5 (1st time), the change in bar 5``."""
+    """Such as ``1. Bars 4-5 (1st time), for bar 5 (1st time)``."""
     tune = spot.arrangement.tune
-    bars = printed_bars(tune, tuple(range(spot.first, spot.last + 1)))
-    many = "s" if spot.last > spot.first else ""
     where = printed_bars(tune, (spot.bar,))
-    return f"{number}. Bar{many} {bars}" + (f", for bar {where}" if many else "")
+    if spot.first == spot.last:
+        return f"{number}. Bar {where}"
+    bars = printed_bars(tune, (spot.first, spot.last))
+    if ", " in bars:
+        bars = " and ".join(printed_bars(tune, (bar,)) for bar in (spot.first, spot.last))
+    return f"{number}. Bars {bars}, for bar {where}"
 
 
 def spot_reason(spot: Spot) -> str:
@@ -150,7 +153,9 @@ def fingers(plan: Plan) -> str:
     return "Fingers: " + ", ".join(f"{one} {word}" for one, word in letters) + "."
 
 
-def lines(bass_on_top: bool) -> str:
-    """Which of the tab's lines is which string."""
+def lines(plan: Plan, bass_on_top: bool) -> str:
+    """Which of the tab's lines is which string; nothing where there is one alone."""
+    if plan.arrangement.style.texture == "bass":
+        return ""
     top, under = ("bass", "melody") if bass_on_top else ("melody", "bass")
     return f"The top line of the tab is the {top} string, the lowest the {under} string."

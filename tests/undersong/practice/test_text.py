@@ -8,6 +8,7 @@ from tests.undersong.arranged import bundled, chart, found
 from tests.undersong.practice.test_plan import hurried
 from undersong.practice import Wishes, plan_for
 from undersong.practice.text import practice_text
+from undersong.practice.words import lines, spot_title
 from undersong.sheet.options import SheetOptions
 
 FIRST_SPOT = """\
@@ -83,3 +84,22 @@ def test_nothing_to_practise_is_said() -> None:
     text = one_line(practice_text(still))
     assert "There is no change to practise" in text
     assert "right hand alone" in text
+
+
+def test_bars_that_do_not_follow_each_other_on_paper_are_named_as_they_are_played() -> None:
+    plan = plan_for(bundled("kettle-on-at-nine"))
+    # bar 8 is the first ending, played once; after it comes bar 1 again
+    turned = replace(plan.spots[0], bar=9, first=8, last=9)
+    bars = plan.arrangement.tune.played
+    names = [plan.arrangement.tune.bars[bars[n - 1].written].number for n in (8, 9)]
+    assert names == [8, 1]
+    assert spot_title(turned, 2) == "2. Bars 8 and 1 (2nd time), for bar 1 (2nd time)"
+    alone = replace(turned, first=9)
+    assert spot_title(alone, 3) == "3. Bar 1 (2nd time)"
+
+
+def test_the_tabs_lines_are_named_where_there_are_several() -> None:
+    assert lines(plan_for(hurried()), True) == ""
+    plan = plan_for(bundled("kettle-on-at-nine"))
+    assert lines(plan, True).startswith("The top line of the tab is the bass string")
+    assert lines(plan, False).startswith("The top line of the tab is the melody string")
