@@ -11,6 +11,7 @@ bass to melody, and where it comes first. The drawing is our own.
 Public: diagram, BESIDE, SPACE.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from fretboard.grip import Grip
@@ -185,7 +186,7 @@ def _strings(drawing: Drawing, left: float, top: float) -> str:
 
 def _labels(drawing: Drawing, left: float, top: float, size: float) -> str:
     """The frets' numbers above them, and at the nut what the tab says for each string."""
-    k, stretch, options = drawing.k, drawing.stretch, drawing.options
+    k, options = drawing.k, drawing.options
     instrument = drawing.arrangement.instrument
     above = top - _STRING * k * 0.5 - size * 0.35
     small = size * 0.85
@@ -195,12 +196,11 @@ def _labels(drawing: Drawing, left: float, top: float, size: float) -> str:
         if finger >= 0
     }
     parts = []
-    for fret in stretch.frets:
+    for fret, x in _numbered(drawing, stopped, small).items():
         held = fret in stopped
         ink = "#000" if held else _ink(drawing, "#666")
         label = instrument.label(fret, options.from_capo)
-        x = left + drawing.x(stretch.at(fret))
-        parts.append(words(x, above, label, small, bold=held, anchor="middle", fill=ink))
+        parts.append(words(left + x, above, label, small, bold=held, anchor="middle", fill=ink))
     if instrument.capo:
         x = left + drawing.x(-LABELS * k * 0.5)
         parts.append(words(x, above, "capo", small, anchor="middle", fill=_ink(drawing, "#666")))
@@ -219,6 +219,35 @@ def _labels(drawing: Drawing, left: float, top: float, size: float) -> str:
             )
         )
     return "".join(parts)
+
+
+def _numbered(drawing: Drawing, stopped: Collection[int], size: float) -> dict[int, float]:
+    """Frets and where their numbers stand, from the left edge: those that are stopped, pushed apart
+    where they would meet, and of the others those that there is room for."""
+    instrument, stretch = drawing.arrangement.instrument, drawing.stretch
+    air = 0.3 * drawing.k
+    placed: dict[int, float] = {}
+    halves = {
+        fret: width(
+            instrument.label(fret, drawing.options.from_capo), size, bold=fret in stopped
+        ) / 2
+        for fret in stretch.frets
+    }  # fmt: skip
+    order = sorted(stopped, key=lambda fret: drawing.x(stretch.at(fret)))
+    free = 0.0
+    for fret in order:
+        placed[fret] = max(drawing.x(stretch.at(fret)), free + halves[fret])
+        free = placed[fret] + halves[fret] + air
+    free = drawing.wide
+    for fret in reversed(order):
+        placed[fret] = min(placed[fret], free - halves[fret])
+        free = placed[fret] - halves[fret] - air
+    for fret in stretch.frets:
+        x, half = drawing.x(stretch.at(fret)), halves[fret]
+        room = half <= x <= drawing.wide - half
+        if room and all(abs(x - at) >= half + halves[o] + air for o, at in placed.items()):
+            placed[fret] = x
+    return placed
 
 
 def _fingers(drawing: Drawing, left: float, top: float) -> str:

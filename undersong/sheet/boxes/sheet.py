@@ -13,7 +13,7 @@ from undersong.sheet.boxes.drawing import BESIDE, SPACE, diagram
 from undersong.sheet.boxes.options import DiagramOptions
 from undersong.sheet.boxes.stretch import Stretch, stretch_for
 from undersong.sheet.flow import Block, Leaf, heading, leaves, paragraph, spread
-from undersong.sheet.lettering import POINT
+from undersong.sheet.lettering import POINT, shortened
 from undersong.sheet.text_signs import finger_words
 from undersong.sheet.used import used_shapes
 
@@ -27,7 +27,8 @@ def shape_leaves(arrangement: Arrangement, options: DiagramOptions) -> tuple[Lea
     blocks.append(paragraph(_what(arrangement), room, 10 * POINT * k, gap=1.5, joined=True))
     blocks += shape_blocks(arrangement, options)
     blocks.append(paragraph(CAUTION, room, 8.5 * POINT * k, gap=4))
-    return leaves(blocks, paper, lambda page, of: f"{title}: shapes")
+    foot = shortened(f"{title}: shapes", 0.8 * room, 8 * POINT)
+    return leaves(blocks, paper, lambda page, of: foot)
 
 
 def shape_blocks(

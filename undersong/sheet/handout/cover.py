@@ -15,7 +15,7 @@ from undersong.levels import LevelSet, Made, Step
 from undersong.sheet.flow import LEADING, Block, Leaf, heading, leaves, paragraph
 from undersong.sheet.handout.options import HandoutOptions
 from undersong.sheet.handout.part import Part, name_of
-from undersong.sheet.lettering import POINT, number, rule, words, wrapped
+from undersong.sheet.lettering import POINT, number, rule, shortened, words, wrapped
 
 _NUMERAL = 14.0
 """mm at the left of a level's words, for its number."""
@@ -51,7 +51,8 @@ def cover_leaves(
     blocks.append(_line(room, k))
     blocks += [paragraph(line, room, small, gap=1.4 * k) for line in _explained(found)]
     blocks.append(paragraph(CAUTION, room, small, bold=True, gap=1.8 * k))
-    return leaves(blocks, options.paper, lambda page, pages: title)
+    foot = shortened(title, 0.6 * room, 8 * POINT)
+    return leaves(blocks, options.paper, lambda page, pages: foot)
 
 
 def _head(made: Arrangement, found: LevelSet) -> Iterator[str]:
@@ -80,7 +81,9 @@ def _facts(made: Made, part: Part, page: int) -> str:
     bar = printed_bars(made.arrangement.tune, (hardest,))
     many, fresh = part.shapes
     shapes = f"{many} shape{'s' * (many != 1)}"
-    if fresh < many:
+    if many and not fresh:
+        shapes += ", all of them in an easier level too"
+    elif fresh < many:
         shapes += f", {fresh} of them in no easier level"
     return (
         f"Page {page}. Hardest bar {bar}: {rated[hardest]} %, half of the bars "

@@ -17,7 +17,7 @@ from undersong.sheet.boxes import shape_blocks
 from undersong.sheet.engraved import engraved_pages
 from undersong.sheet.flow import Block, Leaf, heading, leaves, paragraph
 from undersong.sheet.handout.options import HandoutOptions
-from undersong.sheet.lettering import POINT
+from undersong.sheet.lettering import POINT, shortened
 from undersong.sheet.used import used_shapes
 
 _CLOSER = (1.0, 0.85, 0.7, 0.55)
@@ -55,7 +55,8 @@ def part_of(made: Made, known: Collection[LearnedShape] | None, options: Handout
             for block in practice_blocks(plan_for(arrangement, options.wishes), options.practice)
         ),
     ]
-    foot = f"{name_of(arrangement.tune)}: {name.lower()}"
+    title = shortened(name_of(arrangement.tune), 0.6 * room, 8 * POINT)
+    foot = f"{title}: {name.lower()}"
     sheets = _snug(shapes, foot, options) + _snug(practice, foot, options)
     marks = [(name, 0)] + [
         (each, len(music) + at) for at, leaf in enumerate(sheets) for each in leaf.titles
