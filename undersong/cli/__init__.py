@@ -29,7 +29,7 @@ COMMANDS = {
     "shapes": ("undersong.cli.shapes", "Draw the shapes of a tune, as on the fretboard."),
     "handout": ("undersong.cli.handout", "Print all levels of a tune in one PDF."),
     "sound": ("undersong.cli.sound", "Make a recording to play along with, or MIDI."),
-    "practice": ("undersong.cli.practice", "Plan your practice: the hardest changes first, slowly."),
+    "practice": ("undersong.cli.practice", "Plan your practice: hardest changes first, slowly."),
     "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),
     "learn": ("undersong.cli.learn", "Suggest weights under which what you like comes out best."),
     "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),
