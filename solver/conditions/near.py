@@ -3,7 +3,7 @@
 What is given is a tab that somebody wrote, a neighbour's version, an answer of last week: frets by
 the place where they stand, nothing said of fingers, strokes and of strings left open to choice.
 
-Public: Near, Placed, strings_apart, LONGEST, MOST_PRICE.
+Public: Near, Placed, strings_apart, LONGEST.
 """
 
 from collections.abc import Sequence
@@ -14,7 +14,7 @@ from itertools import pairwise
 from fretboard.frets import HIGHEST_SEMITONE
 from scoring.choice import Choice
 from scoring.moment import Moment
-from solver.conditions.price import MOST_PRICE as MOST_PRICE
+from solver.conditions.price import MOST_PRICE
 from solver.conditions.wording import SILENT, Frets
 from solver.errors import ConditionError
 

@@ -13,7 +13,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from scoring.moment import Moment
-from solver.conditions.near import MOST_PRICE, Near, Placed, strings_apart
+from solver.conditions.near import Near, Placed, strings_apart
+from solver.conditions.price import MOST_PRICE
 from solver.result import Arrangement
 from undersong.handed.sounding import Here
 from undersong.handed.tab import SHAPES, Tab

@@ -1,7 +1,7 @@
 """Frets as people write them: ``6+``, ``6½``, ``6.5``, and two numberings of the extra fret.
 
 Where the fret between 6 and 7 is called 7, every higher number is one more than the trade's (one
-published page does so; TRADE.md, *Frets and Notes*): 7 is 6+, 8 is 7, 8+ is 7+.
+published page, *Frets and Notes*, does so): 7 is 6+, 8 is 7, 8+ is 7+.
 
 Public: NUMBER, Numbering, PLAIN, read_number, written_number.
 """

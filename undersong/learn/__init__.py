@@ -220,7 +220,7 @@ class _Learner:
         priced = Weights.of(dict(zip(NAMES, weights, strict=True)))
         distances, clear = [], True
         for group in groups:
-            watch = _saying(self.watch, f"round {self.round}")
+            watch = self.watch.saying(f"round {self.round}")
             best, liked = group.best(priced, watch), group.liked(priced, watch)
             group.rivals[best] = group.ways[liked] = None
             distances.append(max(0, liked.cost(weights) - best.cost(weights)))
@@ -306,11 +306,3 @@ def _all_known(groups: Sequence[Group]) -> bool:
 def _lots(groups: Sequence[Group], first: _Tried, best: _Tried) -> tuple[Lot, ...]:
     rows = zip(groups, first.distances, best.distances, strict=True)
     return tuple(Lot(group.name, before, after) for group, before, after in rows)
-
-
-def _saying(watch: Watch, words: str) -> Watch:
-    """The same watch, told which round it is."""
-    heard = watch.tell
-    if heard is None:
-        return watch
-    return replace(watch, tell=lambda at: heard(replace(at, stage=f"{words}, {at.stage}")))

@@ -171,10 +171,10 @@ def verdict_words(reading: Reading) -> str:
 
 def _none_better(arrangement: Arrangement) -> str:
     """What is proven."""
-    asked, costliest = arrangement.conditions, arrangement.conditions.costliest
+    asked = arrangement.conditions
     holding = " that holds what is asked" if asked != NONE else ""
     way = f"with this instrument, hand, style and weights no way to play the tune{holding}"
-    if costliest is not None and costliest.weight is None:
+    if asked.costliest_first:
         return f"{way} has a cheaper costliest moment, and none with an equal one costs less."
     if arrangement.asked_cost != arrangement.cost:
         return f"{way} costs less once what the conditions charge is added."
