@@ -73,6 +73,11 @@ def command(to: str, **options: Any) -> None:
     if not to:
         raise Refused("--to: name the file to write, such as --to tune.pdf")
     check_target(to, options["tune"], (".pdf",))
+    if options["tune"].lower().endswith(".json"):
+        raise Refused(
+            f"{options['tune']}: this is one finished answer, and levels are made of a tune; name "
+            "the tune instead"
+        )
     look = _look(options)
     for name in (*PAPER_NAMES, "left_handed", "spots", "rounds"):
         del options[name]

@@ -225,6 +225,12 @@ def test_bad_options_get_one_sentence_and_change_no_file(
     assert snapshot(tune.parent) == before
 
 
+def test_a_finished_answer_is_refused() -> None:
+    ended = run("handout", "answer.json", "--to", "out.pdf")
+    assert ended.code == 2
+    assert "name the tune instead" in ended.told
+
+
 def test_nothing_is_written_where_no_level_comes_out(tune: Path) -> None:
     tune.with_name("own.toml").write_text(
         '[[level]]\nteaches = "No finger at all."\nbass = "alternating"\nfingers = 0\n'
