@@ -21,6 +21,10 @@ RUNG_ROWS = ("beats a minute", "asks in all", "of the time")
 """What stands before the rows of a ladder."""
 
 
+SITTING = 20 * 60
+"""Seconds that nobody should practise beyond without a long break (common practice, no source)."""
+
+
 def rung_cells(rung: Rung) -> tuple[str, str, str]:
     """A rung's figures, one for each of the rows."""
     return str(rung.tempo), f"{rung.rating} %", f"{rung.hurry} %"
@@ -39,9 +43,11 @@ def minutes(seconds: float) -> str:
 def opening(plan: Plan) -> list[str]:
     """What it is, and for whom."""
     made = plan.arrangement
+    seconds = plan_seconds(plan)
+    often = "; take it in several sittings" if seconds > SITTING else ""
     lines = [
         f"For the hand {made.hand.name!r} of {made.hand.span_mm} mm, and "
-        f"{tempo_words(made.tune.tempo)}. About {minutes(plan_seconds(plan))} with all rests.",
+        f"{tempo_words(made.tune.tempo)}. About {minutes(seconds)} with all rests{often}.",
     ]
     if plan.spots:
         lines.append(
