@@ -4,9 +4,7 @@ that of arrangements. Whole numbers, ms and percent; frets by their printed numb
 Public: comparison_json, comparison_schema, FORMAT, VERSION.
 """
 
-import json
 from dataclasses import asdict
-from importlib import resources
 from typing import Any
 
 from fretboard.frets import fret_label
@@ -16,6 +14,7 @@ from undersong.compare import Comparison, Row
 from undersong.compare.settings import settings_of
 from undersong.compare.side import Side, Stroke
 from undersong.sheet.json_layout import laid_out
+from undersong.sheet.json_schema import read_schema
 
 FORMAT = "undersong comparison"
 VERSION = 1
@@ -39,9 +38,7 @@ def comparison_json(comparison: Comparison, only_differing: bool = False) -> str
 
 def comparison_schema() -> dict[str, Any]:
     """The published JSON Schema (draft 2020-12) of these documents."""
-    text = resources.files("undersong.sheet").joinpath("comparison.schema.json").read_text("utf-8")
-    loaded: dict[str, Any] = json.loads(text)
-    return loaded
+    return read_schema("undersong.sheet", "comparison.schema.json")
 
 
 def _answer(comparison: Comparison, number: int) -> dict[str, Any]:

@@ -4,9 +4,7 @@ this module. Whole numbers, ms and percent; frets by their numbers as the tab wr
 Public: report_json, report_schema, FORMAT, VERSION.
 """
 
-import json
 from dataclasses import asdict
-from importlib import resources
 from typing import Any
 
 from undersong.handed.checking import Checked
@@ -15,6 +13,7 @@ from undersong.handed.mending import Change
 from undersong.handed.rated import in_time_at, too_fast
 from undersong.handed.unmended import hints, put_in
 from undersong.sheet.json_layout import laid_out
+from undersong.sheet.json_schema import read_schema
 
 FORMAT = "undersong tab report"
 VERSION = 1
@@ -27,9 +26,7 @@ def report_json(checked: Checked) -> str:
 
 def report_schema() -> dict[str, Any]:
     """The published JSON Schema (draft 2020-12) of these documents."""
-    text = resources.files("undersong.handed").joinpath("report.schema.json").read_text("utf-8")
-    loaded: dict[str, Any] = json.loads(text)
-    return loaded
+    return read_schema("undersong.handed", "report.schema.json")
 
 
 def _document(checked: Checked) -> dict[str, Any]:
@@ -49,7 +46,7 @@ def _document(checked: Checked) -> dict[str, Any]:
         },
         "missing_bars": [tune.bars[index].number for index in checked.missing],
         "warnings": list(checked.warnings),
-        "findings": [_finding(checked, finding) for finding in checked.findings],
+        "findings": [_finding(finding) for finding in checked.findings],
         "columns_left_out": checked.missed,
         "mend": _mend(checked),
         "unknown": checked.why,
@@ -58,7 +55,7 @@ def _document(checked: Checked) -> dict[str, Any]:
     }
 
 
-def _finding(checked: Checked, finding: Finding) -> dict[str, Any]:
+def _finding(finding: Finding) -> dict[str, Any]:
     return {
         "bar_of_tab": finding.bar + 1 if finding.bar >= 0 else None,
         "where": finding.where,

@@ -12,7 +12,6 @@ Public: to_json, json_bytes, from_json, schema, FORMAT, VERSION.
 """
 
 import json
-from importlib import resources
 from typing import Any
 
 from solver.conditions import NONE
@@ -25,6 +24,7 @@ from undersong.sheet.json_difficulty import check_difficulty, difficulty_out
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_moments import choice_in, moment_out
 from undersong.sheet.json_node import Node, parse
+from undersong.sheet.json_schema import read_schema
 from undersong.sheet.json_settings import (
     hand_in,
     hand_out,
@@ -164,9 +164,7 @@ def _check_rules(node: Node, arrangement: Arrangement) -> None:
 
 def schema() -> dict[str, Any]:
     """The published JSON Schema (draft 2020-12) of these documents."""
-    text = resources.files("undersong.sheet").joinpath("arrangement.schema.json").read_text("utf-8")
-    loaded: dict[str, Any] = json.loads(text)
-    return loaded
+    return read_schema("undersong.sheet", "arrangement.schema.json")
 
 
 def _proof_in(node: Node) -> Proof:

@@ -53,7 +53,7 @@ def _box(reading: Reading, number: int, used: UsedShape) -> list[str]:
     shown = [grip.frets[course] for course in sorted(names)]
     played = "-".join("x" if fret < 0 else reading.fret(fret) for fret in shown)
     lead = max(len(name) for name in names.values())
-    ends = {course: _end(reading, course, grip.frets[course]) for course in names}
+    ends = {course: _end(reading, grip.frets[course]) for course in names}
     edge = max(len(end) for end in ends.values())
     top = "".join(
         _turned(reading, f"{reading.fret(fret):>{_CELL}}") for fret in _way(reading, frets)
@@ -114,7 +114,7 @@ def _turned(reading: Reading, label: str) -> str:
     return label.strip().ljust(len(label)) if reading.options.left_handed else label
 
 
-def _end(reading: Reading, course: int, fret: int) -> str:
+def _end(reading: Reading, fret: int) -> str:
     """What stands behind the nut."""
     if fret < 0:
         return "x"

@@ -119,7 +119,7 @@ def _bass(score: Score, bar: ScoreBar) -> Iterator[Sounding]:
             continue
         end = at + 1
         if hits[at].sounding[0]:
-            while end < len(hits) and hits[end].sounding[0] and not _struck(score, bar, end):
+            while end < len(hits) and hits[end].sounding[0] and not _struck(bar, end):
                 end += 1
         until = hits[end].tick if end < len(hits) else bar.bar.length
         midi = instrument.pitch(0, string[0])
@@ -133,7 +133,7 @@ def _bass(score: Score, bar: ScoreBar) -> Iterator[Sounding]:
         at = end
 
 
-def _struck(score: Score, bar: ScoreBar, at: int) -> bool:
+def _struck(bar: ScoreBar, at: int) -> bool:
     string = bar.sheet.seen[at].strings[0]
     return string is not None and string[2]
 
