@@ -17,14 +17,14 @@ from undersong.sheet.options import SheetOptions
 from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import A4, Paper
 
-_STEP_WIDE = 21.0
+_STEP_WIDE, _NARROWEST = 21.0, 18.0
 _RISE = 1.1
 """mm that each step is higher than the one before."""
 
 
 @dataclass(frozen=True)
 class PageLook:
-    """paper; sheet: as for tab in text; large: half as large again; contrast: nothing but black on
+    """paper; sheet: as for tab in text; large: large print; contrast: nothing but black on
     white."""
 
     paper: Paper = A4
@@ -34,7 +34,7 @@ class PageLook:
 
     @property
     def k(self) -> float:
-        return 1.5 if self.large else 1.0
+        return self.engraved.enlarged
 
     @property
     def room(self) -> float:
@@ -99,17 +99,21 @@ def _music(spot: Spot, look: PageLook) -> list[Block]:
 
 
 def _ladder(spot: Spot, look: PageLook) -> list[Block]:
-    """Steps that rise, in rows as wide as the page."""
-    wide = _STEP_WIDE * look.k
-    many = max(1, int(look.room / wide + 1e-6))
+    """Steps that rise, in as few rows as hold them, shared out evenly."""
     rungs = spot.rungs
-    return [_steps(rungs[at : at + many], spot.rounds, look) for at in range(0, len(rungs), many)]
+    most = max(1, int(look.room / (_NARROWEST * look.k)))
+    rows = -(-len(rungs) // most)
+    many = -(-len(rungs) // rows)
+    wide = min(_STEP_WIDE * look.k, look.room / many)
+    return [
+        _steps(rungs[at : at + many], spot.rounds, wide, look) for at in range(0, len(rungs), many)
+    ]
 
 
-def _steps(rungs: Sequence[Rung], rounds: int, look: PageLook) -> Block:
+def _steps(rungs: Sequence[Rung], rounds: int, wide: float, look: PageLook) -> Block:
     """One row: tempo, what it asks, and a ring for each round to tick."""
     k = look.k
-    wide, large, small = _STEP_WIDE * k, 13 * POINT * k, 7.5 * POINT * k
+    large, small = 13 * POINT * k, 7.5 * POINT * k
     rise = _RISE * k
     high = 19.0 * k
     tall = high + rise * (len(rungs) - 1)

@@ -1,7 +1,9 @@
 """The practice plan on pages: its words in order in the PDF, ink in the picture, same bytes."""
 
 import re
+from dataclasses import replace
 from io import BytesIO
+from itertools import pairwise
 
 import cairocffi
 import cairosvg
@@ -13,7 +15,7 @@ from pypdf import PdfReader
 from fretboard.hand import CAUTION
 from tests.undersong.arranged import bundled
 from tests.undersong.practice.test_plan import hurried
-from undersong.practice import Plan, Wishes, plan_for, practice_pages, practice_pdf, words
+from undersong.practice import Plan, Rung, Wishes, plan_for, practice_pages, practice_pdf, words
 from undersong.practice.pages import PageLook, practice_leaves
 from undersong.sheet.paper import A4, LEAST_MARGIN, LETTER
 
@@ -129,3 +131,21 @@ def test_a_place_keeps_together() -> None:
         after = page[page.index(f">{title}<") :]
         for rung in spot.rungs:
             after = after[after.index(f">asks {rung.rating} %<") + 1 :]
+
+
+@pytest.mark.parametrize(("look", "rows"), [(LOOKS[0], [10]), (LOOKS[2], [5, 5])])
+def test_steps_are_shared_out_evenly_over_rows(look: PageLook, rows: list[int]) -> None:
+    """By hand: a step is 18 mm wide at the least, 1.4 times that in large print; A4 has 186 mm
+    inside its margins, so ten fit; Letter has 191.9 mm, so seven large ones fit, and ten are five
+    and five."""
+    plan = plan_for(hurried(), Wishes(spots=1))
+    spot = plan.spots[0]
+    tempi = [Rung(50 + 2 * at, 10, 5) for at in range(10)]
+    long = replace(spot, ladder=replace(spot.ladder, rungs=tuple(tempi)))
+    svg = "".join(leaf.svg for leaf in practice_leaves(replace(plan, spots=(long,)), look))
+    steps = re.findall(r'<rect x="([0-9.]+)" y="[0-9.]+" width="([0-9.]+)" height="[0-9.]+" f', svg)
+    lefts = [float(x) for x, _ in steps]
+    starts = [at for at, left in enumerate(lefts) if left == look.paper.margin_mm]
+    assert [b - a for a, b in pairwise([*starts, len(lefts)])] == rows
+    for left, wide in steps:
+        assert float(left) + float(wide) <= look.paper.width_mm - look.paper.margin_mm
