@@ -1,6 +1,6 @@
 """Moments: what is asked, beat by beat, of the tune as it is played, in each texture.
 
-Public: moments_of.
+Public: moments_of, refuse_lacking.
 """
 
 from collections.abc import Callable, Mapping
@@ -38,12 +38,12 @@ def moments_of(
     """
     for manner in sorted({*(manners or {}).values()}):
         replace(style, manner=manner)  # refuses what the texture does not have
-    _check(tune, style.texture)
+    refuse_lacking(tune, style.texture)
     return BUILDERS[style.texture](tune, style, spans_of(tune, style.manner, manners), courses)
 
 
-def _check(tune: Tune, texture: str) -> None:
-    """Refuses a tune that lacks what the texture is made of."""
+def refuse_lacking(tune: Tune, texture: str) -> None:
+    """Raises ArrangeError for a tune without the chords or melody that the texture is made of."""
     if texture in TUNEFUL and not sung(tune):
         raise ArrangeError(
             f"{tune.title} has no melody, and a {texture} is made of one: write its notes, or "

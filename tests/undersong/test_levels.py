@@ -275,6 +275,42 @@ def test_the_command_ends_with_an_answer_where_a_level_cannot_be_met(
     assert "it can with" in ended.told
 
 
+CHORDLESS = """X:1
+T:Wheelbarrow Row
+M:4/4
+L:1/4
+K:D
+d2 A2|B2 d2|c2 e2|d4|]
+"""
+
+
+@pytest.mark.parametrize("texture", ["song", "bass"])
+def test_a_tune_without_chords_is_refused_as_one_arrangement_is(
+    tmp_path: Path, texture: str
+) -> None:
+    """The same sentence, which offers the mend, and nothing written; no search for other mends."""
+    file = tmp_path / "row.abc"
+    file.write_text(CHORDLESS, encoding="utf-8")
+    asked = (str(file), "--texture", texture)
+    ended, alone = run("levels", *asked, "--to", str(tmp_path / "out")), run("arrange", *asked)
+    assert (ended.code, alone.code) == (2, 2), ended
+    assert ended.told == alone.told
+    assert "--chords proposed or --chords drone" in ended.told
+    assert "mends" not in ended.told
+    assert not list(tmp_path.glob("out/*"))
+    assert run("levels", *asked, "--only", "1", "--chords", "drone").code == 0
+
+
+def test_levels_that_need_no_chords_come_out_without(tmp_path: Path) -> None:
+    """A solo's first level may be a drone; the others say what they lack."""
+    file = tmp_path / "row.abc"
+    file.write_text(CHORDLESS, encoding="utf-8")
+    ended = run("levels", str(file), "--texture", "solo")
+    assert ended.code == 1, ended
+    assert "levels 2, 3, 4 and 5 cannot be met" in ended.told
+    assert "--chords proposed or --chords drone" in ended.told
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("name", corpus.names())
 def test_levels_of_the_corpus_are_nested(name: str) -> None:

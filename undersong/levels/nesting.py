@@ -26,8 +26,8 @@ from solver.conditions.limits import MOST_PERCENT, BarLimit
 from solver.conditions.near import Near, Placed
 from solver.conditions.pins import manners_of
 from solver.conditions.quota import Quota
-from solver.errors import ArrangeError, NotFound, NotPlayable, Unfulfillable
-from solver.moments import moments_of
+from solver.errors import ArrangeError, NotFound, NotPlayable, StyleError, Unfulfillable
+from solver.moments import moments_of, refuse_lacking
 from solver.search import Answer
 from solver.watch import Watch
 from undersong.compared import printed_bars
@@ -55,13 +55,31 @@ def make_levels(
     session: tune, instrument, hand, and the style that levels change; conditions: asked of every
     version; close: ms for each string that has another fret than in the next harder version where
     both strike something at once, None where they may differ for nothing. Raises what
-    ``Session.arrange`` raises for conditions that cannot be, OutOfTime where there was no time for
-    every level, Stopped.
+    ``Session.arrange`` raises for conditions that cannot be, ArrangeError for a tune that lacks
+    what every level needs, OutOfTime where there was no time for every level, Stopped.
     """
     begun = time.perf_counter()
+    _refuse_lacking_all(session, levels)
     nest = _Nest(session, levels, weights or Weights(), conditions, close, watch or Watch())
     made = nest.made()
     return LevelSet(made, nest.rounds, time.perf_counter() - begun)
+
+
+def _refuse_lacking_all(session: Session, levels: Sequence[Level]) -> None:
+    """Refuses a tune that lacks the chords or the melody of every level, as one arrangement would
+    be; where some level can do without, the others say what they lack."""
+    lacking: list[ArrangeError] = []
+    for level in levels:
+        try:
+            refuse_lacking(session.tune, level.style(session.style).texture)
+        except StyleError:
+            return  # the level's own fault, told with the level
+        except ArrangeError as error:
+            lacking.append(error)
+        else:
+            return
+    if lacking:
+        raise lacking[0]
 
 
 @dataclass(frozen=True)

@@ -48,7 +48,8 @@ def header(reading: Reading, folding: Folding) -> list[str]:
         }
         | _chords(reading)
         | {
-            "Tuning": f"{tuning_words(reading)} (as it sounds, bass to melody), {capo_words(reading)}",
+            "Tuning": f"{tuning_words(reading)} (as it sounds, bass to melody), "
+            f"{capo_words(reading)}",
             "Instrument": arrangement.instrument.name,
             "Hand": _hand(arrangement.hand),
         }
