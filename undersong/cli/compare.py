@@ -23,7 +23,7 @@ from undersong.cli.report_files import check_targets, put_report, report_files
 @click.argument("files", metavar="FILE FILE...", nargs=-1)
 @page_width("Text: how wide the page is.")
 @click.option("--only-differing", is_flag=True, help="Leave out bars that all play alike.")
-@from_capo("Text: count frets from each answer's capo.")
+@from_capo("in the text, each answer from its own")
 @report_files
 def command(
     files: tuple[str, ...], width: int, only_differing: bool, from_capo: bool, to: tuple[str, ...]

@@ -65,7 +65,7 @@ if TYPE_CHECKING:
 @paper_options
 @click.option("--left-handed", is_flag=True, help="The nut of the diagrams at the right.")
 @click.option("--melody-on-top", is_flag=True, help="Print the melody string's line on top.")
-@from_capo("Count frets from the capo, printed and asked.")
+@from_capo("on the page and in what you ask")
 @time_limit("Seconds that the search may take; then the best so far is printed.")
 @condition_options
 def command(to: str, **options: Any) -> None:

@@ -51,7 +51,7 @@ EVERY = 5.0
     callback=whole(1, 10_000, "rounds"),
     help="How often weights may be tried; each time the tune is solved anew.",
 )
-@from_capo("Count the frets in what you ask, such as --pin, from the capo as if it were the nut.")
+@from_capo("in what you ask, such as --pin")
 @time_limit("Seconds that it may take; then the best weights tried are shown.")
 @condition_options
 @click.pass_context

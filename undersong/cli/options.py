@@ -26,9 +26,14 @@ def time_limit(text: str) -> Callable[[Function], Function]:
     )
 
 
-def from_capo(text: str) -> Callable[[Function], Function]:
-    """``--from-capo``; text: where frets are counted so."""
-    return click.option("--from-capo", is_flag=True, help=text)
+def from_capo(where: str) -> Callable[[Function], Function]:
+    """``--from-capo``; where: which frets are counted so, in words."""
+    return click.option(
+        "--from-capo",
+        is_flag=True,
+        help=f"Count frets from the capo as if it were the nut, {where}: fret 7 with a capo at 3 "
+        "is then called 4.",
+    )
 
 
 def page_width(text: str) -> Callable[[Function], Function]:
@@ -174,10 +179,7 @@ _TUNE = (
 
 _SHEET = (
     click.option("--melody-on-top", is_flag=True, help="Text: print the melody string on top."),
-    from_capo(
-        "Count frets from the capo as if it were the nut, on the page and in what you ask: fret 7 "
-        "with a capo at 3 is then called 4."
-    ),
+    from_capo("on the page and in what you ask"),
     page_width("Text: how wide the page is."),
     click.option("--unicode", is_flag=True, help="Text: drawn lines, real sharp and flat signs."),
     time_limit("Seconds that the search may take; then the best so far comes out."),

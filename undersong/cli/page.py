@@ -42,7 +42,7 @@ _OWN = frozenset((*PAGE_NAMES, "tune", "to", "time_limit"))
     help="Where to: the suffix says what, .pdf or .svg; again for more.",
 )
 @page_options
-@from_capo("Count frets from the capo, printed and asked.")
+@from_capo("on the page and in what you ask")
 @time_limit("Seconds that the search may take; then the best so far is printed.")
 @condition_options
 @click.pass_context

@@ -44,7 +44,7 @@ _OWN = frozenset(
 @paper_options
 @click.option("--left-handed", is_flag=True, help="The nut at the right.")
 @click.option("--melody-on-top", is_flag=True, help="Draw the melody string on top.")
-@from_capo("Count frets from the capo, printed and asked.")
+@from_capo("on the page and in what you ask")
 @time_limit("Seconds that the search may take; then the best so far is drawn.")
 @condition_options
 @click.pass_context

@@ -121,7 +121,7 @@ def _heard_options(function: Any) -> Any:
 )
 @tune_options
 @_heard_options
-@from_capo("Count frets from the capo where frets are asked for.")
+@from_capo("in what you ask")
 @time_limit("Seconds that the search may take; then the best so far is played.")
 @condition_options
 @click.pass_context

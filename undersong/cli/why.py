@@ -48,7 +48,7 @@ OWN = frozenset(("tune", "bar", "time", "more", "width", "from_capo", "time_limi
     callback=whole(0, 20, "other choices"),
     help="How many other choices to price.",
 )
-@from_capo("Count frets from the capo as if it were the nut, in what is told and in what you ask.")
+@from_capo("in what is told and in what you ask")
 @page_width("How wide the page is.")
 @time_limit("Seconds that it may take; then what was found so far is told.")
 @condition_options
