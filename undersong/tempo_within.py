@@ -3,7 +3,7 @@
 A move's time grows as the tempo falls, its way and its reach do not; so a slower tempo never rates
 a bar higher, and where the reach alone is too much, no tempo helps.
 
-Public: Within, tempo_within, quickest, rated_at, ALL.
+Public: Within, tempo_within, quickest, rated_at, ALL, SLOWEST.
 """
 
 from collections.abc import Callable

@@ -1,6 +1,7 @@
 """How a command may end when something is wrong: an exit code and one line on stderr.
 
-Public: Ending, ending, complaint, naming, say, Refused.
+Public: Ending, ending, complaint, naming, say, Refused, ANSWER, BAD_INPUT, UNPROVEN, OUR_FAULT,
+INTERRUPTED, PIPE_GONE, STOPPED.
 """
 
 import sys

@@ -1,7 +1,8 @@
 """The options that every command which arranges a tune shares: what is played, on what and how,
 and how pages are printed.
 
-Public: tune_options, solving_options, sheet_options, shape_options, TUNE_IS.
+Public: tune_options, solving_options, sheet_options, shape_options, time_limit, from_capo,
+page_width, TUNE_IS.
 """
 
 from collections.abc import Callable

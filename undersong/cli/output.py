@@ -3,7 +3,7 @@
 What can be known of a file before the search is complained of before the search, so that nobody
 waits for an answer that cannot be written.
 
-Public: check_targets, check_target, put_out.
+Public: check_targets, check_target, options_of, put_out.
 """
 
 import sys

@@ -3,7 +3,8 @@
 What a texture does not play cannot be asked of it: such an option is refused, with the reason and
 the mend. What only some kinds of page show is told, and the rest goes on.
 
-Public: refuse_unheard, tell_unprinted, UNHEARD, UNPRINTED.
+Public: refuse_unheard, tell_unprinted, Unheard, UNHEARD, Unprinted, UNPRINTED, USUAL_RIGHT_HAND,
+TEXTURE_NAMES.
 """
 
 from __future__ import annotations

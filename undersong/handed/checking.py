@@ -1,6 +1,6 @@
 """Tab that was handed in, held against a tune and an instrument.
 
-Public: check_tab, Checked.
+Public: check_tab, checked, Checked, Place.
 """
 
 from collections.abc import Callable, Sequence

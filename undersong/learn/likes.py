@@ -1,7 +1,7 @@
 """What a player likes, as something that weights can be learned from.
 
-Public: FileLike, PinLike, Like, Group, groups_of, Sessions,
-asked_without_likes, liked_pins.
+Public: FileLike, PinLike, Like, Group, groups_of, count_of, Sessions, asked_without_likes,
+liked_pins, NAMES.
 """
 
 from collections.abc import Sequence

@@ -2,8 +2,8 @@
 
 Ticks count from the bar's start. A bar too wide for the page becomes several pieces.
 
-Public: Mark, Piece, Reading, whole_bar, split, crosses, parts_of, line, fingers, tempo_words, the
-rows.
+Public: Mark, Piece, Reading, Strings, whole_bar, split, crosses, parts_of, line, fingers,
+tempo_words, and the rows HEADING, NUMBER, CHORD, BEAT, BASS.
 """
 
 from dataclasses import dataclass, replace

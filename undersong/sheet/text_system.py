@@ -3,7 +3,7 @@
 Four bars make a line where they fit, else two, else one, so that phrases stay together; a section,
 a repeated passage and each time through a passage that is written out begin a new line.
 
-Public: systems, draw.
+Public: System, systems, draw, string_names.
 """
 
 from collections.abc import Iterator

@@ -1,6 +1,6 @@
 """What stands in each printed bar of a page: strokes with frets and fingers, chords, notes.
 
-Public: Score, ScoreBar, Hit, Figure, score_of.
+Public: Score, ScoreBar, Hit, Figure, score_of, count_words.
 """
 
 from collections.abc import Sequence

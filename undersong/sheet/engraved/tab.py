@@ -5,7 +5,7 @@ glance shows which fingers stay down. The finger's letter stands right behind it
 same line. Below, what the right hand does: a dot for the bass string, an upright stroke for the
 others, and how the beats are counted. The design is our own.
 
-Public: Tab, tab_rows, ROOM_BELOW.
+Public: tab_rows, tab_height, room_below, bar_lines.
 """
 
 from collections.abc import Iterator, Sequence
