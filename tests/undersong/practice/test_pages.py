@@ -15,6 +15,7 @@ from pypdf import PdfReader
 from fretboard.hand import CAUTION
 from tests.undersong.arranged import bundled
 from tests.undersong.practice.test_plan import hurried
+from tests.undersong.practice.test_text import small_handed
 from undersong.practice import Plan, Rung, Wishes, plan_for, practice_pages, practice_pdf, words
 from undersong.practice.pages import PageLook, practice_leaves
 from undersong.sheet.paper import A4, LEAST_MARGIN, LETTER
@@ -112,10 +113,13 @@ def pixels(svg: str, look: PageLook, per_mm: int) -> NDArray[np.uint8]:
 
 
 def test_what_is_beyond_the_hand_has_another_ground_and_contrast_has_none() -> None:
-    fast = plan_for(bundled("kettle-on-at-nine"))
-    plain = practice_leaves(fast, PageLook())[0].svg
-    assert "#e9f0e4" in plain
-    black = "".join(leaf.svg for leaf in practice_leaves(fast, PageLook(contrast=True)))
+    easy, hard = plan_for(bundled("kettle-on-at-nine")), plan_for(small_handed())
+    assert easy.spots[0].rungs[-1].has_time
+    assert not hard.spots[0].rungs[0].has_time
+    first = [practice_leaves(plan, PageLook())[0].svg for plan in (easy, hard)]
+    assert ["#e9f0e4" in svg for svg in first] == [True, False]
+    assert ["#f3ddd3" in svg for svg in first] == [False, True]
+    black = "".join(leaf.svg for leaf in practice_leaves(hard, PageLook(contrast=True)))
     colours = set(re.findall(r'fill="(#[0-9a-f]+)"', black))
     assert colours <= {"#fff", "#000"}
 
