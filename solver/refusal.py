@@ -15,17 +15,19 @@ from solver.out_of_reach import named, why_not
 from solver.style import Style
 from tune.chord import Chord, pitch_class
 from tune.key import Key
+from tune.spelling import tones
 from tune.tune import Tune
 
 _NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 
 
 def note(pc: int, chord: Chord) -> str:
-    """The chord tone's name as the chord's own root and bass spell it, else the common name."""
+    """The name as the chord's own root and bass spell it, then as its degree does (the third of F#
+    is A#); the common name for what is no tone of the chord."""
     for name in (chord.root, chord.bass):
         if name and pitch_class(name) == pc:
             return name
-    return _NAMES[pc]
+    return tones(chord).get(pc, _NAMES[pc])
 
 
 def unplayable_chord(chord: Chord, instrument: Instrument, style: Style) -> str | None:

@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from tune.chord import Chord, pitch_class
 from tune.errors import TuneError
+from tune.spelling import FLATS, SHARPS
 
 MODES: MappingProxyType[str, tuple[int, ...]] = MappingProxyType(
     {
@@ -32,8 +33,6 @@ _FIFTHS_OF_MODE = {
     "locrian": -5,
 }
 _FIFTHS_OF_LETTER = {"F": -1, "C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5}
-_SHARP_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
-_FLAT_NAMES = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
 
 
 @dataclass(frozen=True)
@@ -67,7 +66,7 @@ class Key:
         """The key ``semitones`` higher, spelled with as few signs as can be."""
         pc = (pitch_class(self.tonic) + semitones) % 12
         near: list[Key] = []
-        for name in {_SHARP_NAMES[pc], _FLAT_NAMES[pc]}:
+        for name in {SHARPS[pc], FLATS[pc]}:
             try:
                 near.append(Key(name, self.mode))
             except TuneError:  # more than seven signs: the other name is the nearer

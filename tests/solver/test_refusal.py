@@ -13,7 +13,7 @@ from fretboard.presets import instrument
 from solver.clash import clash_of_bars
 from solver.demands import Wanted
 from solver.errors import NotPlayable
-from solver.refusal import bar_named, refuse, refuse_link, unplayable_chord
+from solver.refusal import bar_named, note, refuse, refuse_link, unplayable_chord
 from solver.righthand import right_hand
 from solver.search import search
 from solver.style import Style
@@ -163,3 +163,29 @@ def test_the_bar_of_a_second_ending_needs_no_time() -> None:
     moments = graph_of(replace(case, tune=tune)).moments
     named = list(dict.fromkeys(bar_named(moment, tune) for moment in moments))
     assert named == ["bar 1", "bar 2", "bar 1 (2nd time)", "bar 3"]
+
+
+@pytest.mark.parametrize(
+    ("chord", "names"),
+    [
+        ("F#", ("F#", "A#", "C#")),
+        ("E7", ("E", "G#", "B", "D")),
+        ("B", ("B", "D#", "F#")),
+        ("Gm", ("G", "Bb", "D")),
+        ("Ab", ("Ab", "C", "Eb")),
+        ("Db", ("Db", "F", "Ab")),
+        ("Bbm", ("Bb", "Db", "F")),
+        ("C#m", ("C#", "E", "G#")),
+        ("D/A#", ("D", "F#", "A")),
+    ],
+)
+def test_chord_tones_are_named_by_thirds(chord: str, names: tuple[str, ...]) -> None:
+    """Spelled by hand: every other letter from the root, as in any theory primer."""
+    made = parse_chord(chord)
+    assert tuple(note(pc, made) for pc in made.degrees.values()) == names
+
+
+def test_a_slash_bass_keeps_its_own_name_and_foreign_notes_the_common_one() -> None:
+    d = parse_chord("D/A#")
+    assert note(10, d) == "A#"
+    assert note(10, parse_chord("D")) == "Bb"

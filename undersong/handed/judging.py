@@ -17,13 +17,14 @@ from fretboard.instrument import Instrument
 from scoring.moment import Moment
 from solver.spans import spans_of
 from solver.style import Style
+from tune.spelling import tones
 from tune.tune import Tune
 from undersong.handed.fretless import not_there
 from undersong.handed.hands import finger_trouble, hand_trouble
 from undersong.handed.numbers import PLAIN, Numbering, written_number
 from undersong.handed.placing import PlacedTab
 from undersong.handed.sounding import Here
-from undersong.handed.spelling import note_name, tones
+from undersong.handed.spelling import note_name
 from undersong.handed.tab import SHAPES, Tab
 from undersong.handed.whole import whole_trouble
 

@@ -5,11 +5,12 @@ import pytest
 from tests.undersong.arranged import chart
 from tune.chord import parse_chord
 from tune.key import Key
+from tune.spelling import tones
 from undersong import TabOrder, check_tab
 from undersong.handed.checking import Checked
 from undersong.handed.numbers import Numbering, read_number, written_number
 from undersong.handed.row_names import way_up
-from undersong.handed.spelling import note_name, tones
+from undersong.handed.spelling import note_name
 from undersong.handed.words import report
 
 LANE = chart("key: D\nmetre: 4/4\n| D | G | A7 | D |")
