@@ -15,12 +15,13 @@ Ticks, the first rule that says:
   4. even division: the bar in as many equal parts as it has columns.
 Shapes stand where the tune's chords change in the bar when there are as many, else in equal parts.
 
-Public: PlacedTab, PlacedColumn, placed.
+Public: PlacedTab, PlacedColumn, placed, like_a_pickup.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from statistics import median_low
 
 from scoring.moment import Moment
 from tune.errors import TuneError
@@ -106,7 +107,7 @@ def _order(tab: Tab, tune: Tune) -> list[tuple[int, int]] | None:
         return list(enumerate(unfolded, 1))
     if len(written) == count:
         return list(enumerate(written, 1))
-    pickup = leads(tune)[0] > 0
+    pickup = leads(tune)[0] > 0 and not like_a_pickup(tab)
     for skipped in (0, 1) if pickup else (0,):
         if len(written) + skipped == len(tune.bars):
             return [
@@ -115,6 +116,12 @@ def _order(tab: Tab, tune: Tune) -> list[tuple[int, int]] | None:
     if pickup and len(unfolded) + 1 == count:
         return list(enumerate(unfolded, 2))
     return None
+
+
+def like_a_pickup(tab: Tab) -> bool:
+    """Whether the first bar has less in it than the others."""
+    counts = [len(bar.struck) for bar in tab.bars]
+    return len(counts) > 1 and counts[0] < median_low(counts[1:])
 
 
 def _ticks(

@@ -8,10 +8,9 @@ Public: whole_trouble, bar_ranges, best_start, MISSING, BEYOND, WHOLE.
 
 from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
-from statistics import median_low
 
 from tune.tune import Tune
-from undersong.handed.placing import PlacedTab
+from undersong.handed.placing import PlacedTab, like_a_pickup
 from undersong.handed.tab import SHAPES, Tab
 from undersong.sheet.folding import leads
 
@@ -71,19 +70,13 @@ def best_start(tab: Tab, tune: Tune, misfits: Callable[[int], int]) -> int:
     """The written bar that a part of the tune begins with; misfits: how many notes do not fit where
     it begins at that bar."""
     room = len(tune.bars) - len(tab.bars)
-    first = 1 if leads(tune)[0] and room and not _like_a_pickup(tab) else 0
+    first = 1 if leads(tune)[0] and room and not like_a_pickup(tab) else 0
     if not 0 < room * len(tab.bars) <= MOST_TRIED:
         return first
     wrong = {start: misfits(start) for start in range(room + 1)}
     least = min(wrong, key=lambda start: (wrong[start], start != first, start))
     clearly = wrong[first] - wrong[least] >= 2 and 2 * wrong[least] <= wrong[first]
     return least if clearly else first
-
-
-def _like_a_pickup(tab: Tab) -> bool:
-    """Whether the first bar has less in it than the others."""
-    counts = [len(bar.struck) for bar in tab.bars]
-    return len(counts) > 1 and counts[0] < median_low(counts[1:])
 
 
 def _bars(count: int) -> str:

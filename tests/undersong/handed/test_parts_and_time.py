@@ -84,6 +84,19 @@ def test_bars_beyond_the_end_are_left_out() -> None:
     assert "As far as the tune goes it is sound, and this hand can play it" in page
 
 
+def test_a_pickup_that_is_there_is_not_taken_for_a_whole_bar() -> None:
+    """As many bars as the tune has without its pickup, but the last is missing, not the pickup."""
+    tune = chart("key: D\nmetre: 4/4\npickup: 1/4\n| D | D | G | A7 | D |")
+    text = (
+        "|-0-|-0---4---|-0---4---|-3---0---|-4---1---|\n"
+        "|---|---0---0-|---0---0-|---1---1-|---2---2-|\n"
+        "|---|---2---2-|---2---2-|---0---0-|---3---3-|"
+    )
+    found = check_tab(text, tune)
+    assert found.missing == (5,)
+    assert [fault.kind for fault in found.faults] == ["missing"]
+
+
 def test_bars_in_words() -> None:
     tune = chart("key: D\nmetre: 4/4\npickup: 1/4\n| D | D | G | A7 | D | D |")
     assert tune.bars[0].length < tune.bars[1].length
