@@ -112,10 +112,3 @@ def test_a_document_that_disagrees_is_refused(
     assert says in str(caught.value)
     assert str(caught.value).startswith("tune.json")
     assert "\n" not in str(caught.value)
-
-
-def test_a_document_from_before_ratings_is_read() -> None:
-    made = bundled("harrow-lane")
-    document = json.loads(to_json(made))
-    del document["difficulty"]
-    assert from_json(json.dumps(document)) == made
