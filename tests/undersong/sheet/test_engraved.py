@@ -21,6 +21,8 @@ from tests.undersong.arranged import bundled, chart, found
 from tests.undersong.sheet.drawn import Box, boxes, lines
 from undersong.api import read_tune
 from undersong.sheet.engraved import Page, engraved_pages, page_pdf, page_svg
+from undersong.sheet.engraved.score import score_of
+from undersong.sheet.engraved.staff import staff_bars
 from undersong.sheet.folding import fold
 from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import paper
@@ -272,6 +274,16 @@ def test_a_damped_bass_note_has_its_wedge() -> None:
     )
     drawn = sum(page.svg.count('class="damped"') for page in engraved_pages(made, PageOptions()))
     assert drawn == wanted > 0
+
+
+def test_no_tie_joins_two_bass_notes_that_are_both_struck() -> None:
+    """Worked by hand: roots, struck in every bar, the same one three bars running."""
+    made = found(chart("key: D\nmetre: 3/4\n| D | A | A | A | D |"), Style("roots"))
+    score = score_of(made, PageOptions(bass_part=True))
+    notes = [note for bar in staff_bars(score) for note in bar.notes]
+    assert len(notes) >= 5
+    assert all(note.struck for note in notes)
+    assert not [note for note in notes if note.on or note.from_]
 
 
 def test_capo_frets_are_counted_as_asked() -> None:

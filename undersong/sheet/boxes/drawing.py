@@ -118,7 +118,7 @@ def _head(
     k, options = drawing.k, drawing.options
     large, small = 10.5 * POINT * k, 8.5 * POINT * k
     instrument = drawing.arrangement.instrument
-    frets = [used.grip.frets[course] for course in drawing.rows if course in drawing.told]
+    frets = [used.grip.frets[course] for course in sorted(drawing.told)]  # as shapes are typed
     tab = "-".join("x" if f < 0 else instrument.label(f, options.from_capo) for f in frets)
     title = f"{order}.  {tab}"
     often = "once" if used.times == 1 else f"{used.times} times"

@@ -20,7 +20,7 @@ class Sounding:
     """One note of the staff as it lies in the bar (ticks). name: without octave, such as F#;
     octave: 4 begins at middle C; sign: the accidental that is printed (``s f n``) or empty; from_,
     on: tied to the note before, to the next; words: a syllable a verse; graces: (name, octave) of
-    the small notes before it; short: damped."""
+    the small notes before it; short: damped; struck: plucked anew, so that no tie leads to it."""
 
     tick: int
     length: int
@@ -33,6 +33,7 @@ class Sounding:
     words: tuple[str, ...] = ()
     graces: tuple[tuple[str, int], ...] = ()
     short: bool = False
+    struck: bool = False
 
 
 @dataclass(frozen=True)
@@ -56,6 +57,7 @@ def staff_bars(score: Score) -> tuple[StaffBar, ...]:
         for at, note in enumerate(notes):
             ahead = [*notes[at + 1 : at + 2], *(following if at + 1 == len(notes) else [])]
             joined = bool(ahead) and note.on and ahead[0].midi == note.midi
+            joined = joined and not ahead[0].struck
             touching = at + 1 == len(notes) or note.tick + note.length == notes[at + 1].tick
             from_ = tied == note.midi
             sign = "" if from_ and at == 0 else _sign(note, known, state)
@@ -112,7 +114,7 @@ def _bass(score: Score, bar: ScoreBar) -> Iterator[Sounding]:
     at = 0
     while at < len(hits):
         string = sights[at].strings[0]
-        struck = string is not None and string[2]
+        struck = _struck(bar, at)
         rings = at == 0 and string is not None and bar.entering[0] and hits[0].sounding[0]
         if string is None or not (struck or rings):
             at += 1
@@ -128,8 +130,9 @@ def _bass(score: Score, bar: ScoreBar) -> Iterator[Sounding]:
         length = min(until - hits[at].tick, QUARTER) if damped else until - hits[at].tick
         last = until == bar.bar.length and not damped and hits[-1].sounding[0]
         yield Sounding(
-            hits[at].tick, length, midi, name, octave_of(midi, name), on=last, short=damped
-        )
+            hits[at].tick, length, midi, name, octave_of(midi, name),
+            on=last, short=damped, struck=struck,
+        )  # fmt: skip
         at = end
 
 
