@@ -78,6 +78,7 @@ def test_a_line_reaches_back_to_the_line_before_it() -> None:
 
 def test_too_many_syllables_are_told() -> None:
     assert read("C8|\nw: one two three").notices == ("bar 1: 2 syllables too many in verse 1",)
+    assert read("C8|\nw: one two").notices == ("bar 1: 1 syllable too many in verse 1",)
 
 
 @given(st.lists(st.text("abcdefgh", min_size=1, max_size=5), min_size=1, max_size=8))

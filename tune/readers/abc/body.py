@@ -298,7 +298,8 @@ class Body:
             event.lyrics[verse] = piece.text
         if over:
             scribe.draft.tell(
-                max(0, scribe.index - 1), f"{over} syllables too many in verse {verse + 1}"
+                max(0, scribe.index - 1),
+                f"{over} syllable{'s' * (over != 1)} too many in verse {verse + 1}",
             )
 
     def _symbol_line(self, scribe: Scribe, text: str, spot: Spot) -> None:
