@@ -5,7 +5,7 @@ rules of where values are cut are those of ``undersong.sheet.beats``, of tuplets
 ``undersong.sheet.tuplets``. Beams join eighths and shorter notes of one beat (of one tuplet, where
 that goes beyond it), and no rest. An empty full bar has one whole rest, in whatever metre.
 
-Public: Stem, stems.
+Public: Stem, stems, bar_stems.
 """
 
 from collections.abc import Iterator, Sequence
@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from tune.time import Metre
+from tune.tune import Bar
 from undersong.sheet.beats import Beats, beats_of, value_of
 from undersong.sheet.errors import SheetError
 from undersong.sheet.tuplets import Bracket, brackets
@@ -41,6 +42,17 @@ class Stem:
     tuplet_ends: bool = False
     ties_on: bool = False
     beam: int | None = None
+
+
+def bar_stems(spans: Sequence[tuple[int, int]], bar: Bar, lead: int) -> tuple[Stem, ...]:
+    """``stems`` of a written bar; SheetError with its number and the mend where no value fits."""
+    try:
+        return stems(spans, bar.metre, bar.length, lead)
+    except SheetError as error:
+        raise SheetError(
+            f"bar {bar.number}: {error}; give it another length, or write .txt or .json, which "
+            "need no note values"
+        ) from None
 
 
 def stems(

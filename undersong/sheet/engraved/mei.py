@@ -15,9 +15,9 @@ from xml.sax.saxutils import escape, quoteattr
 from tune.time import Metre
 from undersong.sheet.engraved.look import Look
 from undersong.sheet.engraved.score import Figure, Score, ScoreBar
-from undersong.sheet.engraved.staff import StaffBar, written
+from undersong.sheet.engraved.staff import StaffBar
 from undersong.sheet.lettering import width
-from undersong.sheet.rhythm import Stem
+from undersong.sheet.rhythm import Stem, bar_stems
 
 _NINE = 1.44
 """mm of a nine in the tab, as the engraving library sets it."""
@@ -205,7 +205,7 @@ def _strokes(score: Score, bar: ScoreBar, index: int, look: Look) -> Iterator[st
     """Each hit at its place: nines for its figures, an empty space for what strikes nothing."""
     ends = [hit.tick for hit in bar.hits[1:]] + [bar.bar.length]
     spans = [(hit.tick, end - hit.tick) for hit, end in zip(bar.hits, ends, strict=True)]
-    values = written(spans, bar)
+    values = bar_stems(spans, bar.bar, bar.sheet.lead)
     pieces = []
     for at, value in enumerate(values):
         spelled = f'dur="{_DURATIONS[value.base]}"' + (

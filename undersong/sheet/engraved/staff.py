@@ -1,16 +1,15 @@
 """The notes of a bar's staff, before they become MEI: pitches, spellings, accidentals, ties, words.
 
-Public: Sounding, StaffBar, staff_bars, written, octave_of.
+Public: Sounding, StaffBar, staff_bars, octave_of.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from tune.key import Key, note_name
 from tune.time import QUARTER
 from undersong.sheet.engraved.score import Score, ScoreBar
-from undersong.sheet.errors import SheetError
-from undersong.sheet.rhythm import Stem, stems
+from undersong.sheet.rhythm import Stem, bar_stems
 
 _SHARPS = "FCGDAEB"
 
@@ -66,19 +65,8 @@ def staff_bars(score: Score) -> tuple[StaffBar, ...]:
         if not notes:
             tied = None
         spans = [(note.tick, note.length) for note in done]
-        bars.append(StaffBar(tuple(done), written(spans, bar)))
+        bars.append(StaffBar(tuple(done), bar_stems(spans, bar.bar, bar.sheet.lead)))
     return tuple(bars)
-
-
-def written(spans: Sequence[tuple[int, int]], bar: ScoreBar) -> tuple[Stem, ...]:
-    """How what lies in the bar is written; SheetError with the bar where no note value fits."""
-    try:
-        return stems(spans, bar.bar.metre, bar.bar.length, bar.sheet.lead)
-    except SheetError as error:
-        raise SheetError(
-            f"bar {bar.bar.number}: {error}; give it another length, or write .txt or .json, which "
-            "need no note values"
-        ) from None
 
 
 def octave_of(midi: int, name: str) -> int:

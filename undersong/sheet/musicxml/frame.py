@@ -12,10 +12,9 @@ from solver.result import Arrangement
 from tune.key import Key
 from tune.time import QUARTER, Metre
 from tune.tune import Bar
-from undersong.sheet.errors import SheetError
 from undersong.sheet.folding import Folding, SheetBar
 from undersong.sheet.musicxml.elements import add
-from undersong.sheet.rhythm import Stem, stems
+from undersong.sheet.rhythm import Stem, bar_stems
 
 
 @dataclass(frozen=True)
@@ -43,13 +42,7 @@ class Frame:
 
     def stems(self, spans: Sequence[tuple[int, int]]) -> tuple[Stem, ...]:
         """The written values of what sounds; SheetError with the bar where there are none."""
-        try:
-            return stems(spans, self.bar.metre, self.bar.length, self.sheet.lead)
-        except SheetError as error:
-            raise SheetError(
-                f"bar {self.bar.number}: {error}; give it another length, or write .txt or .json, "
-                "which need no note values"
-            ) from None
+        return bar_stems(spans, self.bar, self.sheet.lead)
 
 
 def framed(arrangement: Arrangement, folding: Folding) -> tuple[Frame, ...]:
