@@ -8,14 +8,11 @@ Public: rating_of, too_fast, beyond, in_time_at.
 
 from typing import TYPE_CHECKING
 
-from scoring.difficulty import BarRating, Rating, rate
-from solver.moments import moments_of
+from scoring.difficulty import BarRating, Rating
+from undersong.tempo_within import ALL, quickest, rated_at
 
 if TYPE_CHECKING:
     from undersong.handed.checking import Checked
-
-ALL = 100
-"""Percent: what the hand can do."""
 
 
 def rating_of(checked: "Checked") -> Rating | None:
@@ -43,25 +40,15 @@ def beyond(rating: Rating) -> tuple[BarRating, ...]:
 
 
 def in_time_at(checked: "Checked") -> int | None:
-    """The highest number of beats a minute, below that of the tune, at which the same fingers have
-    the time everywhere; None where even the slowest tempo has not."""
+    """The highest number of beats a minute, up to the tune's own, at which the same fingers have the
+    time everywhere; None where even the slowest tempo has not."""
     nearest, tune = checked.nearest, checked.subject.tune
     if nearest is None:
         return None
     there = {bar.bar for bar in getattr(rating_of(checked), "bars", ())}
-    low, high = 10, tune.tempo.per_minute
-    if not _in_time(checked, low, there):
-        return None
-    while high - low > 1:  # the time there is grows as the tempo falls
-        middle = (low + high) // 2
-        low, high = (middle, high) if _in_time(checked, middle, there) else (low, middle)
-    return low
 
+    def in_time(per_minute: int) -> bool:
+        rating = rated_at(nearest, per_minute)
+        return all(bar.parts.hurry <= ALL for bar in rating.bars if bar.bar in there)
 
-def _in_time(checked: "Checked", per_minute: int, there: set[int]) -> bool:
-    nearest = checked.nearest
-    assert nearest is not None, "only an arrangement can be in time"
-    slower = nearest.tune.at_tempo(per_minute)
-    moments = moments_of(slower, nearest.style, len(nearest.instrument.courses))
-    rating = rate(nearest.choices, moments, nearest.instrument, nearest.hand)
-    return all(bar.parts.hurry <= ALL for bar in rating.bars if bar.bar in there)
+    return quickest(in_time, tune.tempo.per_minute)

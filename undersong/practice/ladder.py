@@ -8,7 +8,7 @@ the fastest tempo that is as easy as the slowest, and says so.
 A ladder begins at no more than ``BEGIN`` of the target, also where the hand has time from the
 start, and a rung is about ``STEP`` faster than the one before (common practice, no source).
 
-Public: Rung, Ladder, ladder, fastest_within, BEGIN, STEP, HAS_TIME.
+Public: Rung, Ladder, ladder, BEGIN, STEP, HAS_TIME.
 """
 
 from collections.abc import Callable
