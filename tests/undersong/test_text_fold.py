@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from fretboard.grip import Grip
 from fretboard.presets import instrument
 from scoring.choice import Choice
+from solver.conditions import Alike, Conditions
 from solver.result import Arrangement
 from solver.style import Style
 from tests.undersong.arranged import arrangements, bundled, by_chance, chart
@@ -158,3 +159,14 @@ def test_bars_printed_once_are_struck_alike_each_time(arrangement: Arrangement) 
             for number in bar.passes
         ]  # fmt: skip
         assert all(time == times[0] for time in times)
+
+
+def test_alike_is_advised_only_where_it_is_not_asked_already() -> None:
+    made = next(
+        made for made in (by_chance(TWICE, STYLE, STANDARD, Random(seed)) for seed in range(9))
+        if fold(made).written_out
+    )  # fmt: skip
+    advice = "--alike repeats asks for the same hands each time."
+    assert advice in " ".join(text_tab(made).split())
+    asked = replace(made, conditions=Conditions(alike=Alike("repeats", 5)))
+    assert advice not in " ".join(text_tab(asked).split())

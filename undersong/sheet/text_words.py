@@ -58,12 +58,10 @@ def header(reading: Reading, folding: Folding) -> list[str]:
     )
     if folding.written_out:
         passages = " and ".join(passage_words(reading, passage) for passage in folding.written_out)
-        lines += wrap(
-            f"Each time is written out, since the hands differ: {passages}. --alike repeats asks "
-            "for the same hands each time.",
-            width,
-            break_on_hyphens=False,
-        )
+        told = f"Each time is written out, since the hands differ: {passages}."
+        if arrangement.conditions.alike is None:
+            told += " --alike repeats asks for the same hands each time."
+        lines += wrap(told, width, break_on_hyphens=False)
     return lines
 
 
