@@ -40,8 +40,8 @@ def beyond(rating: Rating) -> tuple[BarRating, ...]:
 
 
 def in_time_at(checked: "Checked") -> int | None:
-    """The highest number of beats a minute, up to the tune's own, at which the same fingers have the
-    time everywhere; None where even the slowest tempo has not."""
+    """The highest number of beats a minute, up to the tune's own, at which the same fingers have
+    the time everywhere; None where even the slowest tempo has not."""
     nearest, tune = checked.nearest, checked.subject.tune
     if nearest is None:
         return None
