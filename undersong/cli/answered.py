@@ -1,6 +1,6 @@
 """TUNE|FILE.json: a tune that is arranged first, or an answer that was written with --to FILE.json.
 
-Public: answered.
+Public: answered, arranged.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from undersong.cli.endings import say
 from undersong.cli.handed_in import answer_in, refuse_settings
-from undersong.cli.opening import opened
+from undersong.cli.opening import Opened, opened
 from undersong.cli.searching import watched
 
 if TYPE_CHECKING:
@@ -33,11 +33,14 @@ def answered(
     if asked.tune.lower().endswith(".json"):
         refuse_settings(context, own)
         return answer_in(asked.tune)
-    begun = opened(asked, wanted)
-    found = watched(
-        lambda watch: begun.session.arrange(begun.weights, begun.conditions, watch=watch),
-        asked.time_limit,
-    )
+    found = arranged(opened(asked, wanted), asked.time_limit)
     if found.proof.status != PROVEN:
         say(f"{found.proof.status}: at most {found.proof.gap} ms above the best")
     return found
+
+
+def arranged(begun: Opened, seconds: float) -> Arrangement:
+    """What was opened, arranged while it is watched; as ``watched`` and ``Session.arrange``."""
+    return watched(
+        lambda watch: begun.session.arrange(begun.weights, begun.conditions, watch=watch), seconds
+    )

@@ -11,12 +11,12 @@ from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import ANSWER, UNPROVEN, Refused, naming, say
-from undersong.cli.kinds import whole
-from undersong.cli.levels import levels_in, refuse_right_hand, verdict
+from undersong.cli.levels import levels_in, refuse_right_hand, verdict, which_levels
+from undersong.cli.loops import loop_options
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
 from undersong.cli.output import check_target
-from undersong.cli.page_options import PAPER_NAMES, paper_of, paper_options
+from undersong.cli.page_options import PAPER_NAMES, check_drawing, paper_of, paper_options
 from undersong.cli.searching import watched
 
 if TYPE_CHECKING:
@@ -35,33 +35,8 @@ if TYPE_CHECKING:
 )
 @tune_options
 @click.option("--to", metavar="FILE", default="", help="Where to: a file that ends in .pdf.")
-@click.option(
-    "--levels", "file", metavar="FILE", help="Your own levels, in place of those of the texture."
-)
-@click.option("--only", metavar="N-N", help="Only some of the levels, such as 1-3 or 2.")
-@click.option(
-    "--close",
-    metavar="MS",
-    callback=whole(0, 1_000_000, "ms"),
-    help="Keep each version close to the next harder one: what another fret costs on a string that "
-    "both strike at the same moment, such as 100.",
-)
-@click.option(
-    "--spots",
-    metavar="N",
-    default="2",
-    show_default=True,
-    callback=whole(1, 12, "places"),
-    help="How many places to practise in each level.",
-)
-@click.option(
-    "--rounds",
-    metavar="N",
-    default="3",
-    show_default=True,
-    callback=whole(1, 20, "rounds"),
-    help="How often each loop is played at each tempo.",
-)
+@which_levels
+@loop_options("2", "How many places to practise in each level.")
 @paper_options
 @click.option("--left-handed", is_flag=True, help="The nut of the diagrams at the right.")
 @click.option("--melody-on-top", is_flag=True, help="Print the melody string's line on top.")
@@ -86,10 +61,7 @@ def command(to: str, **options: Any) -> None:
     asked = Asked(**options, to=(), width=80, unicode=False)
     if asked.bass is not None:
         raise Refused("--bass: each level has a bass manner of its own; write it in a levels file")
-    from undersong.sheet.pdf import check_system
-
-    with naming("--to"):
-        check_system()
+    check_drawing((to,))
     levels = levels_in(file, only, asked.texture)
     begun = opened(asked, wanted, {level.texture or asked.texture for level in levels})
     refuse_right_hand(asked, levels)

@@ -1,14 +1,15 @@
 """``undersong levels``: up to five versions of one tune, from the first lesson on.
 
-Public: command, levels_in, refuse_right_hand, verdict.
+Public: command, which_levels, levels_in, refuse_right_hand, verdict.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 from statistics import median_low
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -30,6 +31,33 @@ if TYPE_CHECKING:
     from solver.watch import Watch
     from undersong.levels import Level, LevelSet, Made
 
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+_WHICH = (
+    click.option(
+        "--levels",
+        "file",
+        metavar="FILE",
+        help="Your own levels, in place of those of the texture.",
+    ),
+    click.option("--only", metavar="N-N", help="Only some of the levels, such as 1-3 or 2."),
+    click.option(
+        "--close",
+        metavar="MS",
+        callback=whole(0, 1_000_000, "ms"),
+        help="Keep each version close to the next harder one, so that less is learned anew: what "
+        "another fret costs on a string that both strike at the same moment, such as 100.",
+    ),
+)
+
+
+def which_levels(function: Function) -> Function:
+    """Gives a click command that makes levels the choice of them."""
+    for option in reversed(_WHICH):
+        function = option(function)
+    return function
+
+
 _RANGE = re.compile(r"\s*([0-9]{1,2})\s*(?:[-–]\s*([0-9]{1,2})\s*)?")
 
 
@@ -44,17 +72,7 @@ _RANGE = re.compile(r"\s*([0-9]{1,2})\s*(?:[-–]\s*([0-9]{1,2})\s*)?")
     f"{TUNE_IS} {CAUTION}",
 )
 @tune_options
-@click.option(
-    "--levels", "file", metavar="FILE", help="Your own levels, in place of those of the texture."
-)
-@click.option("--only", metavar="N-N", help="Only some of the levels, such as 1-3 or 2.")
-@click.option(
-    "--close",
-    metavar="MS",
-    callback=whole(0, 1_000_000, "ms"),
-    help="Keep each version close to the next harder one, so that less is learned anew: what "
-    "another fret costs on a string that both strike at the same moment, such as 100.",
-)
+@which_levels
 @click.option(
     "--to",
     "folder",

@@ -3,7 +3,7 @@
 What can be known of a file before the search is complained of before the search, so that nobody
 waits for an answer that cannot be written.
 
-Public: check_targets, check_target, options_of, put_out.
+Public: check_targets, check_files, check_target, options_of, put_out.
 """
 
 import sys
@@ -23,11 +23,19 @@ def check_targets(asked: Asked) -> None:
     """Refuses files that could not be written, or that would be the tune itself."""
     from undersong.sheet.write import FORMATS
 
-    for name in asked.to:
-        if asked.to.count(name) > 1:
+    check_files(asked.to, asked.tune, tuple(FORMATS), printed=True)
+
+
+def check_files(
+    to: Sequence[str], tune: str, suffixes: Sequence[str], *, printed: bool = False
+) -> None:
+    """Refuses a file that is asked for twice, and what ``check_target`` refuses of each; printed:
+    ``-`` stands for standard output."""
+    for name in to:
+        if to.count(name) > 1:
             raise Refused(f"--to {name}: this is asked for twice; ask once")
-        if name != "-":
-            check_target(name, asked.tune, tuple(FORMATS))
+        if not (printed and name == "-"):
+            check_target(name, tune, suffixes)
 
 
 def check_target(name: str, tune: str, suffixes: Sequence[str]) -> None:

@@ -8,19 +8,18 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fretboard.hand import CAUTION
+from undersong.cli.answered import arranged
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, naming, say
 from undersong.cli.handed_in import answer_in, refuse_settings
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
-from undersong.cli.output import check_target
-from undersong.cli.page_options import PAGE_NAMES, options_for, page_options
-from undersong.cli.searching import watched
+from undersong.cli.output import check_files
+from undersong.cli.page_options import PAGE_NAMES, check_drawing, options_for, page_options
 
 if TYPE_CHECKING:
     from solver.result import Arrangement
-    from solver.watch import Watch
     from undersong.sheet.page_options import PageOptions
 
 SUFFIXES = (".pdf", ".svg")
@@ -50,16 +49,9 @@ def command(context: click.Context, /, to: tuple[str, ...], **options: Any) -> N
     """Print staff and tab to hand out: PDF for paper, SVG for screens."""
     if not to:
         raise Refused("--to: name the file to write, such as --to tune.pdf")
-    for name in to:
-        if to.count(name) > 1:
-            raise Refused(f"--to {name}: this is asked for twice; ask once")
-        check_target(name, options["tune"], SUFFIXES)
+    check_files(to, options["tune"], SUFFIXES)
     page = options_for(**{name: options[name] for name in PAGE_NAMES})
-    if any(Path(name).suffix.lower() == ".pdf" for name in to):
-        from undersong.sheet.pdf import check_system
-
-        with naming("--to"):
-            check_system()
+    check_drawing(to)
     if options["tune"].lower().endswith(".json"):
         refuse_settings(context, _OWN)
         _write(answer_in(options["tune"]), to, page)
@@ -67,12 +59,8 @@ def command(context: click.Context, /, to: tuple[str, ...], **options: Any) -> N
     limit, wanted = options["time_limit"], ConditionsAsked.taken_from(options)
     for name in set(PAGE_NAMES) - {"from_capo", "melody_on_top"}:
         del options[name]
-    begun = opened(Asked(**options, to=(), width=80, unicode=False), wanted)
-
-    def work(watch: Watch) -> Arrangement:
-        return begun.session.arrange(begun.weights, begun.conditions, watch=watch)
-
-    arrangement = watched(work, limit)
+    asked = Asked(**options, to=(), width=80, unicode=False)
+    arrangement = arranged(opened(asked, wanted), limit)
     _write(arrangement, to, page)
     proof = arrangement.proof
     missing = f", at most {proof.gap} ms above the best" if proof.gap else ""

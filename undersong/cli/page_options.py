@@ -1,11 +1,12 @@
 """The options that every command which draws pages shares: the paper and how large print is.
 
-Public: paper_options, page_options, paper_of, PAPER_NAMES, PAGE_NAMES, options_for.
+Public: paper_options, page_options, paper_of, check_drawing, PAPER_NAMES, PAGE_NAMES, options_for.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
@@ -72,6 +73,16 @@ def paper_of(paper: str, landscape: bool) -> Paper:
 
     with naming("--paper"):
         return sheet(paper, landscape)
+
+
+def check_drawing(to: Sequence[str]) -> None:
+    """Refused, before anything is searched for, where a PDF is asked for and the system lacks what
+    it is drawn with."""
+    if any(Path(name).suffix.lower() == ".pdf" for name in to):
+        from undersong.sheet.pdf import check_system
+
+        with naming("--to"):
+            check_system()
 
 
 def options_for(

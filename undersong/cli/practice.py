@@ -12,11 +12,11 @@ from fretboard.hand import CAUTION
 from undersong.cli.answered import answered
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
-from undersong.cli.endings import UNPROVEN, Refused, naming
-from undersong.cli.kinds import whole
+from undersong.cli.endings import UNPROVEN, naming
+from undersong.cli.loops import loop_options
 from undersong.cli.options import TUNE_IS, sheet_options, tune_options
-from undersong.cli.output import check_target, options_of
-from undersong.cli.page_options import PAPER_NAMES, paper_of, paper_options
+from undersong.cli.output import check_files, options_of
+from undersong.cli.page_options import PAPER_NAMES, check_drawing, paper_of, paper_options
 
 if TYPE_CHECKING:
     from undersong.practice import Plan
@@ -44,22 +44,7 @@ _OWN = frozenset(
     help="Where to: .txt, .pdf, or sound to play along with: .wav, .flac, .mp3, .ogg; - for text "
     "on standard output; again for more.",
 )
-@click.option(
-    "--spots",
-    metavar="N",
-    default="4",
-    show_default=True,
-    callback=whole(1, 12, "places"),
-    help="How many places to practise.",
-)
-@click.option(
-    "--rounds",
-    metavar="N",
-    default="3",
-    show_default=True,
-    callback=whole(1, 20, "rounds"),
-    help="How often each loop is played at each tempo.",
-)
+@loop_options("4", "How many places to practise.")
 @paper_options
 @sheet_options
 @condition_options
@@ -70,20 +55,12 @@ def command(
     """Plan your practice: the hardest changes first, in loops from slow to fast, with rests."""
     from undersong.practice import Wishes, plan_for
 
-    for name in to:
-        if to.count(name) > 1:
-            raise Refused(f"--to {name}: this is asked for twice; ask once")
-        if name != "-":
-            check_target(name, options["tune"], (*SHEETS, *SOUNDS))
+    check_files(to, options["tune"], (*SHEETS, *SOUNDS), printed=True)
     paper = {name: options.pop(name) for name in PAPER_NAMES}
     wanted = ConditionsAsked.taken_from(options)
     asked = Asked(**options, to=to)
     look = _look(asked, **paper)
-    if any(Path(name).suffix.lower() == ".pdf" for name in to):
-        from undersong.sheet.pdf import check_system
-
-        with naming("--to"):
-            check_system()
+    check_drawing(to)
     found = answered(context, asked, wanted, _OWN)
     with naming(asked.tune):
         plan = plan_for(found, Wishes(spots, rounds))

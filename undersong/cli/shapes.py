@@ -13,8 +13,8 @@ from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, naming
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
-from undersong.cli.output import check_target
-from undersong.cli.page_options import PAPER_NAMES, paper_of, paper_options
+from undersong.cli.output import check_files
+from undersong.cli.page_options import PAPER_NAMES, check_drawing, paper_of, paper_options
 
 if TYPE_CHECKING:
     from undersong.sheet.boxes import DiagramOptions
@@ -55,16 +55,9 @@ def command(context: click.Context, /, to: tuple[str, ...], **options: Any) -> N
 
     if not to:
         raise Refused("--to: name the file to write, such as --to shapes.pdf")
-    for name in to:
-        if to.count(name) > 1:
-            raise Refused(f"--to {name}: this is asked for twice; ask once")
-        check_target(name, options["tune"], SUFFIXES)
+    check_files(to, options["tune"], SUFFIXES)
     look = _look(options)
-    if any(Path(name).suffix.lower() == ".pdf" for name in to):
-        from undersong.sheet.pdf import check_system
-
-        with naming("--to"):
-            check_system()
+    check_drawing(to)
     for name in (*PAPER_NAMES, "left_handed"):
         del options[name]
     wanted = ConditionsAsked.taken_from(options)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fretboard.hand import CAUTION
+from undersong.cli.answered import arranged
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, naming, say
@@ -15,13 +16,11 @@ from undersong.cli.handed_in import answer_in, refuse_settings
 from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
-from undersong.cli.output import check_target
-from undersong.cli.searching import watched
+from undersong.cli.output import check_files
 
 if TYPE_CHECKING:
     from fretboard.instrument import Instrument
     from solver.result import Arrangement
-    from solver.watch import Watch
     from tune.tune import Tune
     from undersong.sound.sound_options import SoundOptions
 
@@ -129,10 +128,7 @@ def command(context: click.Context, /, to: tuple[str, ...], **options: Any) -> N
     """Make a recording to listen to or to play along with, or a MIDI file."""
     if not to:
         raise Refused("--to: name the file to write, such as --to tune.mp3")
-    for name in to:
-        if to.count(name) > 1:
-            raise Refused(f"--to {name}: this is asked for twice; ask once")
-        check_target(name, options["tune"], SUFFIXES)
+    check_files(to, options["tune"], SUFFIXES)
     asked_for = {name: options.pop(name) for name in _HEARD_NAMES}
     if options["tune"].lower().endswith(".json"):
         refuse_settings(context, _OWN)
@@ -144,11 +140,7 @@ def command(context: click.Context, /, to: tuple[str, ...], **options: Any) -> N
     asked = Asked(**options, to=(), melody_on_top=False, width=80, unicode=False)
     begun = opened(asked, wanted)
     wishes = _wishes(begun.session.tune, begun.session.instrument, to, **asked_for)
-
-    def work(watch: Watch) -> Arrangement:
-        return begun.session.arrange(begun.weights, begun.conditions, watch=watch)
-
-    arrangement = watched(work, limit)
+    arrangement = arranged(begun, limit)
     _write(arrangement, to, wishes)
     _end(arrangement)
 
