@@ -3,7 +3,7 @@
 A new reader is one new file with a function and one row in ``FORMS``. Readers are imported where
 they are used, so that a plain chart costs no XML parser.
 
-Public: read, sniff, FORMS, Form.
+Public: read, read_data, sniff, FORMS, Form.
 """
 
 import codecs
@@ -50,24 +50,33 @@ def read(path: str, choose: str | None = None, form: str | None = None) -> Tune:
     form: a name out of ``FORMS``, else the suffix decides, and on standard input the text itself.
     Raises TuneError with the file's name and place.
     """
-    from tune.readers.source import as_text, read_bytes
+    from tune.readers.source import read_bytes
 
     if form is not None and form not in FORMS:
         raise TuneError(f"there is no form {form!r}; choose one of {', '.join(FORMS)}")
     if form is None and path != "-":
         form = _by_suffix(path)
     data = read_bytes(path)
-    file = "standard input" if path == "-" else path
+    return read_data(data, "standard input" if path == "-" else path, choose, form)
+
+
+def read_data(data: bytes, name: str, choose: str | None = None, form: str | None = None) -> Tune:
+    """The tune in a file's bytes; name: what messages call it, and no file is looked for.
+
+    form: a name out of ``FORMS``, else the bytes themselves decide. Otherwise as ``read``.
+    """
+    from tune.readers.source import as_text
+
     row = FORMS[form or sniff(data)]
     reader: Callable[..., Tune] = getattr(import_module(row.module), row.function)
     try:
         if not row.text:
-            return reader(data, file, choose)
-        text, notices = as_text(data, file)
-        tune = reader(text, file, choose)
+            return reader(data, name, choose)
+        text, notices = as_text(data, name)
+        tune = reader(text, name, choose)
         return replace(tune, notices=notices + tune.notices) if notices else tune
     except TuneError as error:
-        raise error.at(Place(file)) from None
+        raise error.at(Place(name)) from None
 
 
 def sniff(data: bytes) -> str:

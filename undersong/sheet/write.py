@@ -4,7 +4,7 @@ A file is written beside its place and moved there when it is whole, so that wha
 disk, Ctrl-C) leaves the old file as it was. A new sheet is one new file with a function, and one
 row of ``FORMATS``; sheets are imported where they are used.
 
-Public: write, put_file, put_stream, FORMATS, Format.
+Public: write, content_of, put_file, put_stream, FORMATS, Format.
 """
 
 import os
@@ -75,7 +75,7 @@ def write(
     """
     options = options or SheetOptions()
     if str(target) == STANDARD_OUTPUT:
-        content = _content(arrangement, _ON_STANDARD_OUTPUT, options)
+        content = content_of(arrangement, _ON_STANDARD_OUTPUT, options)
         try:
             sys.stdout.flush()
             out = stream or sys.stdout.buffer
@@ -89,7 +89,7 @@ def write(
             ) from None
         return
     path = Path(target)
-    put_file(path, _content(arrangement, _suffix(path), options))
+    put_file(path, content_of(arrangement, _suffix(path), options))
 
 
 def put_file(path: Path, content: bytes) -> None:
@@ -119,7 +119,8 @@ def _suffix(path: Path) -> str:
     return suffix
 
 
-def _content(arrangement: "Arrangement", suffix: str, options: SheetOptions) -> bytes:
+def content_of(arrangement: "Arrangement", suffix: str, options: SheetOptions) -> bytes:
+    """The bytes of a file of that suffix, a key of ``FORMATS``."""
     kind = FORMATS[suffix]
     made: bytes = getattr(import_module(kind.module), kind.function)(arrangement, options)
     return made

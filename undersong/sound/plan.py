@@ -8,7 +8,7 @@ Public: Plan, Pluck, Click, plan_of, check, LONGEST, RING_OUT, START_NOTE.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from fretboard.instrument import Instrument
@@ -154,7 +154,7 @@ def plan_of(arrangement: Arrangement, options: SoundOptions) -> Plan:
         first=first,
         last=last,
         notes=tuple(
-            note
+            replace(note, damped=note.damped or (options.damped and note.bass))
             for note in heard(arrangement)
             if first <= note.tick < last and options.hears(note.course)
         ),

@@ -26,8 +26,9 @@ class SoundOptions:
     each time; up_to: the tempo that this stops at.
 
     only: the string heard alone, 0 the bass, None for all; without: strings left out; bass_down:
-    the bass string sounds an octave lower, as a bass instrument's; starting_note: the first note
-    sung sounds before everything else.
+    the bass string sounds an octave lower, as a bass instrument's; damped: the palm damps every
+    bass note, not only those that the right-hand pattern has damped; starting_note: the first
+    note sung sounds before everything else.
     """
 
     tempo: int | None = None
@@ -42,6 +43,7 @@ class SoundOptions:
     only: int | None = None
     without: frozenset[int] = frozenset()
     bass_down: bool = False
+    damped: bool = False
     starting_note: bool = False
 
     def __post_init__(self) -> None:
