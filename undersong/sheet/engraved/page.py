@@ -55,8 +55,8 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
     """Every page of the arrangement."""
     score, look = score_of(arrangement, options), look_of(options)
     glyphs: Glyphs = {}
-    systems, scale = systems_of(score, look, glyphs)
     wide, high = options.paper.room_mm
+    systems, scale = systems_of(score, look, glyphs, wide)
     furniture = min(scale, 1.35)
     top = head(score, wide, furniture, look)
     last = legend(score, wide, furniture, look)
@@ -85,12 +85,12 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
     return tuple(pages)
 
 
-def systems_of(score: Score, look: Look, glyphs: Glyphs) -> tuple[list[System], float]:
+def systems_of(score: Score, look: Look, glyphs: Glyphs, wide: float) -> tuple[list[System], float]:
     """The lines, and how much they are enlarged: as asked, or less where a bar would not fit on a
-    line of its own."""
+    line of its own. wide: mm of a line as printed."""
     staff = staff_bars(score)
     scale = score.options.enlarged
-    room = score.options.paper.room_mm[0] / scale
+    room = wide / scale
     natural = picture_of(
         engraved_lines(mei_of(score, staff, look), None, look.lyric)[0], score.staff, {}
     )

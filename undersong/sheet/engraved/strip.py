@@ -36,7 +36,8 @@ def strips(arrangement: Arrangement, options: PageOptions) -> tuple[Strip, ...]:
     """The lines of an arrangement, as wide as the options' paper has room; SheetError as for
     whole pages."""
     glyphs: Glyphs = {}
-    systems, scale = systems_of(score_of(arrangement, options), look_of(options), glyphs)
+    score, wide = score_of(arrangement, options), options.paper.room_mm[0]
+    systems, scale = systems_of(score, look_of(options), glyphs, wide)
     return tuple(
         Strip(system.height * scale, scale, system.drawn, glyphs_in(system.drawn, glyphs))
         for system in systems

@@ -16,19 +16,24 @@ from undersong.sheet.lettering import number, rule
 @dataclass(frozen=True)
 class System:
     """drawn: SVG in mm before anything is enlarged, from y = 0 down; height: mm; sections: that
-    begin on it; bars: how many it has."""
+    begin on it; edges: (index among the printed bars, left, right) of each of its bars, mm."""
 
     drawn: str
     height: float
     sections: tuple[str, ...]
-    bars: int
+    edges: tuple[tuple[int, float, float], ...]
+
+    @property
+    def bars(self) -> int:
+        """How many it has."""
+        return len(self.edges)
 
 
 def system_of(score: Score, picture: Picture, look: Look) -> System:
     above = rows_above(score, picture, look)
     drawn = list(above.drawn)
     y = above.height
-    edges: list[float] = []
+    heights: list[float] = []
     if picture.staff is not None:
         down = y + 0.8 - picture.top
         drawn.append(
@@ -38,7 +43,7 @@ def system_of(score: Score, picture: Picture, look: Look) -> System:
         middle = (top + bottom) / 2
         step = (bottom - top) / 8
         drawn += bar_lines(picture.bars, top, bottom, (middle - step, middle + step))
-        edges += [top, bottom]
+        heights += [top, bottom]
         y = down + picture.bottom
     if score.tab:
         damped = score.courses[0] == 0 and any(
@@ -54,9 +59,10 @@ def system_of(score: Score, picture: Picture, look: Look) -> System:
         drawn += bar_lines(
             picture.bars, top - over, bottom + over, (middle - look.gap / 2, middle + look.gap / 2)
         )
-        edges += [top - over, bottom + over]
+        heights += [top - over, bottom + over]
         y = bottom + room_below(score, look)
     left = picture.bars[0].left
-    drawn.append(rule(left, min(edges), left, max(edges), 0.2))
+    drawn.append(rule(left, min(heights), left, max(heights), 0.2))
     titles = (score.bars[place.index].bar.section for place in picture.bars)
-    return System("".join(drawn), y, tuple(title for title in titles if title), len(picture.bars))
+    bars = tuple((place.index, place.left, place.right) for place in picture.bars)
+    return System("".join(drawn), y, tuple(title for title in titles if title), bars)
