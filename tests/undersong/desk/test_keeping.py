@@ -1,0 +1,114 @@
+"""Kept works: written whole, the newest written over for a while, old ones let go."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from tests.undersong.desk.works import work
+from undersong.desk.keeping import MOST_KEPT, Keeping
+from undersong.desk.refused import Refusal
+from undersong.desk.work import Source
+from undersong.sheet import write
+from undersong.sheet.errors import SheetError
+
+
+class Clock:
+    """Stands still until it is moved."""
+
+    def __init__(self) -> None:
+        self.time = datetime(2026, 11, 26, 19, 30)
+
+    def __call__(self) -> datetime:
+        return self.time
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def keeping(tmp_path: Path, clock: Clock) -> Keeping:
+    return Keeping(tmp_path / "kept", clock)
+
+
+def test_what_is_kept_is_opened_again(keeping: Keeping) -> None:
+    name = keeping.keep(work(tempo=90), "an answer\n")
+    assert name == "20261126-193000-two-chairs-by-the-stove"
+    assert keeping.open(name) == (work(tempo=90), "an answer\n")
+
+
+def test_nothing_is_kept_before_anything_was(keeping: Keeping) -> None:
+    assert keeping.kept() == ()
+
+
+def test_the_newest_is_written_over_for_a_while(keeping: Keeping, clock: Clock) -> None:
+    first = keeping.keep(work(tempo=90), None)
+    clock.time += timedelta(minutes=9)
+    assert keeping.keep(work(tempo=91), None) == first
+    clock.time += timedelta(minutes=2)
+    later = keeping.keep(work(tempo=92), None)
+    assert [one.name for one in keeping.kept()] == [later, first]
+    assert keeping.open(first)[0] == work(tempo=91)
+
+
+def test_another_tune_is_never_written_over(keeping: Keeping) -> None:
+    keeping.keep(work(), None)
+    other = replace(work(), tune=Source(bundled="harrow-lane"))
+    keeping.keep(other, None)
+    assert len(keeping.kept()) == 2
+
+
+def test_the_oldest_are_let_go(keeping: Keeping, clock: Clock) -> None:
+    for _ in range(MOST_KEPT + 3):
+        clock.time += timedelta(hours=1)
+        keeping.keep(work(), None)
+    assert len(keeping.kept()) == MOST_KEPT
+    assert keeping.kept()[0].when == clock.time
+
+
+@pytest.mark.parametrize("name", ["../secret", "/etc/passwd", "20261126-193000-other", "", ".."])
+def test_only_what_is_in_the_list_is_opened(keeping: Keeping, name: str) -> None:
+    keeping.keep(work(), None)
+    (keeping.folder.parent / "secret.json").write_text("{}")
+    with pytest.raises(Refusal):
+        keeping.open(name)
+
+
+def test_a_full_disk_leaves_what_was_kept(
+    keeping: Keeping, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = keeping.keep(work(tempo=90), "an answer")
+
+    def full(number: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(write.os, "fsync", full)
+    with pytest.raises(SheetError):
+        keeping.keep(work(tempo=91), None)
+    assert keeping.open(name) == (work(tempo=90), "an answer")
+    assert [path.name for path in keeping.folder.iterdir()] == [f"{name}.json"]
+
+
+def test_a_folder_that_cannot_be_is_told(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    with pytest.raises(Refusal) as refused:
+        Keeping(tmp_path / "file" / "kept").keep(work(), None)
+    assert "cannot be kept" in refused.value.sentence
+
+
+def test_foreign_and_broken_files_are_left_alone(keeping: Keeping) -> None:
+    name = keeping.keep(work(), None)
+    (keeping.folder / "notes.json").write_text("{}")
+    (keeping.folder / "99999999-999999-x.json").write_text("{}")
+    (keeping.folder / f"{name}.json").write_text("{")
+    assert [one.name for one in keeping.kept()] == [name]
+    with pytest.raises(SheetError):
+        keeping.open(name)
+
+
+def test_the_folder_is_the_players_own(keeping: Keeping) -> None:
+    keeping.keep(work(), None)
+    assert keeping.folder.stat().st_mode & 0o077 == 0
