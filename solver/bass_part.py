@@ -39,8 +39,14 @@ def bass_moments(tune: Tune, style: Style, spans: list[Span], courses: int) -> t
         if onset.stay is None or onset.bass is not None
     }
     sections = _sections(spans)
-    _fill(onsets, setting, stays, [full[-1] for full in sections[:-1] if full])
-    _breathe(onsets, stays, sections, silent)
+    full = [[span for span in part if span.end - span.start == span.metre.bar] for part in sections]
+    ends = [
+        bars[-1]
+        for part, bars in zip(sections[:-1], full[:-1], strict=True)
+        if bars and not setting.closes(part[-1].number - 1)
+    ]
+    _fill(onsets, setting, stays, ends)
+    _breathe(onsets, stays, full, silent)
     ordered = leading(list(_led([onsets[tick] for tick in sorted(onsets)])))
     moments = setting.moments(ordered, [_strikes(onset) for onset in ordered])
     return tuple(
@@ -68,10 +74,9 @@ def usual_bass_ceiling(tune: Tune, instrument: Instrument) -> int:
 
 
 def _sections(spans: list[Span]) -> list[list[Span]]:
-    """The full bars of each section as played: from a name, a repeat sign or a jump to the next."""
+    """The bars of each section as played: from a name, a repeat sign or a jump to the next."""
     begins = [index for index, span in enumerate(spans) if span.section]
-    parts = (spans[begin:end] for begin, end in pairwise([*begins, len(spans)]))
-    return [[span for span in part if span.end - span.start == span.metre.bar] for part in parts]
+    return [spans[begin:end] for begin, end in pairwise([*begins, len(spans)])]
 
 
 def _fill(onsets: dict[int, Onset], setting: Setting, stays: list[Stay], ends: list[Span]) -> None:

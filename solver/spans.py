@@ -3,6 +3,8 @@
 Played bars are cut into stays (one chord each). A chord that merely goes on is one stay, except
 that it begins afresh after a pickup, in a new metre, at a section, where another manner begins,
 and wherever a repeat or an ending comes back to, so that every time through has the same bass.
+Before the tune's first chord, over a pickup say, there is a rest each time through: what rang when
+the playing came back there is nothing that the bar asks for.
 
 Public: Span, spans_of, stays_of, pattern_of.
 """
@@ -74,7 +76,10 @@ def _changes(tune: Tune, spans: list[Span], style: Style) -> list[tuple[int, Cho
     """(tick, chord) wherever a stay begins; the first begins at 0."""
     changes: list[tuple[int, Chord | None]] = []
     chord: Chord | None = None
+    first = next((at for at, bar in enumerate(tune.bars) if bar.chords), len(tune.bars))
     for span in spans:
+        if span.written <= first:
+            chord = None
         begins = {change.tick: change.chord for change in tune.bars[span.written].chords}
         for tick in sorted({0, *begins}):
             new = begins.get(tick, chord)

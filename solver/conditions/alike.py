@@ -47,10 +47,10 @@ def classes_of(tune: Tune, moments: Sequence[Moment], what: str) -> tuple[int, .
 
     Two moments are of one class when their bars come again in the sense of ``what``, they stand
     at the same place of the bar, and the same is asked of both (that a chord follows matters to
-    approach notes alone): a bar that leads elsewhere the second time has other bass notes to
-    play, and is tied up to there. Nothing can ring yet at the tune's first moment, so in its class
-    only the strings that are struck must be the same. Classes are numbered in order of first
-    appearance.
+    approach notes alone, and that a drone's one chord begins to nothing): a bar that leads
+    elsewhere the second time has other bass notes to play, and is tied up to there. Nothing can
+    ring yet at the tune's first moment, so in its class only the strings that are struck must be
+    the same. Classes are numbered in order of first appearance.
     """
     keys = _bar_keys(tune, what)
     numbers: dict[Hashable, int] = {}
@@ -61,9 +61,11 @@ def classes_of(tune: Tune, moments: Sequence[Moment], what: str) -> tuple[int, .
 
 
 def _asked(moment: Moment) -> Moment:
-    """What is asked, wherever it stands; that a chord follows matters to approach notes alone."""
+    """What is asked, wherever it stands; that a chord follows matters to approach notes alone, and
+    that a drone's chord begins to nothing."""
     leads = moment.leads and "approach" in moment.roles
-    return replace(moment, bar=0, written=0, leads=leads)
+    change = moment.change and moment.texture != "drone"
+    return replace(moment, bar=0, written=0, leads=leads, change=change)
 
 
 def _bar_keys(tune: Tune, what: str) -> list[Hashable]:

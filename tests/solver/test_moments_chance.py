@@ -80,9 +80,12 @@ def test_moments_cover_the_tune_without_gap_or_overlap(
 
 
 def chord_at(song: Tune, moment: Moment, carry: bool) -> object:
-    """The chord in force where the moment begins, found by going through the tune anew."""
+    """The chord in force where the moment begins, found by going through the tune anew; none
+    wherever none is written yet."""
     now = None
-    for played in song.played:
+    for played in song.played[: moment.bar]:
+        if not any(bar.chords for bar in song.bars[: played.written]):
+            now = None
         for change in song.bars[played.written].chords:
             if (played.number, change.tick) > (moment.bar, moment.offset):
                 return now

@@ -31,7 +31,7 @@ def bass_asks(tune: Tune, style: Style, courses: int, bars: tuple[BarTime, ...])
     stays = stays_of(tune, style, bars)
     closing = closing_bars(tune, bars)
     for bar in ends:
-        if bar.number in closing:
+        if bar.number in closing or _section_end(tune, bars, bar).number in closing:
             continue
         last = bar.beat(bar.metre.felt_beats - 1)
         step = bar.metre.beat // (3 if bar.metre.compound else 2)
@@ -90,6 +90,12 @@ def section_ends(tune: Tune, bars: tuple[BarTime, ...]) -> tuple[BarTime, ...]:
         full = [bar for bar in bars[start:after] if _full(bar)]
         found += full[-1:]
     return tuple(found)
+
+
+def _section_end(tune: Tune, bars: tuple[BarTime, ...], within: BarTime) -> BarTime:
+    """The last bar, a short one too, of the section that a bar lies in."""
+    after = [begin for begin in _begins(tune, bars) if begin >= within.number]
+    return bars[after[0] - 1] if after else bars[-1]
 
 
 def _breaths(tune: Tune, bars: tuple[BarTime, ...], ends: tuple[BarTime, ...]) -> Iterator[int]:

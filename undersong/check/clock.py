@@ -3,7 +3,7 @@
 Times are ticks from the start of the tune as played. A chord that goes on is one stay, except that
 it begins afresh after a pickup, in a new metre, at a section or a repeat's first bar, and at every
 bar that the playing jumps to at some time, so that it is played alike every time; also where the
-player asks for another bass manner.
+player asks for another bass manner. A bar before every written chord is a rest each time.
 
 Public: BarTime, ChordTime, bar_times, closing_bars, chord_times, milliseconds, NO_MANNERS.
 """
@@ -141,6 +141,8 @@ def chord_times(tune: Tune, bars: tuple[BarTime, ...], carry: bool) -> tuple[Cho
     starts: list[tuple[int, Chord | None]] = []
     chord: Chord | None = None
     for bar in bars:
+        if not any(earlier.chords for earlier in tune.bars[: bar.written]):
+            chord = None
         changes = [(change.tick, change.chord) for change in tune.bars[bar.written].chords]
         if bar.fresh and (not changes or changes[0][0] > 0):
             changes.insert(0, (0, chord))

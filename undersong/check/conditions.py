@@ -100,7 +100,8 @@ def places_again(tune: Tune, moments: tuple[Moment, ...], what: str) -> list[int
     """For each moment the first one that it is to be played like: itself where it is the first.
 
     The bar comes again (``solver.conditions.alike.COMES_AGAIN``), and everything that the moment
-    asks is asked again; that a chord follows is asked of approach notes alone.
+    asks is asked again; that a chord follows is asked of approach notes alone, and that a chord
+    begins is asked of no drone.
     """
     bars = _bars_again(tune, what)
     compared = [field.name for field in fields(Moment) if field.name not in ("bar", "written")]
@@ -110,7 +111,8 @@ def places_again(tune: Tune, moments: tuple[Moment, ...], what: str) -> list[int
         asks = tuple(
             getattr(moment, name)
             for name in compared
-            if name != "leads" or "approach" in moment.roles
+            if (name != "leads" or "approach" in moment.roles)
+            and (name != "change" or moment.texture != "drone")
         )
         out.append(first.setdefault((bars[moment.written], asks), index))
     return out

@@ -149,11 +149,13 @@ def right_hand_words(style: Style) -> str:
 
 
 def passage_words(reading: Reading, passage: WrittenOut) -> str:
+    """``bars 1 to 8 (first in bar 3)``; a pickup has no number of its own."""
     bars = reading.arrangement.tune.bars
     first, last, differs = (
         bars[at].number for at in (passage.first, passage.last, passage.differs)
     )
-    return f"bars {first} to {last} (first in bar {differs})"
+    span = f"bars {first} to {last}" if first else f"the pickup to bar {last}"
+    return f"{span} (first in {f'bar {differs}' if differs else 'the pickup'})"
 
 
 def verdict_words(reading: Reading) -> str:
