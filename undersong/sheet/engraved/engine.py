@@ -34,9 +34,13 @@ _PLAIN: dict[str, object] = {
 def engraved_lines(mei: str, width: float | None, lyric: float = 4.2) -> tuple[str, ...]:
     """The document's lines, one SVG each: as wide as ``width`` (mm, before anything is enlarged),
     or one endless line in its natural width for None. lyric: height of the words' type."""
+    from pathlib import Path
+
     import verovio
 
     verovio.enableLog(verovio.LOG_OFF)
+    # where its fonts lie is told thread by thread (measured with verovio 6.4)
+    verovio.setDefaultResourcePath(str(Path(verovio.__file__).parent / "data"))
     toolkit: Any = verovio.toolkit()
     options = _PLAIN | {"lyricSize": lyric}
     if width is None:
