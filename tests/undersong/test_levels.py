@@ -22,7 +22,18 @@ from tests.scoring.plain_difficulty import plain_bars
 from tests.undersong.running import run
 from undersong.check import check
 from undersong.check.conditions import lies_across_anew
-from undersong.levels import Level, LevelSet, Made, levels_for, read_levels, reasons, steps_of
+from undersong.compared import figures
+from undersong.levels import (
+    Level,
+    LevelSet,
+    Made,
+    levels_for,
+    read_levels,
+    reasons,
+    steps_of,
+    told_bars,
+    why_not,
+)
 from undersong.rated import rated_bars
 from undersong.session import Session
 from undersong.sheet.document import from_json
@@ -254,9 +265,16 @@ def test_the_command_writes_a_file_a_level(lamps: Path, tmp_path: Path) -> None:
     for level, manner in ((2, "roots"), (3, "alternating")):
         made = from_json((folder / f"level-{level}.json").read_text(encoding="utf-8"))
         assert made.style.manner == manner
-        assert f"{made.cost} ms" in ended.out
-    assert "Level 2 to 3: " in ended.out
+        row = next(line for line in ended.out.splitlines() if line.startswith(f"{level} "))
+        assert f"  {figures(made).shapes}  " in row
+    assert "Level 2 to 3:\n  the bass goes root and fifth in turn" in ended.out
     assert "no nested set can cost less than" in ended.told
+    assert "ms" not in ended.out, "work counts wishes too, and falls where levels rise"
+    page = " ".join((folder / "level-2.txt").read_text(encoding="utf-8").split())
+    asked = page.partition("Asked ")[2].partition(" 1 ")[0]
+    assert "each bar no harder than on the next level" in asked
+    assert "never finger P" in asked
+    assert "whole tune" not in asked
 
 
 def test_the_command_ends_with_an_answer_where_a_level_cannot_be_met(
@@ -272,7 +290,7 @@ def test_the_command_ends_with_an_answer_where_a_level_cannot_be_met(
     assert ended.code == 1, ended
     assert [file.name for file in (tmp_path / "out").iterdir()] == ["level-2.json"]
     assert "level 1 cannot be met" in ended.told
-    assert "it can with" in ended.told
+    assert "it can be met with 1 finger down at once" in ended.told
 
 
 CHORDLESS = """X:1
@@ -368,3 +386,33 @@ def test_levels_with_the_same_reason_are_named_together() -> None:
     assert reasons(LevelSet((one, near), 1, 0.0))[1] == (
         "level 2 cannot be met: a; with c, or with d"
     )
+
+
+def test_a_level_that_teaches_nothing_new_in_the_bass_says_so(tmp_path: Path) -> None:
+    """In 3/4 with a chord a bar and one bass stroke a bar no fifth has its turn: every chord begins
+    on its root (common practice, no source)."""
+    file = tmp_path / "waltz.chart"
+    file.write_text(
+        "title: Bus Shelter Waltz\nkey: D\nmetre: 3/4\ntempo: 100\n\n| D | G | A | D |\n",
+        encoding="utf-8",
+    )
+    (step,) = steps_of(Session(file).levels(levels_for("song")[1:3]))
+    assert step.changes[0] == (
+        "nothing new in the bass: no chord lasts until another note than its root takes its turn, "
+        "so this level may be left out"
+    )
+
+
+def test_bars_and_reasons_are_told_as_a_teacher_would() -> None:
+    assert [told_bars(bars) for bars in ((4,), (1, 2, 3, 5), (9, 13))] == [
+        "bar 4", "bars 1-3, 5", "bars 9, 13",
+    ]  # fmt: skip
+    made = Made(levels_for("song")[0], why="bar 5: no", nearest=("it can with A", "it can with B"))
+    assert why_not(made) == "bar 5: no; it can be met with A, or with B"
+    assert why_not(replace(made, nearest=())) == "bar 5: no"
+
+
+def test_one_version_is_one() -> None:
+    ended = run("levels", "mending-weather", "--only", "1")
+    assert "in 1 version;" in ended.told
+    assert "nested" not in ended.told

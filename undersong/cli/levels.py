@@ -154,49 +154,53 @@ def refuse_right_hand(asked: Asked, levels: Sequence[Level]) -> None:
 def _tell(found: LevelSet) -> None:
     from undersong.levels import reasons, steps_of
 
-    show(("level", "work", "hardest bar", "median", "teaches"), [_row(one) for one in found.made])
+    show(("level", "hardest bar", "median", "shapes", "teaches"), [_row(one) for one in found.made])
     click.echo()
     for step in steps_of(found):
-        click.echo(str(step))
+        click.echo(f"Level {step.lower} to {step.higher}:")
+        for change in step.changes or ("nothing new",):
+            click.echo(f"  {change}")
     for reason in reasons(found):
         say(reason)
     say(verdict(found))
 
 
 def _row(one: Made) -> Sequence[str]:
-    from undersong.compared import printed_bars
+    from undersong.compared import figures, printed_bars
 
+    number = str(one.level.number)
     if one.arrangement is None:
-        return (str(one.level.number), "-", "cannot be met", "-", one.level.teaches)
+        return number, "cannot be met", "-", "-", one.level.teaches
     rated = one.ratings
     hardest = max(rated, key=lambda bar: (rated[bar], -bar))
     return (
-        str(one.level.number),
-        f"{one.arrangement.cost} ms",
+        number,
         f"{printed_bars(one.arrangement.tune, (hardest,))}: {rated[hardest]} %",
         f"{median_low(rated.values())} %",
+        str(figures(one.arrangement).shapes),
         one.level.teaches,
     )
 
 
 def verdict(found: LevelSet) -> str:
     """The last line: how good the set is, and how long it took."""
+    from undersong.levels import told_bars
+
     if not found.met:
         return (
             "nothing was written; 'undersong mends' looks for changes that would do; searched for "
             f"{found.seconds:.2f} s"
         )
-    words = f"{found.cost} ms of hand work in {len(found.met)} versions"
+    many = len(found.met)
+    words = f"{found.cost} ms of hand work in {many} version{'s' * (many > 1)}"
     if not found.proven:
         words = f"best so far: {words}"
     elif found.best:
-        words = f"proven the best nested set: {words}"
+        words = f"proven the best {'nested set' if many > 1 else 'there is'}: {words}"
     else:
         words = f"each proven the best under the next: {words}"
     raised = sorted({bar for one in found.met for bar in one.raised})
     if raised:
-        words += f", bars {', '.join(map(str, raised))} made harder for the sake of an easier level"
-    return (
-        f"{words}; no nested set can cost less than {found.bound} ms; searched for "
-        f"{found.seconds:.2f} s"
-    )
+        words += f", {told_bars(raised)} made harder for the sake of an easier level"
+    least = f"; no nested set can cost less than {found.bound} ms" if many > 1 else ""
+    return f"{words}{least}; searched for {found.seconds:.2f} s"

@@ -1,12 +1,13 @@
 """Levels: easier and harder versions of one tune, nested bar by bar.
 
-Public: Level, levels_for, read_levels, LevelSet, Made, make_levels, Step, steps_of.
+Public: Level, levels_for, read_levels, LevelSet, Made, make_levels, Step, steps_of,
+reasons, why_not, told_bars.
 """
 
 from undersong.levels.level import Level, levels_for, read_levels
 from undersong.levels.level_set import LevelSet, Made
 from undersong.levels.nesting import make_levels
-from undersong.levels.told import Step, reasons, steps_of
+from undersong.levels.told import Step, reasons, steps_of, told_bars, why_not
 
 __all__ = [
     "Level",
@@ -18,4 +19,6 @@ __all__ = [
     "read_levels",
     "reasons",
     "steps_of",
+    "told_bars",
+    "why_not",
 ]

@@ -125,7 +125,7 @@ class _Room:
 
 
 _CAPS: tuple[tuple[str, int, Callable[[int], str]], ...] = (
-    ("fingers", 5, lambda n: f"{n} fingers down at once"),
+    ("fingers", 5, lambda n: f"{n} finger{'s' * (n > 1)} down at once"),
     ("reach", MOST_PERCENT, lambda n: f"a stretch of {n} % of the hand's greatest"),
     ("time", MOST_PERCENT, lambda n: f"moves that need {n} % of their time"),
     ("fret", HIGHEST_SEMITONE, lambda n: f"fret {fret_label(n)}"),

@@ -3,12 +3,12 @@ level cannot be met.
 
 Every figure is counted in the two versions; nothing here is judged.
 
-Public: Step, steps_of, reasons.
+Public: Step, steps_of, reasons, why_not, told_bars.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from scoring.choice import Shapes
 from scoring.difficulty import stretch_difficulty
@@ -28,6 +28,12 @@ _BASS = {
     "figure": "the bass repeats a figure",
 }
 """A bass manner → what the bass does."""
+
+_TURN = ("alternating", "alternating-fourth")
+"""Manners in which another note takes turns with the root."""
+
+_FEW = 4
+"""A change in less than one bar of so many is said to be in these bars only."""
 
 _TEXTURE = {
     "song": "chords under a voice",
@@ -62,9 +68,25 @@ def reasons(found: LevelSet) -> tuple[str, ...]:
     numbers: dict[str, list[int]] = {}
     for one in found.made:
         if one.arrangement is None:
-            near = f"; {', or '.join(one.nearest)}" if one.nearest else ""
-            numbers.setdefault(f"{one.why}{near}", []).append(one.level.number)
+            numbers.setdefault(why_not(one), []).append(one.level.number)
     return tuple(f"{_levels(met, len(found.made))}: {why}" for why, met in numbers.items())
+
+
+def why_not(made: Made) -> str:
+    """Why a level cannot be met, and what would do: ``it can be met with … or with …``."""
+    first, *others = made.nearest or ("",)
+    nearest = [first.replace("it can with", "it can be met with", 1)]
+    nearest += [other.removeprefix("it can ") for other in others]
+    return f"{made.why}; {', or '.join(nearest)}" if first else made.why
+
+
+def told_bars(numbers: Sequence[int]) -> str:
+    """Printed numbers in order: ``bar 4``, ``bars 1-3, 5``."""
+    parts = []
+    for _, run in groupby(enumerate(numbers), key=lambda item: item[1] - item[0]):
+        inside = [number for _, number in run]
+        parts.append(f"{inside[0]}-{inside[-1]}" if len(inside) > 1 else f"{inside[0]}")
+    return f"bar{'s' * (len(numbers) > 1)} {', '.join(parts)}"
 
 
 def _levels(numbers: Sequence[int], of: int) -> str:
@@ -93,15 +115,29 @@ def _music(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
     old, new = lower.style, higher.style
     if old.texture != new.texture:
         yield f"now {_TEXTURE[new.texture]}"
-    if old.right_hand.name != new.right_hand.name:
+    strokes = old.right_hand.name != new.right_hand.name
+    if strokes:
         yield f"the right hand plays {new.right_hand.name}"
     bass = _bass(lower), _bass(higher)
     bars = tuple(bar for bar in bass[1] if bass[0].get(bar) != bass[1][bar])
-    if old.manner != new.manner:
-        where = f" ({_named(lower, bars)})" if bars else " in name only, no bass note changes"
-        yield f"{_BASS[new.manner]}{where}"
-    elif bars:
-        yield f"other bass notes ({_named(lower, bars)})"
+    other = old.manner != new.manner or old.texture != new.texture
+    if bars:
+        only = "only " if len(bars) * _FEW < len(bass[1]) else ""
+        what = _BASS[new.manner] if other else "other bass notes"
+        yield f"{what} ({only}{_named(lower, bars)})"
+    elif other:
+        why = "the bass notes stay as they were"
+        if new.manner in _TURN and _on_roots(higher):
+            why = "no chord lasts until another note than its root takes its turn"
+        alone = "" if strokes or old.texture != new.texture else ", so this level may be left out"
+        yield f"nothing new in the bass: {why}{alone}"
+
+
+def _on_roots(made: Arrangement) -> bool:
+    """Whether every bass note struck is the root, or the note after a slash."""
+    pairs = zip(made.moments, made.choices, strict=True)
+    asked = [moment.roles for moment, choice in pairs if choice.struck[0]]
+    return all(roles <= {"root", "slash bass"} for roles in asked)
 
 
 def _hand(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
@@ -112,8 +148,9 @@ def _hand(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
     widest = max(stretches[1].values())
     if widest > before:
         bar = next(bar for bar, percent in stretches[1].items() if percent == widest)
+        then = f", before {before} %, in" if before else ", before there was none, in"
         yield (
-            f"the widest stretch is now {widest} % of the hand's greatest, before {before} %, in "
+            f"the widest stretch is now {widest} % of the hand's greatest{then} "
             f"{_named(lower, (bar,))}"
         )
     top, bars = _beyond(_fingers(lower), _fingers(higher))
@@ -125,7 +162,7 @@ def _hand(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
         yield f"now up to fret {instrument.label(top)} ({_named(lower, bars)})"
     old, new = figures(lower), figures(higher)
     if new.barred > old.barred:
-        yield f"{_more(new.barred - old.barred, 'time')} a finger laid across strings"
+        yield f"a finger laid across strings {_more(new.barred - old.barred, 'time')}"
     if new.shifts > old.shifts:
         yield f"{_more(new.shifts - old.shifts, 'shift')} of the hand"
     known = {learned(choice.grip) for choice in lower.choices}

@@ -3,11 +3,14 @@
 Public: header, footer, tuning_words, capo_words, right_hand_words, passage_words, verdict_words.
 """
 
+from dataclasses import replace
 from textwrap import wrap
 
 from fretboard.hand import CAUTION, FINGERS, Hand
 from fretboard.tuning import pitch_name
 from solver.conditions import NONE
+from solver.conditions.bars import WHOLE
+from solver.conditions.limits import MOST_PERCENT, Limits
 from solver.conditions.words import parts_of
 from solver.manners import MANNERS
 from solver.result import PROVEN, Arrangement
@@ -108,8 +111,25 @@ def _way(style: Style) -> dict[str, str]:
 
 def _asked(reading: Reading) -> dict[str, str]:
     """What was asked of the whole tune, one thing after another; nothing where nothing was."""
-    parts = parts_of(reading.arrangement.conditions)
-    return {"Asked": "; ".join(part.words for part in parts)} if parts else {}
+    asked = reading.arrangement.conditions
+    words = [part.words for part in parts_of(replace(asked, limits=None))]
+    words = [text.removeprefix(f"{WHOLE}: ") for text in words]
+    words += _limits(asked.limits) if asked.limits else []
+    return {"Asked": "; ".join(words)} if words else {}
+
+
+def _limits(limits: Limits) -> list[str]:
+    """A level's caps; what its bars are kept to beside other levels is a phrase or two."""
+    own = limits.with_bars(())
+    caps = [str(part) for part in own.parts] if own else []
+    if len(limits.bars) == 1:
+        return [*caps, str(limits.bars[0])]
+    if any(limit.most < MOST_PERCENT for limit in limits.bars):
+        caps.append("each bar no harder than on the next level")
+    if floors := len(limits.floors):
+        bars = "1 bar" if floors == 1 else f"{floors} bars"
+        caps.append(f"{bars} as hard as an easier level needs")
+    return caps
 
 
 def _chords(reading: Reading) -> dict[str, str]:

@@ -11,7 +11,7 @@ from fretboard.hand import CAUTION
 from fretboard.tuning import pitch_name
 from solver.result import Arrangement
 from undersong.compared import printed_bars
-from undersong.levels import LevelSet, Made, Step
+from undersong.levels import LevelSet, Made, Step, told_bars, why_not
 from undersong.sheet.flow import LEADING, Block, Leaf, heading, leaves, paragraph
 from undersong.sheet.handout.options import HandoutOptions
 from undersong.sheet.handout.part import Part, name_of
@@ -104,8 +104,7 @@ def _card(made: Made, facts: str, step: Step | None, options: HandoutOptions) ->
     if there:
         lines += [(text, size, False) for text in wrapped(facts, room, size)]
     else:
-        near = f"; {', or '.join(made.nearest)}" if made.nearest else ""
-        why = f"Cannot be met: {made.why}{near}."
+        why = f"Cannot be met: {why_not(made)}."
         lines += [(text, size, False) for text in wrapped(why, room, size)]
     height = sum(size * LEADING for _, size, _ in lines)
 
@@ -164,9 +163,8 @@ def _explained(found: LevelSet) -> Iterator[str]:
         yield "No bar of an easier level is harder than the same bar of the next."
     raised = sorted({bar for one in found.met for bar in one.raised})
     if raised:
-        many = "Bars" if len(raised) > 1 else "Bar"
         yield (
-            f"{many} {', '.join(map(str, raised))}: made harder in a higher level than there need "
+            f"{told_bars(raised).capitalize()}: made harder in a higher level than there need "
             "be, so that an easier level can be met at all."
         )
     if found.proven:
