@@ -84,7 +84,7 @@ class Plan:
             clock = Clock.of(self.arrangement.tune, pace)
             if pace != before:
                 yield from self._count_in(clock, now)
-                now += self._count_length * clock.pace_at(self.first)
+                now += self.count_length * clock.pace_at(self.first)
             before = pace
             final = number == len(self.paces)
             yield from self._once(clock, now, final)
@@ -133,7 +133,8 @@ class Plan:
         return played[self.options.bars[0] - 1 if self.options.bars else 0]
 
     @property
-    def _count_length(self) -> int:
+    def count_length(self) -> int:
+        """Ticks that are counted in."""
         return _count_length(self.arrangement.tune, self.options, self._bar)
 
     @property
@@ -205,7 +206,7 @@ def _seconds(plan: Plan) -> Fraction:
     for pace in plan.paces:
         clock = Clock.of(tune, pace)
         if pace != before:
-            total += plan._count_length * clock.pace_at(plan.first)
+            total += plan.count_length * clock.pace_at(plan.first)
         before = pace
         total += clock.exact(plan.last) - clock.exact(plan.first)
         total += options.gap * plan._beat * clock.pace_at(plan.last - 1)

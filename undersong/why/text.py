@@ -1,6 +1,6 @@
 """The explanation of a bar as text.
 
-Public: explanation_text.
+Public: explanation_text, room_words.
 """
 
 from collections.abc import Iterator
@@ -84,10 +84,13 @@ def _account(
     if not account.terms:
         yield "  nothing is charged"
     if account.room is not None:
-        yield from wrap(_room(account.room), width, initial_indent="  ", subsequent_indent="    ")
+        yield from wrap(
+            room_words(account.room), width, initial_indent="  ", subsequent_indent="    "
+        )
 
 
-def _room(room: Room) -> str:
+def room_words(room: Room) -> str:
+    """How many choices there are, in a line."""
     words = [
         _many(room.fitting, "choice of frets fits", "choices of frets fit")
         + " the chord, the bass and the hand"

@@ -1,0 +1,99 @@
+"""What the page asks that needs no search: reading a tune, comparing, sound, files, kept works.
+
+Each takes the store and the request's JSON and gives a plain value or a response.
+
+Public: read_tune, opened, compared, sounded, sound_bars.
+"""
+
+import json
+from typing import Any
+
+from starlette.responses import Response
+
+from solver.result import Arrangement
+from undersong.desk.refused import Refusal
+from undersong.desk.settings import read_source
+from undersong.desk.store import Store
+from undersong.desk.work import source_in, work_out
+from undersong.sheet.json_node import Node
+from undersong.sound.sound_options import SoundOptions
+
+
+def read_tune(store: Store, asked: Node) -> dict[str, Any]:
+    """What there is to know of a tune before it is arranged."""
+    from undersong.desk.views.read import read_view
+
+    del store
+    asked.object("tune", "choose")
+    return read_view(read_source(source_in(asked["tune"]), asked["choose"].maybe(Node.text)))
+
+
+def opened(store: Store, asked: Node) -> dict[str, Any]:
+    """A saved file, or an answer written by another command, drawn without a search."""
+    from undersong.desk.keeping import saved_in
+    from undersong.desk.views.answer import answer_view
+    from undersong.sheet.document import FORMAT
+
+    work = None
+    if isinstance(asked.value, dict) and asked.value.get("format") == FORMAT:
+        document: str | None = json.dumps(asked.value)
+    else:
+        work, document = saved_in(asked)
+    answer = None
+    if document is not None:
+        answer = answer_view(store.read(document), seconds=0.0)
+    return {"work": None if work is None else work_out(work), "answer": answer}
+
+
+def compared(store: Store, asked: Node) -> dict[str, Any]:
+    """Answers side by side."""
+    from undersong.compare import MOST, side_by_side
+    from undersong.desk.views.compare import compare_view
+
+    asked.object("documents", "names")
+    documents, names = asked["documents"].texts(), asked["names"].texts()
+    if not 2 <= len(documents) <= MOST:
+        raise Refusal(f"2 to {MOST} answers can be compared, not {len(documents)}")
+    answers = [store.read(document) for document in documents]
+    return {"compare": compare_view(asked.made(lambda: side_by_side(answers, names)))}
+
+
+_SOUND = (
+    "document", "percent", "count_in", "only_bass", "without_bass", "damped", "suffix",
+)  # fmt: skip
+
+
+def sounded(store: Store, asked: Node) -> Response:
+    """The answer as sound."""
+    from undersong.sound.files import ENCODINGS, sound_file
+    from undersong.sound.render import render
+
+    arrangement, options = _to_hear(store, asked)
+    suffix = asked["suffix"].text()
+    if suffix not in ENCODINGS:
+        asked["suffix"].wrong(f"one of {', '.join(ENCODINGS)}")
+    content = sound_file(render(arrangement, options), suffix)
+    return Response(content, media_type="audio/wav" if suffix == ".wav" else "audio/*")
+
+
+def sound_bars(store: Store, asked: Node) -> dict[str, Any]:
+    """When each bar begins in it."""
+    from undersong.desk.views.sound import sound_view
+
+    return sound_view(*_to_hear(store, asked))
+
+
+def _to_hear(store: Store, asked: Node) -> tuple[Arrangement, SoundOptions]:
+    asked.object(*_SOUND)
+    arrangement = store.read(asked["document"].text())
+    only, without = asked["only_bass"].flag(), asked["without_bass"].flag()
+    options = asked.made(
+        lambda: SoundOptions(
+            percent=asked["percent"].whole(1),
+            count_in=asked["count_in"].whole(),
+            only=0 if only else None,
+            without=frozenset({0} if without else ()),
+            damped=asked["damped"].flag(),
+        )
+    )
+    return arrangement, options

@@ -1,0 +1,117 @@
+"""What the page asks and searches answer: arrange, prices, why, others, levels. Each gives the
+last line of a stream as a plain value; what cannot be played is an answer, not a fault.
+
+Public: arranged, priced, explained, others, levels.
+"""
+
+from typing import Any
+
+from solver.errors import NotPlayable, Unfulfillable
+from solver.result import Arrangement
+from solver.watch import OutOfTime, Watch
+from undersong.desk.refused import Refusal
+from undersong.desk.settings import Begun, begun
+from undersong.desk.store import Store
+from undersong.desk.views.answer import answer_view
+from undersong.desk.views.cannot import cannot_view
+from undersong.desk.views.levels import levels_view
+from undersong.desk.views.others import others_view
+from undersong.desk.views.why import why_view
+from undersong.desk.work import Work
+from undersong.session import Session
+
+MENDING = 6.0
+"""Seconds that looking for mends may take."""
+
+
+def arranged(store: Store, work: Work, before: str | None, watch: Watch) -> dict[str, Any]:
+    """The best answer, or why there is none and what would mend it."""
+    asked = begun(work)
+    earlier = None if before is None else store.read(before)
+    found = store.answer(asked)
+    if found is None:
+        with store.session(asked, watch) as session:
+            try:
+                found = session.arrange(asked.weights, asked.conditions, watch=watch)
+            except (NotPlayable, Unfulfillable) as error:
+                return {"cannot": _cannot(error, session, asked, work, watch)}
+        store.keep(asked, found)
+    seconds = watch.seconds - watch.left
+    return {"answer": _view(store, found, seconds, earlier)}
+
+
+def _view(
+    store: Store, found: Arrangement, seconds: float, before: Arrangement | None = None
+) -> dict[str, Any]:
+    view = answer_view(found, seconds=seconds, before=before, notices=found.tune.notices)
+    store.note(view["document"], found)
+    return view
+
+
+def _cannot(
+    error: Exception, session: Session, asked: Begun, work: Work, watch: Watch
+) -> dict[str, Any]:
+    from undersong.mends import mends_of
+
+    some = watch.within(MENDING)
+    try:
+        clash = session.clash(asked.conditions, asked.weights, some)
+    except OutOfTime:
+        clash = None
+    mends = None
+    if clash is not None:
+        wanted = session.wanted(asked.conditions)
+        mends = mends_of(wanted, clash, asked.weights, some, work.settings.transpose)
+    return cannot_view(str(error), clash, mends, work)
+
+
+def priced(store: Store, document: str, watch: Watch) -> dict[str, Any]:
+    """What each pin, limit and condition of the answer costs: asked after the answer stands on the
+    page, since each price is a search of its own."""
+    answer = store.read(document)
+    with store.session(_asked_by(answer), watch) as session:
+        return {"prices": [str(price) for price in session.prices(answer, watch)]}
+
+
+def _asked_by(answer: Arrangement) -> Begun:
+    return Begun(
+        answer.tune, answer.instrument, answer.hand, answer.style, answer.weights, answer.conditions
+    )
+
+
+def explained(store: Store, document: str, played: int, watch: Watch) -> dict[str, Any]:
+    """Why a bar of the answer is as it is; played: which of the bars as played."""
+    from undersong.why import explain_bar
+
+    answer = store.read(document)
+    bars = answer.tune.played
+    if not 1 <= played <= len(bars):
+        raise Refusal(f"the tune plays {len(bars)} bars; there is no {played}", "played")
+    written = answer.tune.bars[bars[played - 1].written].number
+    same = [one.number for one in bars if answer.tune.bars[one.written].number == written]
+    with store.session(_asked_by(answer), watch) as session:
+        told = explain_bar(answer, written, same.index(played) + 1, session=session, watch=watch)
+    return {"why": why_view(told)}
+
+
+def others(store: Store, work: Work, count: int, watch: Watch) -> dict[str, Any]:
+    """The best and others near it."""
+    asked = begun(work)
+    if not 2 <= count <= 8:
+        raise Refusal(f"2 to 8 ways can be looked for, not {count}", "count")
+    with store.session(asked, watch) as session:
+        try:
+            found = session.alternatives(
+                count, weights=asked.weights, conditions=asked.conditions, watch=watch
+            )
+        except (NotPlayable, Unfulfillable) as error:
+            return {"cannot": _cannot(error, session, asked, work, watch)}
+    return {"others": others_view(found), "end": found.why}
+
+
+def levels(store: Store, work: Work, watch: Watch) -> dict[str, Any]:
+    """The bundled levels of the texture."""
+    asked = begun(work)
+    with store.session(asked, watch) as session:
+        found = session.levels(None, asked.weights, asked.conditions, watch=watch)
+    return {"levels": levels_view(found)}

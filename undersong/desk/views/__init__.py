@@ -1,0 +1,1 @@
+"""What the page is given: plain values for JSON, made of ours; one module a view."""

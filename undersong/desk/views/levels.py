@@ -1,0 +1,43 @@
+"""The levels of a tune in one view, and what changes between them.
+
+Public: levels_view.
+"""
+
+from typing import Any
+
+from undersong.desk.views.answer import answer_view
+from undersong.levels import LevelSet, steps_of
+
+
+def levels_view(found: LevelSet) -> dict[str, Any]:
+    """The easiest first; a level that cannot be met has a reason in its answer's place."""
+    versions = [
+        {
+            "number": one.level.number,
+            "teaches": one.level.teaches,
+            "caps": one.level.caps,
+            "answer": (
+                None
+                if one.arrangement is None
+                else answer_view(one.arrangement, seconds=found.seconds)
+            ),
+            "why": one.why,
+            "nearest": list(one.nearest),
+        }
+        for one in found.made
+    ]
+    return {
+        "versions": versions,
+        "steps": [str(step) for step in steps_of(found)],
+        "verdict": _verdict(found),
+    }
+
+
+def _verdict(found: LevelSet) -> str:
+    if not found.met:
+        return "No level can be met."
+    if not found.proven:
+        return "The time was not enough to prove that these are the best such versions."
+    if found.best:
+        return "Proven: no set of versions that builds up bar by bar asks less of the hands."
+    return "Each version is proven the best that is in no bar harder than the next."

@@ -1,0 +1,87 @@
+"""The tab read out bar by bar, for whoever listens to it instead of looking.
+
+Public: reading_view, bar_words.
+"""
+
+from typing import Any
+
+from solver.result import Arrangement
+from undersong.compare.shown import shown_beats
+from undersong.compared import printed_bars
+from undersong.sheet.text_signs import finger_words
+
+_STRINGS = {3: ("bass", "middle", "melody"), 4: ("bass", "second", "third", "melody")}
+
+
+def reading_view(arrangement: Arrangement) -> list[dict[str, Any]]:
+    """A row for each played bar."""
+    tune = arrangement.tune
+    words = _words(arrangement)
+    rows = []
+    for played in tune.played:
+        number = tune.bars[played.written].number
+        name = printed_bars(tune, (played.number,))
+        times = name.partition(" (")[2].rstrip(")")
+        opening = f"Bar {number}" if number else "Pickup"
+        rows.append(
+            {
+                "played": played.number,
+                "number": str(number) if number else "pickup",
+                "times": times,
+                "words": f"{opening}{f', {times}' if times else ''}. {words[played.number]}",
+            }
+        )
+    return rows
+
+
+def bar_words(arrangement: Arrangement, played: int) -> str:
+    """What the hands do in that played bar."""
+    return _words(arrangement)[played]
+
+
+def _words(made: Arrangement) -> dict[int, str]:
+    names = _STRINGS.get(len(made.instrument.courses), _STRINGS[3])
+    fingers = {made.hand.letter(number): number for number in range(5)}
+    words = {number: word for letter, word in finger_words(made.hand).items()
+             if (number := fingers.get(letter)) is not None}  # fmt: skip
+    beats = shown_beats(made)
+    found: dict[int, list[str]] = {played.number: [] for played in made.tune.played}
+    chord: object = None
+    for index, (moment, choice) in enumerate(zip(made.moments, made.choices, strict=True)):
+        parts = found[moment.bar]
+        if moment.chord is not None and (moment.chord != chord or not parts):
+            parts.append(f"Chord {moment.chord.symbol}.")
+            chord = moment.chord
+        struck = [
+            f"{names[course]} {_fret(made, fret)}{_finger(words, finger)}"
+            for course, (fret, finger) in enumerate(
+                zip(choice.grip.frets, choice.grip.fingers, strict=True)
+            )
+            if choice.struck[course]
+        ]
+        held = [
+            f"{names[course]} {_fret(made, fret)}"
+            for course, fret in enumerate(choice.grip.frets)
+            if fret >= 0 and not choice.struck[course]
+        ]
+        told = f"strike {', '.join(struck)}" if struck else "strike nothing"
+        if moment.damped and choice.struck[0]:
+            told += ", damped with the palm"
+        if held:
+            told += (
+                f"; {', '.join(held)} rings on"
+                if len(held) == 1
+                else (f"; {' and '.join(held)} ring on")
+            )
+        parts.append(f"{beats[index].capitalize()}: {told}.")
+    return {number: " ".join(parts) or "All rings on." for number, parts in found.items()}
+
+
+def _fret(made: Arrangement, fret: int) -> str:
+    if fret == made.instrument.capo:
+        return "open"
+    return f"fret {made.instrument.label(fret)}"
+
+
+def _finger(words: dict[int, str], finger: int) -> str:
+    return f" with the {words.get(finger, 'finger')}" if finger >= 0 else ""
