@@ -43,7 +43,13 @@ def arranged(store: Store, work: Work, before: str | None, watch: Watch) -> dict
 def _view(
     store: Store, found: Arrangement, seconds: float, before: Arrangement | None = None
 ) -> dict[str, Any]:
-    view = answer_view(found, seconds=seconds, before=before, notices=found.tune.notices)
+    view = answer_view(
+        found,
+        seconds=seconds,
+        before=before,
+        notices=found.tune.notices,
+        page=store.drawn(found),
+    )
     store.note(view["document"], found)
     return view
 

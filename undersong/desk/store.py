@@ -12,7 +12,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from contextlib import contextmanager
 from hashlib import sha256
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from solver.watch import Watch
 from undersong.desk.settings import Begun, session_of
@@ -76,6 +76,7 @@ class Store:
         self._sessions: Shelf[_Open] = Shelf(3)
         self._answers: Shelf[Arrangement] = Shelf(40)
         self._documents: Shelf[Arrangement] = Shelf(40)
+        self._drawings: Shelf[dict[str, Any]] = Shelf(12)
 
     @contextmanager
     def session(self, asked: Begun, watch: Watch) -> "Iterator[Session]":
@@ -114,7 +115,14 @@ class Store:
         key = sha256(document.encode()).digest()
         self._documents.put(key, answer)
 
+    def drawn(self, answer: "Arrangement") -> dict[str, Any]:
+        """Its drawing, made but once for the same hands: weights and proofs are not drawn."""
+        from undersong.desk.views.drawing import drawing_view
+
+        key = (answer.tune, answer.instrument, answer.hand, answer.style, answer.choices)
+        return self._drawings.get(key) or self._drawings.put(key, drawing_view(answer))
+
     def forget(self) -> None:
         """Lets go of everything."""
-        for shelf in (self._sessions, self._answers, self._documents):
+        for shelf in (self._sessions, self._answers, self._documents, self._drawings):
             shelf.clear()

@@ -24,12 +24,13 @@ def answer_view(
     seconds: float,
     before: Arrangement | None = None,
     notices: Sequence[str] = (),
+    page: dict[str, Any] | None = None,
 ) -> dict[str, Any]:
     """seconds: what the search took; before: the answer that it replaces on the page; notices:
-    what could not be used of the tune."""
+    what could not be used of the tune; page: its drawing, where that is known already."""
     return {
         "document": to_json(arrangement),
-        "page": drawing_view(arrangement),
+        "page": drawing_view(arrangement) if page is None else page,
         "reading": reading_view(arrangement),
         "summary": _summary(arrangement, seconds),
         "settings": [[name.capitalize(), words] for name, words in _settings(arrangement)],

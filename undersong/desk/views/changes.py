@@ -3,37 +3,77 @@
 Public: changes_view.
 """
 
-from typing import Any
+from itertools import groupby
+from typing import Any, NamedTuple
 
 from solver.result import Arrangement
-from undersong.compare import CompareError, side_by_side
+from tune.tune import Tune
 from undersong.compare.shown import shown_hands
-from undersong.compare.side import Side
 from undersong.compared import printed_bars
+
+
+class _Stroke(NamedTuple):
+    """What is done at one moment, ticks from its bar's start; midi: -1 for silence."""
+
+    offset: int
+    frets: tuple[int, ...]
+    fingers: tuple[int, ...]
+    struck: tuple[bool, ...]
+    midi: tuple[int, ...]
+
+
+_Bar = tuple[_Stroke, ...]
 
 
 def changes_view(before: Arrangement, after: Arrangement) -> list[dict[str, Any]]:
     """A row for each played bar that differs; one row for all where the bars do not correspond."""
-    try:
-        found = side_by_side((before, after))
-    except CompareError:
+    if _lengths(before.tune) != _lengths(after.tune):
         return [{"played": 0, "number": "", "words": "another tune: every bar is new"}]
+    old, new = _bars(before), _bars(after)
     rows = []
-    for row in found.differing:
-        old, new = (_hands(answer, side) for answer, side in
-                    zip(found.answers, row.sides, strict=True))  # fmt: skip
-        differs = ", ".join(row.differs)
-        words = f"{differs}: {old} became {new}" if old != new else differs
-        rows.append(
-            {
-                "played": row.bar,
-                "number": printed_bars(after.tune, (row.bar,)),
-                "words": words,
-            }
-        )
+    for played in after.tune.played:
+        here, there = old.get(played.number, ()), new.get(played.number, ())
+        if here != there:
+            words = f"{_shown(before, here)} became {_shown(after, there)}"
+            if [stroke[:4] for stroke in here] == [stroke[:4] for stroke in there]:
+                words = "the same hands sound other notes"
+            rows.append(
+                {
+                    "played": played.number,
+                    "number": printed_bars(after.tune, (played.number,)),
+                    "words": words,
+                }
+            )
     return rows
 
 
-def _hands(answer: Arrangement, side: Side) -> str:
-    shapes = [shown_hands(answer, s.frets, s.fingers, s.struck) for s in side.strokes]
-    return ", ".join(shapes) or "rings on"
+def _lengths(tune: Tune) -> list[tuple[int, int]]:
+    """Number and ticks of each played bar."""
+    bars = (tune.bars[played.written] for played in tune.played)
+    return [(bar.number, bar.length) for bar in bars]
+
+
+def _bars(made: Arrangement) -> dict[int, _Bar]:
+    pitch = made.instrument.pitch
+    pairs = zip(made.moments, made.choices, strict=True)
+    return {
+        bar: tuple(
+            _Stroke(
+                moment.offset,
+                choice.grip.frets,
+                choice.grip.fingers,
+                choice.struck,
+                tuple(
+                    pitch(course, fret) if fret >= 0 else -1
+                    for course, fret in enumerate(choice.grip.frets)
+                ),
+            )
+            for moment, choice in inside
+        )
+        for bar, inside in groupby(pairs, key=lambda pair: pair[0].bar)
+    }
+
+
+def _shown(made: Arrangement, bar: _Bar) -> str:
+    shapes = [shown_hands(made, s.frets, s.fingers, s.struck) for s in bar]
+    return ", ".join(shapes) or "ringing on"

@@ -1,0 +1,96 @@
+// Solving: a changed work is asked for after a short while, the search before it is stopped, and
+// what came of it is kept.
+
+import { settled } from "./dom.js";
+import { saved } from "./state.js";
+
+const WAIT = 100;     // ms of quiet before a search begins: a slider sends many changes
+const SECONDS = 60;
+
+export function solver(state, ask, say) {
+  let running = null;
+
+  async function solve() {
+    running?.abort();
+    const mine = (running = new AbortController());
+    state.setSolving(true);
+    const work = state.work;
+    try {
+      const last = await ask.stream(
+        "/arrange",
+        { work, before: state.answer?.document ?? null, seconds: SECONDS },
+        (standing) => mine === running && state.setStanding(standing),
+        mine.signal,
+      );
+      if (mine !== running) return;
+      state.setSolving(false);
+      if (last.answer) {
+        state.setAnswer(last.answer);
+        say(told(last.answer));
+        keep(work, last.answer.document);
+        prices(last.answer);
+      } else {
+        state.setCannot(last.cannot);
+        say(last.cannot.sentence, true);
+      }
+    } catch (error) {
+      if (mine !== running || error.name === "AbortError") return;
+      state.setSolving(false);
+      state.setRefused(error);
+      say(error.message, true);
+    }
+  }
+
+  /** What pins and conditions cost comes after the answer, since each price is a search. */
+  async function prices(answer) {
+    const { pins, forbids, at_most, at_least, settings } = state.work;
+    const asked = [...pins, ...forbids, ...at_most, ...at_least, settings.alike, settings.shapes];
+    if (!asked.some(Boolean)) return;
+    const mine = running;
+    try {
+      const last = await ask.stream("/prices", { document: answer.document }, null, mine.signal);
+      if (state.answer !== answer) return;
+      answer.prices = last.prices;
+      state.tell("prices");
+    } catch { /* a price that cannot be had is not shown */ }
+  }
+
+  async function keep(work, answer) {
+    try {
+      await ask.post("/kept", { format: "undersong desk", version: 1, work, answer });
+      saved(work);
+    } catch (error) {
+      if (error.status !== 0) say(error.message, true);
+    }
+  }
+
+  const soon = settled(solve, WAIT);
+  const keepSoon = settled(() => keep(state.work, null), WAIT);
+  state.addEventListener("work", () => {
+    running?.abort();
+    keepSoon();
+    soon();
+  });
+  state.addEventListener("taken", () => {
+    running?.abort();
+    running = new AbortController();
+    state.setSolving(false);
+    keep(state.work, state.answer.document);
+  });
+  return {
+    solve,
+    /** Stops the search; the page keeps the answer that it has. */
+    stop() {
+      running?.abort();
+      running = null;
+      state.setSolving(false);
+      say("The search was stopped; the page shows the answer from before.");
+    },
+  };
+}
+
+function told({ summary, changes }) {
+  const changed = changes.length
+    ? `${changes.length} ${changes.length === 1 ? "bar" : "bars"} changed. ` : "";
+  return `${changed}${summary.searched}.`;
+}

@@ -1,0 +1,180 @@
+// What the page knows: her work, the answer to it, and the steps that led there.
+//
+// Events: work (it changed; solve it), answer, standing, solving, cannot, refused, select, sounding.
+
+const STEPS = 100;
+const HISTORY = "undersong-steps";
+const UNSAVED = "undersong-unsaved";
+
+export class State extends EventTarget {
+  constructor(choices) {
+    super();
+    this.choices = choices;
+    this.work = null;
+    this.answer = null;
+    this.before = null;      // the answer that this one replaced
+    this.selected = new Set(); // numbers of played bars
+    this.sounding = 0;       // the played bar that sounds
+    this.standing = null;
+    this.solving = false;
+    this.cannot = null;
+    this.refused = null;
+    this.past = [];
+    this.future = [];
+  }
+
+  tell(name) {
+    this.dispatchEvent(new Event(name));
+  }
+
+  /** Changes the work: edit gets a copy. The change can be taken back; words say what it was. */
+  change(words, edit) {
+    const work = structuredClone(this.work);
+    edit(work);
+    if (JSON.stringify(work) === JSON.stringify(this.work)) return;
+    this.#step(words);
+    this.work = work;
+    this.#changed();
+  }
+
+  /** Another answer becomes hers, with the work that it answers. */
+  take(work, answer, words) {
+    this.#step(words);
+    this.work = structuredClone(work);
+    this.#remember();
+    this.setAnswer(answer);
+    this.tell("taken");
+  }
+
+  /** Begins with a work; nothing can be taken back. */
+  begin(work, answer = null) {
+    this.work = work;
+    this.#recall();
+    if (answer === null) this.#changed();
+    else {
+      this.setAnswer(answer);
+      this.tell("taken");
+    }
+  }
+
+  #step(words) {
+    this.past.push({ words, work: this.work, answer: this.answer });
+    if (this.past.length > STEPS) this.past.shift();
+    this.future = [];
+  }
+
+  get undoWords() { return this.past.at(-1)?.words ?? ""; }
+  get redoWords() { return this.future.at(-1)?.words ?? ""; }
+
+  undo() { this.#move(this.past, this.future); }
+  redo() { this.#move(this.future, this.past); }
+
+  #move(from, to) {
+    const step = from.pop();
+    if (step === undefined) return;
+    to.push({ words: step.words, work: this.work, answer: this.answer });
+    this.work = step.work;
+    if (step.answer) {
+      this.#remember();
+      this.setAnswer(step.answer);
+      this.tell("taken");
+    } else this.#changed();
+  }
+
+  #changed() {
+    this.#remember();
+    this.tell("work");
+  }
+
+  setAnswer(answer) {
+    this.before = this.answer;
+    this.answer = answer;
+    this.cannot = null;
+    this.refused = null;
+    this.tell("answer");
+  }
+
+  setCannot(cannot) {
+    this.cannot = cannot;
+    this.refused = null;
+    this.tell("cannot");
+  }
+
+  setRefused(refused) {
+    this.refused = refused;
+    this.tell("refused");
+  }
+
+  setStanding(standing) {
+    this.standing = standing;
+    this.tell("standing");
+  }
+
+  setSolving(solving) {
+    this.solving = solving;
+    this.standing = null;
+    this.tell("solving");
+  }
+
+  select(bars) {
+    this.selected = new Set(bars);
+    this.tell("select");
+  }
+
+  setSounding(played) {
+    if (played === this.sounding) return;
+    this.sounding = played;
+    this.tell("sounding");
+  }
+
+  // Steps live as long as the browser's tab does, so that loading the page anew loses none of
+  // them; answers are left out there, since they can be had again.
+  #remember() {
+    const bare = (steps) => steps.slice(-30).map(({ words, work }) => ({ words, work }));
+    try {
+      const kept = { past: bare(this.past), future: bare(this.future), work: this.work };
+      sessionStorage.setItem(HISTORY, JSON.stringify(kept));
+      localStorage.setItem(UNSAVED, JSON.stringify(this.work));
+    } catch { /* a full or closed store: the server keeps the work all the same */ }
+  }
+
+  #recall() {
+    try {
+      const kept = JSON.parse(sessionStorage.getItem(HISTORY));
+      if (JSON.stringify(kept?.work) === JSON.stringify(this.work)) {
+        this.past = kept.past;
+        this.future = kept.future;
+      }
+    } catch { /* nothing was kept, or not by us */ }
+  }
+}
+
+/** The work that no server has kept yet, from when it was gone; null for none. */
+export function unsaved() {
+  try {
+    return JSON.parse(localStorage.getItem(UNSAVED));
+  } catch {
+    return null;
+  }
+}
+
+/** The server has kept that work now. */
+export function saved(work) {
+  try {
+    if (localStorage.getItem(UNSAVED) === JSON.stringify(work)) localStorage.removeItem(UNSAVED);
+  } catch { /* as above */ }
+}
+
+/** A work with nothing set but its tune. */
+export function newWork(tune) {
+  return {
+    format: "undersong work", version: 1, tune, choose: null,
+    settings: {
+      tempo: null, transpose: 0, octave: [], chords: "given", instrument: "standard", tuning: null,
+      capo: "0", scale: null, hand: "medium", without_fingers: [], texture: "song", manner: null,
+      right_hand: "bass-then-strum", no_chord: "rest", bass_ceiling: null, highest: null,
+      melody_highest: null, bass_above: false, graces: false, level: null, alike: null, shapes: null,
+    },
+    weights: {}, pins: [], forbids: [], at_most: [], at_least: [],
+  };
+}
