@@ -15,6 +15,7 @@ from solver.conditions.pinned import (
     BassNote,
     BassRole,
     FingerDown,
+    Fingering,
     Hands,
     OneString,
     Shape,
@@ -22,7 +23,7 @@ from solver.conditions.pinned import (
 from solver.conditions.wording import SILENT
 from solver.layers import Layer
 
-Asked = Shape | OneString | FingerDown | Barred | BassNote | BassRole | Hands
+Asked = Shape | OneString | Fingering | FingerDown | Barred | BassNote | BassRole | Hands
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,9 @@ def holds(layer: Layer, demand: Demand) -> Bools:
         by_shape = ~(shapes.fingers == asked.finger).any(axis=1)
     elif isinstance(asked, Barred):
         by_shape = ~_barred(shapes)
+    elif isinstance(asked, Fingering):
+        frets = LearnedShape(asked.shape.frets)
+        by_shape = ~_is(shapes, frets) | _is(shapes, asked.shape)
     elif isinstance(asked, Hands):
         by_shape = _exactly(shapes, asked)
     elif demand.forbid:
@@ -121,11 +125,16 @@ def knows(shapes: Shapes, known: tuple[LearnedShape, ...]) -> Bools:
     stopped = shapes.fingers >= 0
     there: Bools = np.asarray(~stopped.any(axis=1))
     for shape in known:
-        fits = np.ones(len(shapes), np.bool_)
-        for course, fret in enumerate(shape.frets):
-            down = stopped[:, course]
-            fits &= (down & (shapes.frets[:, course] == fret)) if fret is not None else ~down
-            if shape.fingers is not None and fret is not None:
-                fits &= shapes.fingers[:, course] == shape.fingers[course]
-        there = np.asarray(there | fits)
+        there = np.asarray(there | _is(shapes, shape))
     return there
+
+
+def _is(shapes: Shapes, shape: LearnedShape) -> Bools:
+    """(shapes,): exactly the shape's strings are stopped, at its frets and by its fingers."""
+    fits = np.ones(len(shapes), np.bool_)
+    for course, fret in enumerate(shape.frets):
+        down = shapes.fingers[:, course] >= 0
+        fits &= (down & (shapes.frets[:, course] == fret)) if fret is not None else ~down
+        if shape.fingers is not None and fret is not None:
+            fits &= shapes.fingers[:, course] == shape.fingers[course]
+    return fits

@@ -15,12 +15,14 @@ import re
 
 from fretboard.instrument import COURSE_NAMES, Instrument
 from solver.conditions.bars import Bars
+from solver.conditions.few_shapes import LearnedShape
 from solver.conditions.pinned import (
     Barred,
     BassManner,
     BassNote,
     BassRole,
     FingerDown,
+    Fingering,
     Hands,
     Kept,
     OneString,
@@ -41,6 +43,7 @@ _NEXT_TIME = re.compile(r"\s*;\s*next\s+time\s+", re.IGNORECASE)
 _THEN = re.compile(r"\s+then\s+", re.IGNORECASE)
 _STRUCK = re.compile(r"(.+?)\s*\(([^()]*)\)")
 _BASS_WORD = re.compile(r"(?:bass\s+)?(note|role|manner)\s+(.+)", re.IGNORECASE)
+_FINGERING = re.compile(r"fingering\s+(.+)", re.IGNORECASE)
 _MOST_BEATS = 32
 
 
@@ -75,6 +78,9 @@ def _read(text: str, instrument: Instrument, from_capo: bool) -> Pinned:
         )
     if looks_like_shape(text):
         return _shape(text, instrument, from_capo)
+    shaped = _FINGERING.fullmatch(text)
+    if shaped is not None:
+        return Fingering(LearnedShape.parse(shaped.group(1), instrument, from_capo))
     if text.casefold() == "barred":
         return Barred()
     word = _BASS_WORD.fullmatch(text)
@@ -142,6 +148,8 @@ def check_frets(pinned: Pinned, instrument: Instrument) -> None:
     shapes: list[Frets] = []
     if isinstance(pinned, Shape | OneString):
         shapes = [pinned.frets]
+    elif isinstance(pinned, Fingering):
+        shapes = [pinned.shape.frets]
     elif isinstance(pinned, Kept):
         shapes = [hands.shape.frets for time in pinned.times for hands in time]
     for frets in shapes:

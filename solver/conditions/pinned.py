@@ -4,8 +4,8 @@ A pin speaks of moments (``scoring.moment``) in which a chord sounds; a rest has
 *Sounds* is struck or ringing on. *As asked* is what the right hand's pattern strikes there: the
 first entry of ``Moment.strikes``. A string is *open* at the capo's fret (the nut without one).
 
-Public: Shape, OneString, FingerDown, Barred, BassNote, BassRole, BassManner, Hands, Kept, Pinned,
-ONLY_FIXED, ONLY_FORBIDDEN.
+Public: Shape, OneString, Fingering, FingerDown, Barred, BassNote, BassRole, BassManner, Hands,
+Kept, Pinned, ONLY_FIXED, ONLY_FORBIDDEN.
 """
 
 import re
@@ -16,6 +16,7 @@ from fretboard.hand import FINGERS
 from fretboard.instrument import COURSE_NAMES
 from fretboard.tuning import parse_pitch
 from scoring.moment import ROLES, Strokes
+from solver.conditions.few_shapes import LearnedShape
 from solver.conditions.wording import SILENT, Fingers, Frets, shown_fret, shown_shape
 from solver.errors import ConditionError
 from solver.manners import MANNERS
@@ -100,6 +101,22 @@ class OneString:
         fret = "" if self.fret is None else f" {shown_fret(self.fret)}"
         finger = "" if self.finger is None else f" {FINGERS[self.finger]}"
         return f"{COURSE_NAMES[self.courses][self.course]}{fret}{finger}"
+
+
+@dataclass(frozen=True)
+class Fingering:
+    """The fingers for a shape as a pupil learns it: wherever exactly those strings are stopped, at
+    those frets, those fingers stop them. Nothing is said of other shapes. Can only be fixed."""
+
+    shape: LearnedShape
+
+    def __post_init__(self) -> None:
+        _check_courses(len(self.shape.frets))
+        if self.shape.fingers is None:
+            raise ConditionError(f"name the fingers as well, such as '{self} TI'")
+
+    def __str__(self) -> str:
+        return f"fingering {self.shape}"
 
 
 @dataclass(frozen=True)
@@ -223,8 +240,10 @@ class Kept:
         return f"keep {'; next time '.join(texts)}"
 
 
-Pinned = Shape | OneString | FingerDown | Barred | BassNote | BassRole | BassManner | Kept
-ONLY_FIXED = (BassManner, Kept)
+Pinned = (
+    Shape | OneString | Fingering | FingerDown | Barred | BassNote | BassRole | BassManner | Kept
+)
+ONLY_FIXED = (BassManner, Kept, Fingering)
 ONLY_FORBIDDEN = (FingerDown, Barred)
 
 

@@ -41,7 +41,7 @@ class Pin:
     def __post_init__(self) -> None:
         if self.forbid and isinstance(self.pinned, ONLY_FIXED):
             raise ConditionError(
-                f"{self.pinned}: a manner or a whole bar can be fixed, not forbidden"
+                f"{self.pinned}: a manner, a fingering or a whole bar can be fixed, not forbidden"
             )
         if not self.forbid and isinstance(self.pinned, ONLY_FORBIDDEN):
             raise ConditionError(

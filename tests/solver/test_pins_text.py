@@ -20,6 +20,7 @@ from solver.conditions.pinned import (
     BassNote,
     BassRole,
     FingerDown,
+    Fingering,
     Hands,
     Kept,
     OneString,
@@ -66,6 +67,8 @@ def one(text: str, forbid: bool = False, on: Instrument = STANDARD) -> Pin:
         ("bass role slash bass", BassRole("slash bass")),
         ("role Fifth", BassRole("fifth")),
         ("manner walking", BassManner("walking")),
+        ("fingering 3-1-0 MI", Fingering(LearnedShape((5, 2, None), (2, 1, None)))),
+        ("Fingering x-1-0 P", Fingering(LearnedShape((None, 2, None), (None, 4, None)))),
         ("3-1-0 then 0-0-0", Kept(((Hands(Shape((5, 2, 0))), Hands(Shape((0, 0, 0)))),))),
         (
             "keep 0-x-x (bass) then x-2-0 M (middle+melody); next time *-*-* then x-x-x (nothing)",

@@ -6,12 +6,14 @@ import pytest
 
 from solver.conditions import Conditions
 from solver.conditions.bars import Bars
+from solver.conditions.few_shapes import LearnedShape
 from solver.conditions.pinned import (
     Barred,
     BassManner,
     BassNote,
     BassRole,
     FingerDown,
+    Fingering,
     Hands,
     Kept,
     OneString,
@@ -76,6 +78,10 @@ ROWS: list[tuple[str, Pin, list[int]]] = [
     ("an open string of a shape may be silent", Pin(ALL, Shape((7, 0, None)), True),
      [2, 3, 8]),
     ("open strings alone must sound", Pin(ALL, Shape((0, 0, None)), True), [1, 13, 14, 15]),
+    ("a fingering that the shape has", Pin(ALL, Fingering(LearnedShape((7, 4, 2), (0, 1, 3)))), []),
+    ("another fingering", Pin(ALL, Fingering(LearnedShape((7, 4, 2), (0, 1, 4)))), [9]),
+    ("a fingering of fewer strings",
+     Pin(ALL, Fingering(LearnedShape((7, None, None), (1, None, None)))), [8]),
     ("a finger", Pin(ALL, FingerDown(4), True), [10, 11]),
     ("no bar lies there", Pin(ALL, Barred(), True), []),
     ("a bass note in any octave", Pin(ALL, BassNote("D")), [2, 4, 8, 10]),

@@ -13,7 +13,9 @@ import pytest
 import corpus
 from scoring.difficulty import bar_difficulties
 from solver.conditions import NONE
-from solver.conditions.pinned import Barred
+from solver.conditions.bars import WHOLE
+from solver.conditions.few_shapes import LearnedShape, learned
+from solver.conditions.pinned import Barred, Fingering
 from solver.conditions.pins import Pin
 from solver.errors import NotPlayable
 from solver.result import Arrangement
@@ -34,6 +36,7 @@ from undersong.levels import (
     told_bars,
     why_not,
 )
+from undersong.levels.fingerings import settled, settling
 from undersong.rated import rated_bars
 from undersong.session import Session
 from undersong.sheet.document import from_json
@@ -159,6 +162,66 @@ def test_what_changes_is_counted(five: LevelSet) -> None:
                 assert frets[1][bar, offset] == sound
 
 
+def fingerings(made: Arrangement) -> list[int]:
+    """In how many ways each shape's frets are fingered."""
+    ways: dict[tuple[int | None, ...], set[object]] = {}
+    for choice in made.choices:
+        shape = learned(choice.grip)
+        if shape is not None:
+            ways.setdefault(shape.frets, set()).add(shape.fingers)
+    return [len(fingered) for fingered in ways.values()]
+
+
+def test_the_first_levels_have_one_fingering_for_a_shape(five: LevelSet) -> None:
+    for one in five.met[:2]:
+        assert one.level.one_fingering
+        assert one.arrangement is not None
+        assert set(fingerings(one.arrangement)) == {1}
+    assert not any(one.level.one_fingering for one in five.met[2:])
+
+
+def test_one_fingering_is_settled_on_the_one_played_most() -> None:
+    """This tune's first level has shapes with several fingerings, else the test says nothing."""
+    level = levels_for("song")[0]
+    session = Session("mending-weather")
+    (loose,) = session.levels((replace(level, one_fingering=False),)).met
+    (one,) = session.levels((level,)).met
+    assert loose.arrangement is not None
+    assert one.arrangement is not None
+    assert sum(many > 1 for many in fingerings(loose.arrangement)) > 1
+    assert sum(many > 1 for many in fingerings(one.arrangement)) <= 1
+    assert one.arrangement.cost >= loose.arrangement.cost
+    assert check(one.arrangement) == ()
+    pins = settled(loose.arrangement.choices)
+    assert len(pins) == sum(many > 1 for many in fingerings(loose.arrangement))
+    assert (
+        settled(
+            loose.arrangement.choices,
+            [
+                LearnedShape(pin.pinned.shape.frets)
+                for pin in pins
+                if isinstance(pin.pinned, Fingering)
+            ],
+        )
+        == ()
+    )
+
+
+def test_what_cannot_be_settled_together_is_settled_one_by_one() -> None:
+    one, two, three = (
+        Pin(WHOLE, Fingering(LearnedShape((fret, None, None), (0, None, None))))
+        for fret in (2, 4, 5)
+    )
+
+    def solve(pins: tuple[Pin, ...]) -> frozenset[Pin] | None:
+        return None if two in pins else frozenset(pins)
+
+    def still(found: frozenset[Pin]) -> list[Pin]:
+        return [pin for pin in (one, two, three) if pin not in found]
+
+    assert settling(frozenset(), still, solve) == {one, three}
+
+
 def test_closer_to_the_next_costs_more_and_differs_less(five: LevelSet, lamps: Path) -> None:
     close = Session(lamps).levels(close=400)
     judged(close)
@@ -220,8 +283,6 @@ def test_a_level_that_needs_more_shifts_says_how_many() -> None:
 
 
 def test_what_is_asked_of_the_tune_is_asked_of_every_version(lamps: Path) -> None:
-    from solver.conditions.bars import WHOLE
-
     conditions = replace(NONE, pins=(Pin(WHOLE, Barred(), forbid=True),))
     for made in judged(Session(lamps).levels(conditions=conditions)):
         grips = [None, *(choice.grip for choice in made.choices)]

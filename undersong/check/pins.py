@@ -18,6 +18,7 @@ from solver.conditions.pinned import (
     BassNote,
     BassRole,
     FingerDown,
+    Fingering,
     Hands,
     Kept,
     OneString,
@@ -30,7 +31,7 @@ from undersong.check.fault import Fault
 from undersong.check.manners import bars_meant
 from undersong.check.passage import SILENT, Passage
 
-OfOneMoment = Shape | OneString | FingerDown | Barred | BassNote | BassRole | Hands
+OfOneMoment = Shape | OneString | Fingering | FingerDown | Barred | BassNote | BassRole | Hands
 
 
 def pins_true(passage: Passage) -> Iterator[Fault]:
@@ -63,6 +64,8 @@ def _strings(pin: Pin) -> list[int]:
         return [len(hands.shape.frets) for time in pinned.times for hands in time]
     if isinstance(pinned, OneString):
         return [pinned.courses]
+    if isinstance(pinned, Fingering):
+        return [len(pinned.shape.frets)]
     return [len(pinned.frets)] if isinstance(pinned, Shape) else []
 
 
@@ -111,6 +114,8 @@ def holds(
     if isinstance(asked, Barred):
         down = [finger for finger in grip.fingers if finger >= 0]
         return len(down) == len(set(down))
+    if isinstance(asked, Fingering):
+        return _so_fingered(asked, choice)
     if isinstance(asked, Hands):
         return _exactly(asked, choice)
     strings = _named(asked)
@@ -170,6 +175,16 @@ def _whole_shape(
         if finger is not None and grip.fingers[course] != finger:
             return False
     return True
+
+
+def _so_fingered(asked: Fingering, choice: Choice) -> bool:
+    """Where just those strings are stopped, at those frets, those fingers are down."""
+    grip = choice.grip
+    stops = [
+        fret if finger >= 0 else None for fret, finger in zip(grip.frets, grip.fingers, strict=True)
+    ]
+    wanted = [-1 if finger is None else finger for finger in asked.shape.fingers or ()]
+    return stops != list(asked.shape.frets) or wanted == list(grip.fingers)
 
 
 def _exactly(asked: Hands, choice: Choice) -> bool:

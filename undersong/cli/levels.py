@@ -68,7 +68,7 @@ _RANGE = re.compile(r"\s*([0-9]{1,2})\s*(?:[-–]\s*([0-9]{1,2})\s*)?")
     "greatest stretch, and a little for a shift, a finger laid across strings and each finger put "
     "down. A levels file is TOML: a table [[level]] for each, the easiest first, with teaches, "
     "bass, and where wanted texture, right-hand, fingers, reach, time, highest, shifts, barred, "
-    "unused. "
+    "unused, one-fingering. "
     f"{TUNE_IS} {CAUTION}",
 )
 @tune_options

@@ -27,7 +27,7 @@ MOST_LEVELS = 9
 
 KEYS = (
     "teaches", "texture", "bass", "right-hand", "fingers", "reach", "time", "highest", "shifts",
-    "barred", "unused",
+    "barred", "unused", "one-fingering",
 )  # fmt: skip
 """What a level may say."""
 
@@ -39,7 +39,8 @@ class Level:
     at once; reach: percent of the hand's greatest stretch; time: percent of its time that a move
     may need; highest: fret of any string, in semitones above the open string (or capo); shifts: of
     the hand in each bar; barred: whether a finger may lie across strings; unused: letters of
-    fingers that stay up."""
+    fingers that stay up; one_fingering: a shape has the same fingers wherever it comes, where that
+    can be met (``undersong.levels.fingerings``)."""
 
     number: int
     teaches: str
@@ -53,6 +54,7 @@ class Level:
     shifts: int | None = None
     barred: bool = True
     unused: tuple[str, ...] = ()
+    one_fingering: bool = False
 
     def conditions(self, conditions: Conditions) -> Conditions:
         """What is asked of the version besides: that fingers which are not used stay up."""
@@ -87,6 +89,8 @@ class Level:
             words.append(f"at most {shifts} of the hand a bar")
         if self.unused:
             words.append(f"without {' '.join(self.unused)}")
+        if self.one_fingering:
+            words.append("one fingering for each shape")
         return ", ".join(words) or "no limits"
 
 
@@ -129,9 +133,7 @@ def _level(number: int, table: Table) -> Level:
         Style(manner=bass, texture=texture or ("bass" if bass == "figure" else "song"))
     except ArrangeError as error:
         raise FretboardError(f"{table.where}: {error}") from None
-    barred = table.values.get("barred", True)
-    if not isinstance(barred, bool):
-        raise table.error("barred", "true or false")
+    barred, one_fingering = table.flag("barred", True), table.flag("one-fingering", False)
     unused = tuple(text.strip().upper() for text in table.texts("unused"))
     if any(letter not in FINGERS for letter in unused) or len(set(unused)) < len(unused):
         raise table.error("unused", f"a list of fingers, each once, out of {' '.join(FINGERS)}")
@@ -148,6 +150,7 @@ def _level(number: int, table: Table) -> Level:
         shifts=_whole(table, "shifts", 0, 1000),
         barred=barred,
         unused=unused,
+        one_fingering=one_fingering,
     )
 
 

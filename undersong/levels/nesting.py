@@ -22,15 +22,17 @@ from scoring.weights import Weights
 from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
 from solver.conditions.bars import Bars
+from solver.conditions.few_shapes import LearnedShape, learned
 from solver.conditions.limits import MOST_PERCENT, BarLimit
 from solver.conditions.near import Near, Placed
-from solver.conditions.pins import manners_of
+from solver.conditions.pins import Pin, manners_of
 from solver.conditions.quota import Quota
 from solver.errors import ArrangeError, NotFound, NotPlayable, StyleError, Unfulfillable
 from solver.moments import moments_of, refuse_lacking
 from solver.search import Answer
 from solver.watch import Watch
 from undersong.compared import printed_bars
+from undersong.levels.fingerings import settled, settling
 from undersong.levels.level import Level
 from undersong.levels.level_set import LevelSet, Made
 from undersong.levels.needs import nearest, needed
@@ -109,12 +111,14 @@ class _Asked:
 
 @dataclass(frozen=True)
 class Solved:
-    """What was asked of a version, the best that holds it, and the bars' ratings, as played."""
+    """What was asked of a version, the best that holds it, and the bars' ratings, as played;
+    pins: the fingerings that were settled for it."""
 
     asked: _Asked
     conditions: Conditions
     answer: Answer
     rated: Percents
+    pins: tuple[Pin, ...] = ()
 
 
 class _Cannot(Exception):  # noqa: N818  what it is
@@ -145,9 +149,10 @@ class Version:
                 out[bar] = max(out.get(bar, 0), percent)
         return out
 
-    def conditions(self, asked: _Asked) -> Conditions:
+    def conditions(self, asked: _Asked, pins: tuple[Pin, ...] = ()) -> Conditions:
         return replace(
             self.base,
+            pins=(*self.base.pins, *pins),
             limits=self.level.limits(self.session.instrument.capo, asked.bars),
             quotas=(*self.base.quotas, *self.quotas),
             near=self.base.near if asked.near is None else asked.near,
@@ -160,9 +165,24 @@ class Version:
         """
         for known in self.solved:
             if known.asked.milder(asked) and self._holds(known, asked):
-                return replace(known, asked=asked, conditions=self.conditions(asked))
+                return replace(known, asked=asked, conditions=self.conditions(asked, known.pins))
+        solved = self._solved(asked, (), watch)
+        if self.level.one_fingering:
+
+            def again(pins: tuple[Pin, ...]) -> Solved | None:
+                try:
+                    return self._solved(asked, pins, watch)
+                except _Cannot:
+                    return None
+
+            solved = settling(solved, self._open_shapes, again)
+        self.solved.append(solved)
+        return solved
+
+    def _solved(self, asked: _Asked, pins: tuple[Pin, ...], watch: Watch) -> Solved:
+        """The best with these fingerings and as few shifts as the level has."""
         while True:
-            conditions = self.conditions(asked)
+            conditions = self.conditions(asked, pins)
             try:
                 answer = self.session.search.solve(
                     self.weights, conditions, watch=watch, explain=False
@@ -173,9 +193,22 @@ class Version:
             rated, shifted = rated_bars(answer.choices, answer.moments, here.instrument, here.hand)
             more = self._too_many_shifts(shifted)
             if not more:
-                self.solved.append(Solved(asked, conditions, answer, rated))
-                return self.solved[-1]
+                return Solved(asked, conditions, answer, rated, pins)
             self.quotas += more
+
+    def _open_shapes(self, solved: Solved) -> tuple[Pin, ...]:
+        """The shapes with several fingerings, but those near a bar whose shifts are counted: that
+        nothing holds both is slow to prove."""
+        tune, moments, choices = self.session.tune, solved.answer.moments, solved.answer.choices
+        counted = {number for quota in self.quotas for number in quota.bars.of(tune)}
+        near = {number + step for number in counted for step in (-1, 0, 1)}
+        shapes = (
+            learned(choice.grip)
+            for moment, choice in zip(moments, choices, strict=True)
+            if moment.written in near
+        )
+        left = {LearnedShape(shape.frets) for shape in shapes if shape is not None}
+        return settled(choices, left)
 
     def alone(self, watch: Watch) -> int:
         """ms that the level costs at least by itself; FAR where it cannot be met."""

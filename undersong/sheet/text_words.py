@@ -11,6 +11,7 @@ from fretboard.tuning import pitch_name
 from solver.conditions import NONE
 from solver.conditions.bars import WHOLE
 from solver.conditions.limits import MOST_PERCENT, Limits
+from solver.conditions.pinned import Fingering
 from solver.conditions.words import parts_of
 from solver.manners import MANNERS
 from solver.result import PROVEN, Arrangement
@@ -112,8 +113,13 @@ def _way(style: Style) -> dict[str, str]:
 def _asked(reading: Reading) -> dict[str, str]:
     """What was asked of the whole tune, one thing after another; nothing where nothing was."""
     asked = reading.arrangement.conditions
-    words = [part.words for part in parts_of(replace(asked, limits=None))]
+    others = tuple(pin for pin in asked.pins if not isinstance(pin.pinned, Fingering))
+    settled = [pin for pin in asked.pins if isinstance(pin.pinned, Fingering)]
+    if len(settled) < 2:
+        others, settled = asked.pins, []
+    words = [part.words for part in parts_of(replace(asked, limits=None, pins=others))]
     words = [text.removeprefix(f"{WHOLE}: ") for text in words]
+    words += [f"the same fingers each time for {len(settled)} shapes"] if settled else []
     words += _limits(asked.limits) if asked.limits else []
     return {"Asked": "; ".join(words)} if words else {}
 
