@@ -19,6 +19,7 @@ export class State extends EventTarget {
     this.solving = false;
     this.cannot = null;
     this.refused = null;
+    this.going = null;       // the name of a change that still goes on, such as a slider's
     this.past = [];
     this.future = [];
   }
@@ -55,6 +56,22 @@ export class State extends EventTarget {
       this.setAnswer(answer);
       this.tell("taken");
     }
+  }
+
+  /** A change that goes on from the one before under the same name is no step of its own. */
+  merge(name, work) {
+    const held = this.going === name;
+    const many = this.past.length;
+    work();
+    if (held && this.past.length > many) {
+      const last = this.past.pop();
+      this.past.at(-1).words = last.words;
+    }
+    this.going = name;
+  }
+
+  settle() {
+    this.going = null;
   }
 
   #step(words) {

@@ -1,0 +1,147 @@
+// Who plays, and on what: instrument, hand, and how the tune is played.
+
+export function mount(root, desk) {
+  const { state, say, dom: { el, field, fill, select } } = desk;
+  const { choices } = state;
+  const { helps } = choices;
+  const shown = [];
+
+  /** A setting with its control: show(value) puts the work's value there. */
+  function setting(name, title, control, show) {
+    shown.push(() => show(state.work.settings[name]));
+    return field(title, control, helps[name] ?? "");
+  }
+
+  function set(name, value, words) {
+    state.change(words, (work) => { work.settings[name] = value; });
+  }
+
+  function chosen(name, title, rows, { empty = null, words = (value) => `${title}: ${value}` } = {}) {
+    const control = select(rows, null,
+      (value) => set(name, value, value === null ? `${title}: ${empty}` : words(value)),
+      { empty });
+    return setting(name, title, control, (value) => { control.value = value ?? ""; });
+  }
+
+  function typed(name, title, { list = null, empty = null, mode = "text" } = {}) {
+    const control = el("input", { type: "text", inputmode: mode, autocomplete: "off", spellcheck: false });
+    let offered = null;
+    if (list) {
+      offered = el("datalist", { id: `${name}-list` },
+        ...list.map((row) => el("option", { value: row.name }, row.words)));
+      control.setAttribute("list", offered.id);
+    }
+    control.addEventListener("change", () => {
+      const value = control.value.trim();
+      set(name, value || empty, `${title}: ${value || "usual"}`);
+    });
+    const node = setting(name, title, control, (value) => { control.value = value ?? ""; });
+    if (offered) node.append(offered);
+    return node;
+  }
+
+  function ticked(name, title) {
+    const control = el("input", { type: "checkbox" });
+    control.addEventListener("change", () => set(name, control.checked, title));
+    const node = setting(name, title, control, (value) => { control.checked = value; });
+    node.classList.add("tick");
+    return node;
+  }
+
+  const manner = select([], null, (value) => set("manner", value, `bass: ${value ?? "usual"}`));
+  const level = select([], null, (value) =>
+    set("level", value === null ? null : Number(value), value === null ? "no level" : `level ${value}`));
+  shown.push(() => {
+    const { texture, manner: now, level: at } = state.work.settings;
+    const row = choices.textures.find(({ name }) => name === texture);
+    offer(manner, choices.manners.filter(({ name }) => row?.manners.includes(name)), now,
+      `usual: ${row?.usual}`);
+    offer(level, (choices.levels[texture] ?? []).map(({ number, teaches }) =>
+      ({ name: String(number), words: teaches })), at === null ? null : String(at), "none: the tune as it is best");
+  });
+
+  // another texture has other manners: one that does not fit is let go with the same step
+  const texture = select(choices.textures, null, (value) =>
+    state.change(`Texture: ${value}`, (work) => {
+      const row = choices.textures.find(({ name }) => name === value);
+      work.settings.texture = value;
+      work.settings.level = null;
+      if (!row.manners.includes(work.settings.manner)) work.settings.manner = null;
+    }));
+
+  /** Options that depend on another setting. */
+  function offer(control, rows, value, empty) {
+    const fresh = select(rows, value, () => {}, { empty });
+    fill(control, ...fresh.childNodes);
+    control.value = value ?? "";
+  }
+
+  const fingers = el("fieldset", { class: "fingers" }, el("legend", {}, "Fingers that stop no string"),
+    ...choices.fingers.map(({ letter, words }) => {
+      const box = el("input", { type: "checkbox", value: letter, id: `without-${letter}` });
+      box.addEventListener("change", () => {
+        const now = [...fingers.querySelectorAll("input:checked")].map((one) => one.value);
+        set("without_fingers", now, box.checked ? `without the ${words}` : `the ${words} again`);
+      });
+      return el("label", { for: box.id }, box, ` ${words}`);
+    }));
+  shown.push(() => {
+    for (const box of fingers.querySelectorAll("input")) {
+      box.checked = state.work.settings.without_fingers.includes(box.value);
+    }
+  });
+
+  const refused = el("p", { class: "notice", hidden: true });
+  root.append(
+    refused,
+    el("h3", {}, "Instrument"),
+    chosen("instrument", "Instrument", choices.instruments),
+    typed("tuning", "Tuning", { list: choices.tunings }),
+    typed("capo", "Capo at fret", { empty: "0", mode: "numeric" }),
+    el("details", {}, el("summary", {}, "More about the instrument"),
+      typed("scale", "Scale length"),
+      typed("bass_ceiling", "Highest fret of the bass"),
+      typed("highest", "Highest fret of the others"),
+      typed("melody_highest", "Highest fret of the melody"),
+      ticked("bass_above", "Strings may sound below the bass")),
+    el("h3", {}, "Hand"),
+    typed("hand", "Hand", { list: choices.hands, empty: "medium" }),
+    el("p", { class: "help" }, `To measure your span: ${choices.span_help[0].toLowerCase()}${choices.span_help.slice(1)}`),
+    fingers,
+    el("p", { class: "caution" }, choices.caution),
+    el("h3", {}, "What is played"),
+    setting("texture", "Texture", texture, (value) => { texture.value = value; }),
+    field("How the bass goes", manner, helps.manner),
+    chosen("right_hand", "Right hand", choices.right_hands),
+    field("Level", level, helps.level),
+    chosen("alike", "Alike", choices.alike, { empty: "only where it is easiest" }),
+    shapes(),
+    chosen("no_chord", "Where no chord is written", choices.no_chord),
+    ticked("graces", "Play the grace notes"));
+
+  function shapes() {
+    const control = el("input", { type: "number", min: "1", max: "999", step: "1" });
+    control.addEventListener("change", () => {
+      const value = control.value === "" ? null : Number(control.value);
+      if (value !== null && !(Number.isInteger(value) && value > 0)) {
+        say("Write a whole number of shapes, 1 or more.", true);
+        return show();
+      }
+      set("shapes", value, value === null ? "any number of shapes" : `at most ${value} shapes`);
+    });
+    return setting("shapes", "At most so many shapes", control, (value) => { control.value = value ?? ""; });
+  }
+
+  function show() {
+    for (const one of shown) one();
+    refused.hidden = true;
+  }
+
+  state.addEventListener("work", show);
+  state.addEventListener("taken", show);
+  state.addEventListener("refused", () => {
+    if (!state.refused.field) return;
+    refused.hidden = false;
+    fill(refused, state.refused.sentence);
+  });
+}

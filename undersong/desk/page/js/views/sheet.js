@@ -1,0 +1,180 @@
+// The page: the drawing, its bars to point at, what changed, and the tab read out.
+
+import { words as standingWords } from "../standing.js";
+
+export function mount(root, desk) {
+  const { state, dom: { el, button, fill, number } } = desk;
+  const search = el("div", { class: "search", hidden: true });
+  const verdict = el("p", { class: "verdict" });
+  const refused = el("p", { class: "notice", hidden: true });
+  const paper = el("div", { class: "paper" });
+  const help = el("p", { class: "help", id: "bar-help" },
+    "Click a bar to see why it is as it is; with Shift, several. The arrow keys go from bar to bar.");
+  const changed = el("details", { class: "changes", hidden: true });
+  const difficulty = el("p", { class: "help" });
+  const shapes = el("details", {}, el("summary", {}, "The shapes that it uses"));
+  const settings = el("details", {}, el("summary", {}, "What this answer was asked for"));
+  const reading = el("details", { class: "reading" }, el("summary", {}, "The tab in words, bar by bar"));
+  const prices = el("div", {});
+  root.append(search, verdict, refused, changed, paper, help, difficulty, prices, shapes, settings, reading);
+
+  let bars = []; // {button, played}
+
+  function draw() {
+    const { answer } = state;
+    if (!answer) return;
+    refused.hidden = true;
+    root.classList.remove("is-old");
+    const { page, summary } = answer;
+    // the drawing was made by our own server out of numbers and escaped words
+    const svg = document.importNode(
+      new DOMParser().parseFromString(page.svg, "image/svg+xml").documentElement, true);
+    svg.removeAttribute("width");
+    svg.removeAttribute("height");
+    svg.setAttribute("role", "img");
+    svg.setAttribute("aria-label", `${summary.title}: staff and tab; in words below`);
+    const new_ = new Set(answer.changes.map(({ played }) => played));
+    bars = page.bars.map((bar) => {
+      const marked = bar.played.some((played) => new_.has(played));
+      const one = button(
+        el("span", { class: "unseen" }, barName(bar, answer, marked)),
+        (event) => pick(bar, event.shiftKey),
+        { class: marked ? "bar is-changed" : "bar" });
+      Object.assign(one.style, {
+        left: `${(100 * bar.x) / page.width}%`, top: `${(100 * bar.y) / page.height}%`,
+        width: `${(100 * bar.width) / page.width}%`, height: `${(100 * bar.height) / page.height}%`,
+      });
+      return { button: one, ...bar };
+    });
+    const had = document.activeElement?.classList.contains("bar")
+      ? [...paper.querySelectorAll(".bar")].indexOf(document.activeElement) : -1;
+    fill(paper, svg, ...bars.map((bar) => bar.button));
+    if (had >= 0) bars[Math.min(had, bars.length - 1)]?.button.focus({ preventScroll: true });
+    fill(verdict, el("strong", {}, summary.proven ? "Proven best" : "Best so far"),
+      `: ${number(summary.cost)} ms of hand work`,
+      summary.gap ? `, at most ${number(summary.gap)} ms above the best` : "", ".");
+    fill(difficulty, summary.difficulty);
+    tell(answer);
+    mark();
+  }
+
+  function tell(answer) {
+    const { changes } = answer;
+    changed.hidden = !changes.length;
+    fill(changed,
+      el("summary", {}, `${changes.length} ${changes.length === 1 ? "bar" : "bars"} changed`),
+      el("ul", {}, ...changes.map(({ number: bar, words }) =>
+        el("li", {}, bar ? `Bar ${bar}: ${words}` : words))));
+    fill(shapes, el("summary", {}, `The ${answer.shapes.length} shapes that it uses`),
+      el("ol", { class: "shapes" }, ...answer.shapes.map((shape) => el("li", {}, shape))));
+    fill(settings, el("summary", {}, "What this answer was asked for"),
+      el("dl", {}, ...answer.settings.flatMap(([name, value]) =>
+        [el("dt", {}, name), el("dd", {}, value)])));
+    fill(reading, el("summary", {}, "The tab in words, bar by bar"),
+      el("ol", { class: "words" }, ...answer.reading.map(({ words }) => el("li", {}, words))));
+    showPrices();
+  }
+
+  function showPrices() {
+    const told = state.answer?.prices ?? [];
+    fill(prices, told.length
+      ? el("ul", { class: "help" }, ...told.map((price) => el("li", {}, `${price}.`))) : null);
+  }
+
+  function pick(bar, more) {
+    const chosen = new Set(more ? state.selected : []);
+    if (more && chosen.size) {
+      // a passage: from the first chosen to this one, as they stand on the page
+      const at = bars.findIndex((one) => one.played[0] === bar.played[0]);
+      const first = bars.findIndex((one) => one.played.some((played) => chosen.has(played)));
+      const [from, to] = first <= at ? [first, at] : [at, first];
+      for (const one of bars.slice(from, to + 1)) one.played.forEach((played) => chosen.add(played));
+    } else bar.played.forEach((played) => chosen.add(played));
+    state.select(chosen);
+  }
+
+  function mark() {
+    for (const { button: one, played } of bars) {
+      const chosen = played.some((number) => state.selected.has(number));
+      one.classList.toggle("is-selected", chosen);
+      one.setAttribute("aria-pressed", String(chosen));
+      one.classList.toggle("is-sounding", played.includes(state.sounding));
+    }
+  }
+
+  function follow() {
+    mark();
+    const now = bars.find(({ played }) => played.includes(state.sounding));
+    if (!now) return;
+    const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    now.button.scrollIntoView({ block: "nearest", behavior: calm ? "auto" : "smooth" });
+  }
+
+  paper.addEventListener("keydown", (event) => {
+    const at = bars.findIndex((bar) => bar.button === document.activeElement);
+    const step = { ArrowRight: 1, ArrowLeft: -1, ArrowDown: 4, ArrowUp: -4 }[event.key];
+    if (at < 0 || !step) return;
+    event.preventDefault();
+    const next = event.key.endsWith("Down") || event.key.endsWith("Up")
+      ? nearest(bars, at, Math.sign(step)) : at + step;
+    bars[Math.min(bars.length - 1, Math.max(0, next))].button.focus();
+    if (event.shiftKey) pick(bars[Math.min(bars.length - 1, Math.max(0, next))], true);
+  });
+
+  state.addEventListener("answer", draw);
+  state.addEventListener("prices", showPrices);
+  state.addEventListener("select", mark);
+  state.addEventListener("sounding", follow);
+  state.addEventListener("refused", () => {
+    refused.hidden = false;
+    root.classList.add("is-old");
+    fill(refused, state.refused.sentence, state.answer ? " The page still shows the answer before." : "",
+      " ", state.refused.status === 403 || state.refused.status === 0
+        ? button("Load the page anew", () => location.reload())
+        : button("Try again", () => desk.solver.solve()));
+  });
+  state.addEventListener("cannot", () => root.classList.add("is-old"));
+  state.addEventListener("solving", () => {
+    search.hidden = !state.solving;
+    if (state.solving) waiting("Looking for the best way");
+  });
+  state.addEventListener("standing", () => state.standing && waiting(standingWords(state.standing)));
+
+  const told = el("span", {});
+  const bar = el("progress", { "aria-label": "The search" });
+  search.append(bar, told, button("Stop", () => desk.solver.stop()));
+
+  function waiting(sentence) {
+    told.textContent = sentence;
+    const { done, total } = state.standing ?? {};
+    if (total) {
+      bar.max = total;
+      bar.value = done;
+    } else bar.removeAttribute("value");
+  }
+}
+
+function barName({ number: bar, played }, answer, marked) {
+  const row = answer.reading.find((one) => one.played === played[0]);
+  const chord = /Chord ([^.]+)\./.exec(row?.words ?? "");
+  const name = bar === "pickup" ? "Pickup" : `Bar ${bar}`;
+  const times = played.length > 1 ? "" : row?.times ? `, ${row.times}` : "";
+  return `${name}${times}${chord ? `, ${chord[1]}` : ""}${marked ? ", changed" : ""}`;
+}
+
+/** The bar on the next line, or the one before, that lies nearest. */
+function nearest(bars, at, way) {
+  const here = bars[at];
+  const line = bars.map(({ y }) => y);
+  const next = line.filter((y) => Math.sign(y - here.y) === way)
+    .sort((one, other) => way * (one - other))[0];
+  if (next === undefined) return at;
+  const middle = here.x + here.width / 2;
+  let best = at;
+  let distance = Infinity;
+  bars.forEach(({ x, y, width }, index) => {
+    const away = Math.abs(x + width / 2 - middle);
+    if (y === next && away < distance) [best, distance] = [index, away];
+  });
+  return best;
+}

@@ -1,0 +1,146 @@
+// The tune: one of those that come with the program, a file of hers, or chords that she types.
+
+import { chartField } from "../chart.js";
+import { newWork } from "../state.js";
+
+const FORMS = ".abc,.musicxml,.xml,.mxl,.chart,.txt";
+
+export function mount(root, desk) {
+  const { state, say, dom: { el, field, fill, select } } = desk;
+  const { tunes, helps, chords } = state.choices;
+  const bundled = select(
+    tunes.map(({ name, title, words }) => ({ name, words: `${title}, ${words}` })), null,
+    (name) => name && begin({ bundled: name }, name), { empty: "your own" });
+  for (const option of bundled.options) {
+    const tune = tunes.find(({ name }) => name === option.value);
+    if (tune) option.textContent = `${tune.title} (${tune.words})`;
+  }
+  const file = el("input", { type: "file", accept: FORMS, on: { change: () => read(file.files[0]) } });
+  const drop = el("div", { class: "drop" }, field("A file of yours", file,
+    "ABC, MusicXML or a chord chart; you can also drop it on this page."));
+  const told = el("p", { class: "notice", hidden: true });
+  const facts = el("div", { class: "facts" });
+  const chart = chartField(desk, {
+    name: "Type chords", id: "chart",
+    help: "A line of bars such as | D | G A | D |; 'title:', 'key:', 'metre:' and 'tempo:' stand " +
+      "on lines of their own before them.",
+    use: (text) => begin({ chart: text }, "chords typed"),
+  });
+
+  const from = select(chords, "given", (name) => state.change(`chords ${name}`, (work) => {
+    work.settings.chords = name ?? "given";
+  }));
+  const own = chartField(desk, {
+    name: "Chords of your own for this tune", id: "own-chords",
+    help: "The tune's chords as a chart: change them, bar for bar, and use them.",
+    use: (text) => state.change("chords of your own", (work) => {
+      work.settings.chords = { chart: text };
+    }),
+  });
+  const tempo = wholeNumber(10, 400, (value) =>
+    state.change(value === null ? "the tune's own tempo" : `tempo ${value}`, (work) => {
+      work.settings.tempo = value;
+    }));
+  const key = wholeNumber(-24, 24, (value) => state.change(`transposed by ${value ?? 0}`, (work) => {
+    work.settings.transpose = value ?? 0;
+  }));
+  const choose = el("input", { type: "text", on: { change: () => state.change("another tune of the file",
+    (work) => { work.choose = choose.value.trim() || null; }) } });
+  const chooseField = field("Which tune of the file", choose, "Its number or its title; a part's name.");
+
+  root.append(
+    field("A tune that comes with Undersong", bundled), drop, told,
+    el("details", {}, el("summary", {}, "Type a chord chart"), chart.node),
+    facts, chooseField,
+    field("Chords", from, helps.chords),
+    el("details", {}, el("summary", {}, "Change the chords"), own.node),
+    field("Tempo, beats a minute", tempo, helps.tempo),
+    field("Semitones up or down", key, helps.transpose));
+
+  function begin(tune, words) {
+    state.change(`the tune ${words}`, (work) => {
+      const fresh = newWork(tune);
+      Object.assign(work, { tune, choose: null, pins: [], forbids: [], at_most: [], at_least: [] });
+      for (const name of ["tempo", "transpose", "octave", "chords"]) {
+        work.settings[name] = fresh.settings[name];
+      }
+    });
+    state.select([]);
+  }
+
+  async function read(given) {
+    if (!given) return;
+    told.hidden = true;
+    if (given.size > 8_000_000) return refuse(`${given.name} is larger than 8 megabytes; is it a tune?`);
+    const data = new Uint8Array(await given.arrayBuffer());
+    let text = "";
+    for (let at = 0; at < data.length; at += 0x8000) {
+      text += String.fromCharCode(...data.subarray(at, at + 0x8000));
+    }
+    const tune = { name: given.name, base64: btoa(text) };
+    try {
+      const found = await desk.ask.post("/read", { tune, choose: null });
+      begin(tune, given.name);
+      if (!found.has_chords && found.has_melody) {
+        say(`${found.title} has no chords; chords are proposed for its melody.`);
+        state.change("chords proposed", (work) => { work.settings.chords = "proposed"; });
+      }
+    } catch (error) {
+      refuse(error.message);
+    }
+    file.value = "";
+  }
+
+  function refuse(sentence) {
+    told.hidden = false;
+    fill(told, sentence);
+    say(sentence, true);
+  }
+
+  async function show() {
+    const { tune, choose: which, settings } = state.work;
+    bundled.value = tune.bundled ?? "";
+    choose.value = which ?? "";
+    chooseField.hidden = !tune.base64;
+    from.value = typeof settings.chords === "string" ? settings.chords : "";
+    tempo.value = settings.tempo ?? "";
+    key.value = settings.transpose;
+    if (tune.chart) chart.show(tune.chart);
+    try {
+      const found = await desk.ask.post("/read", { tune, choose: which });
+      fill(facts,
+        el("p", {}, `${found.title}${found.composer ? `, ${found.composer}` : ""}: ${found.key}, ` +
+          `${found.metre}, ${found.tempo}, ${found.bars} bars.`),
+        ...found.notices.map((notice) => el("p", { class: "help" }, notice)));
+      own.show(settings.chords.chart ?? found.chart ?? "");
+    } catch {
+      fill(facts); // what is wrong with it is told where the page would be
+    }
+  }
+
+  function wholeNumber(low, high, use) {
+    const input = el("input", { type: "number", min: String(low), max: String(high), step: "1" });
+    input.addEventListener("change", () => {
+      const value = input.value === "" ? null : Math.round(Number(input.value));
+      if (value !== null && !(value >= low && value <= high)) {
+        say(`Write a whole number from ${low} to ${high}.`, true);
+        return show();
+      }
+      use(value);
+    });
+    return input;
+  }
+
+  addEventListener("dragover", (event) => {
+    event.preventDefault();
+    drop.classList.add("over");
+  });
+  addEventListener("dragleave", () => drop.classList.remove("over"));
+  addEventListener("drop", (event) => {
+    event.preventDefault();
+    drop.classList.remove("over");
+    read(event.dataTransfer.files[0]);
+  });
+  state.addEventListener("work", show);
+  state.addEventListener("taken", show);
+}
