@@ -1,1 +1,53 @@
-export function mount() {}
+// It cannot be played so: what clashes, and changes that mend it, each a button with its price.
+
+export function mount(root, desk) {
+  const { state, dom: { el, button, fill, number } } = desk;
+  const said = el("p", { class: "notice" });
+  const clash = el("p", {});
+  const list = el("ul", { class: "mends" });
+  const left = el("p", { class: "help" });
+  root.append(said, clash, list, left);
+
+  function show() {
+    const { cannot } = state;
+    root.hidden = cannot === null;
+    if (!cannot) return;
+    fill(said, sentence(cannot.sentence));
+    fill(clash, cannot.clash ? `What clashes: ${cannot.clash}.` : "");
+    const hard = cannot.mends.findIndex((mend) => mend.more_of_the_hand);
+    fill(list, ...cannot.mends.flatMap((mend, at) => [
+      at === hard ? el("li", { class: "caution" }, state.choices.caution) : null,
+      item(mend)]));
+    const tried = cannot.mends.length
+      ? "Each was tried and solved; one click puts it to use, and Undo takes it back."
+      : "No single change that was tried mends it.";
+    fill(left, cannot.untried ? `${tried} ${cannot.untried} more could not be tried in the time.` : tried);
+  }
+
+  function item(mend) {
+    const price = `${mend.proven ? "" : "at most "}${number(mend.cost)} ms of hand work; ${mend.loses}`;
+    if (mend.patch === null) return el("li", {}, el("strong", {}, mend.words), `: ${price}.`);
+    return el("li", {}, button(sentence(mend.words).replace(/\.$/, ""), () => use(mend)), ` ${price}.`);
+  }
+
+  function use({ words, patch }) {
+    state.change(words, (work) => {
+      const { settings = {}, ...parts } = patch;
+      Object.assign(work.settings, settings);
+      Object.assign(work, parts);
+    });
+    document.getElementById("sheet").focus();
+  }
+
+  state.addEventListener("cannot", show);
+  for (const name of ["answer", "work"]) {
+    state.addEventListener(name, () => {
+      if (name === "answer") show();
+    });
+  }
+}
+
+function sentence(words) {
+  const told = words[0].toUpperCase() + words.slice(1);
+  return /[.!?]$/.test(told) ? told : `${told}.`;
+}
