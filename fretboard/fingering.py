@@ -2,7 +2,8 @@
 
 Rules, all hard: the finger nearer the thumb stops the higher fret; two different fingers may take
 equal frets on any two strings; one finger may lie across several strings at one fret when the hand
-allows that finger to bar and no string between them sounds at a lower fret; two fingertips lie no
+allows that finger to bar and no string between them sounds at a lower fret; a thumb that the hand
+keeps off the bass string does not stop it; two fingertips lie no
 further apart than the hand's greatest reach (straight line, along and across); a noter stops the
 last course only. Common practice, no source, except for the reach (see ``fretboard.hand``).
 
@@ -46,7 +47,7 @@ def fingerings(frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> tu
             grips.append(_grip(frets, stopped, chosen, instrument, hand))
             return
         for finger in hand.fingers:
-            fits = all(
+            fits = hand.takes(finger, stopped[index]) and all(
                 _together(frets, stopped[other], chosen[other], stopped[index], finger,
                           instrument, hand)
                 for other in range(index)

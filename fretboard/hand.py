@@ -88,7 +88,9 @@ class Hand:
     across several strings; not_used: fingers left out; comfortable and greatest: tenths of a mm
     between two fingertips, by pair of finger numbers, derived from the span where not given;
     noter: the hand holds a stick, number 0, that stops one fret of the last course and nothing
-    else (common practice, no source); may_bar is then empty and not_used the four other fingers.
+    else (common practice, no source); may_bar is then empty and not_used the four other fingers;
+    thumb_on_bass: whether the thumb may stop the bass string (players differ; common practice, no
+    source).
     """
 
     name: str = "medium"
@@ -99,6 +101,7 @@ class Hand:
     comfortable: Reach = field(default_factory=dict, hash=False)
     greatest: Reach = field(default_factory=dict, hash=False)
     noter: bool = False
+    thumb_on_bass: bool = True
 
     def __post_init__(self) -> None:
         if not 120 <= self.span_mm <= 320:
@@ -112,6 +115,7 @@ class Hand:
         if self.noter:
             object.__setattr__(self, "may_bar", "")
             object.__setattr__(self, "not_used", FINGERS[1:])
+            object.__setattr__(self, "thumb_on_bass", True)
         if set(self.not_used) == set(FINGERS):
             raise FretboardError("the hand's not_used leaves no finger to play with")
         for name, table in (("comfortable", _COMFORTABLE), ("greatest", _GREATEST)):
@@ -153,6 +157,10 @@ class Hand:
     def stops(self, course: int, courses: int) -> bool:
         """Whether the hand may stop that course out of so many; a noter the last one only."""
         return not self.noter or course == courses - 1
+
+    def takes(self, finger: int, course: int) -> bool:
+        """Whether the finger may stop that course."""
+        return finger > 0 or course > 0 or self.thumb_on_bass
 
     def bars(self, finger: int) -> bool:
         """Whether the finger may lie across several strings."""

@@ -7,6 +7,7 @@ A file may leave anything out; what is left out is as in the medium hand. Keys::
     span = 205              # mm from thumb tip to little finger tip, stretched; or "8in"
     may_bar = "IMR"         # fingers that may lie across several strings
     not_used = "P"          # fingers left out
+    thumb_on_bass = false   # the thumb keeps off the bass string
     noter = true            # a stick that stops the melody string, instead of fingers
     [movement]              # ms, ms a bit, mm, per cent: see fretboard.hand.Movement
     hand_a = 60
@@ -26,7 +27,8 @@ from fretboard.hand import FINGERS, Hand, Movement, Reach
 from fretboard.reading import Table
 
 HAND_KEYS = (
-    "meaning", "span", "may_bar", "not_used", "noter", "movement", "comfortable", "greatest",
+    "meaning", "span", "may_bar", "not_used", "thumb_on_bass", "noter", "movement", "comfortable",
+    "greatest",
 )  # fmt: skip
 _PAIRS = {f"{FINGERS[a]}-{FINGERS[b]}": (a, b) for a, b in combinations(range(len(FINGERS)), 2)}
 _DEFAULT = Hand()
@@ -41,11 +43,16 @@ def hand_from(table: Table, name: str) -> Hand:
     may_bar = table.text("may_bar", _DEFAULT.may_bar)
     not_used = table.text("not_used", _DEFAULT.not_used)
     noter = table.flag("noter", False)
+    thumb_on_bass = table.flag("thumb_on_bass", _DEFAULT.thumb_on_bass)
     for key in ("may_bar", "not_used"):
         if noter and table.values.get(key):
             raise table.error(key, "left out, since a noter is no finger and lies on one string")
+    if noter and not thumb_on_bass:
+        raise table.error("thumb_on_bass", "left out, since a noter is no finger")
     try:
-        return Hand(name, span, may_bar, not_used, movement, comfortable, greatest, noter)
+        return Hand(
+            name, span, may_bar, not_used, movement, comfortable, greatest, noter, thumb_on_bass
+        )
     except FretboardError as error:
         raise FretboardError(f"{table.where}: {error}") from None
 

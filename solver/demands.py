@@ -91,7 +91,7 @@ def _is_asked(kind: str, wanted: Wanted) -> bool:
     if kind in ("ceiling", "highest") and wanted.style.texture == "drone":
         return False
     if kind == "unused":
-        return bool(wanted.hand.not_used)
+        return bool(wanted.hand.not_used) or not wanted.hand.thumb_on_bass
     if kind == "bars":
         return set(wanted.hand.may_bar) != set(FINGERS)
     if kind == "known":
@@ -118,9 +118,23 @@ def words(demand: Demanded, wanted: Wanted, moments: Iterable[Moment], where: bo
         + _fret(instrument.capo + style.highest, instrument),
         "reach": f"no stretch is wider than the reach of the hand {hand.name}",
         "bars": f"no finger but {may_bar} may bar" if may_bar else "no finger may bar",
-        "unused": f"the fingers {' '.join(hand.not_used)} are not used",
+        "unused": _left_out(hand),
         "known": "every shape is one that is known",
     }[demand.kind]
+
+
+def _left_out(hand: Hand) -> str:
+    """The fingers that the hand does not use, and where it does not use its thumb."""
+    parts = []
+    if hand.not_used:
+        one = len(hand.not_used) == 1
+        fingers = " ".join(hand.not_used)
+        parts.append(
+            f"the finger {fingers} is not used" if one else f"the fingers {fingers} are not used"
+        )
+    if not hand.thumb_on_bass:
+        parts.append("the thumb keeps off the bass string")
+    return " and ".join(parts)
 
 
 def _fret(fret: int, instrument: Instrument) -> str:

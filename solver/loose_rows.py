@@ -242,7 +242,7 @@ class Rows:
             hand = replace(hand, greatest=dict.fromkeys(hand.greatest, UNBOUND))
         if "bars" not in kinds:
             hand = replace(hand, may_bar=FINGERS)
-        return hand if "unused" in kinds else replace(hand, not_used="")
+        return hand if "unused" in kinds else replace(hand, not_used="", thumb_on_bass=True)
 
     def _fingers(self, frets: tuple[int, ...], hand: Hand, look: bool) -> Iterator[tuple[int, ...]]:
         """Every fingering; where fingers are not looked at, the first finger for all."""

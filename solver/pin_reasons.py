@@ -195,10 +195,14 @@ def hand_words(asked: Fixed, ways: list[tuple[int, ...]], stage: Stage) -> str:
     ]  # fmt: skip
     for easier, words in (
         *one_more,
+        (replace(hand, thumb_on_bass=True), "this hand keeps its thumb off the bass string"),
         (replace(hand, not_used=""), f"this hand does not use {' and '.join(hand.not_used)}"),
         (replace(hand, may_bar=FINGERS), "no finger of this hand may be laid across for it"),
         (replace(hand, greatest=wide), "the hand cannot reach it"),
-        (replace(hand, greatest=wide, may_bar=FINGERS, not_used=""), "the hand cannot reach it"),
+        (
+            replace(hand, greatest=wide, may_bar=FINGERS, not_used="", thumb_on_bass=True),
+            "the hand cannot reach it",
+        ),
     ):
         if any(held(asked, frets, stage.instrument, easier) for frets in ways):
             return words

@@ -188,6 +188,14 @@ def test_the_thumb_may_stop_the_bass_string(shape: str, strung: Instrument) -> N
     assert any(fingers[0] == "T" for fingers in letters(shape, STANDARD, hand("large")))
 
 
+@pytest.mark.parametrize("shape", ["5-3-3", "4-2-1", "3-3-5", "0-0-2", "3-1-0"])
+def test_a_thumb_that_keeps_off_the_bass_string_stops_the_others(shape: str) -> None:
+    player = Hand(thumb_on_bass=False)
+    without = {fingers for fingers in letters(shape) if fingers[0] != "T"}
+    assert letters(shape, STANDARD, player) == without
+    assert any("T" in fingers for fingers in letters("3-3-5", STANDARD, player))
+
+
 # By brute force: all assignments of five fingers to the stopped strings, judged by other code.
 
 
@@ -205,6 +213,8 @@ def can(at: dict[int, int], shape: tuple[int, ...], strung: Instrument, player: 
         on.setdefault(finger, []).append(course)
     for finger, courses in on.items():
         if FINGERS[finger] in player.not_used:
+            return False
+        if finger == 0 and 0 in courses and not player.thumb_on_bass:
             return False
         if len({shape[course] for course in courses}) > 1:
             return False
@@ -227,6 +237,7 @@ HANDS = st.builds(
     span_mm=st.integers(140, 260),
     may_bar=st.sets(st.sampled_from(FINGERS)).map("".join),
     not_used=st.sets(st.sampled_from(FINGERS), max_size=3).map("".join),
+    thumb_on_bass=st.booleans(),
 )
 INSTRUMENTS = st.tuples(
     st.sampled_from((STANDARD, CHROMATIC, FOUR, EVERY_EXTRA)), st.sampled_from((0, 2, 5, 7))

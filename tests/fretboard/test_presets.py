@@ -28,7 +28,9 @@ def test_the_lists_name_every_preset_once_and_say_what_it_is() -> None:
     for info in instruments():
         assert info.meaning
         assert info.instrument == instrument(info.name)
-    assert [info.name for info in hands()] == ["small", "beginner", "medium", "noter", "large"]
+    assert [info.name for info in hands()] == [
+        "small", "beginner", "medium", "noter", "thumb-off-bass", "large",
+    ]  # fmt: skip
     for each in hands():
         assert each.meaning
         assert each.hand == hand(each.name)
@@ -254,7 +256,8 @@ def test_a_bad_choice_of_instrument_is_refused(settings: dict[str, object], says
     [
         (
             "huge",
-            "there is no hand 'huge'; choose beginner, large, medium, noter, small, write a",
+            "there is no hand 'huge'; choose beginner, large, medium, noter, small, "
+            "thumb-off-bass, write a",
         ),
         ("span=wide", "there is no hand 'span=wide'"),
         ("190 feet", "the span of a hand must be such as 205, 205mm or 8in"),

@@ -141,6 +141,12 @@ def test_a_finger_that_is_left_out() -> None:
     judged(made(), asked(made(), ("3: bass P",)))
 
 
+def test_a_thumb_that_keeps_off_the_bass_string() -> None:
+    case = made(hand=replace(HAND, thumb_on_bass=False))
+    assert refusal(case, "3: bass T").endswith("this hand keeps its thumb off the bass string")
+    judged(made(), asked(made(), ("3: bass T",)))
+
+
 def test_a_finger_that_does_not_bar() -> None:
     full = Style(right_hand=right_hand("full-strum"))
     case = made(full, replace(HAND, may_bar=""))

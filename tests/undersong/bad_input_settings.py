@@ -22,6 +22,8 @@ ROWS = (
     _file("--instrument", "no course of that name", "doubled = ['top']", "doubled", "melody"),
     _file("--instrument", "no text", b"\xff\xfe\x00", "text"),
     _file("--hand", "a finger that is none", "not_used = 'X'", "not_used", "T I M R P"),
+    _file("--hand", "a thumb neither on nor off", "thumb_on_bass = 'no'", "thumb_on_bass", "true"),
+    _file("--hand", "a noter's thumb", "noter = true\nthumb_on_bass = false", "thumb_on_bass"),
     _file("--hand", "no finger left", "not_used = 'TIMRP'", "no finger"),
     _file("--hand", "comfort beyond reach", "[comfortable]\n'T-I' = 500", "T-I"),
     _file("--hand", "movement below nothing", "[movement]\nhand_a = -1", "hand_a", "0"),

@@ -167,6 +167,8 @@ ROWS = [
     Row("a shorter reach than the player's", alternating,
         handed(comfortable={(0, 1): 500}, greatest={(0, 1): 800}), 2, "reach"),
     Row("a finger that is to rest", alternating, handed(not_used="R"), 9, "not used"),
+    Row("a thumb on the bass that keeps off it", alternating,
+        handed(thumb_on_bass=False), 2, "thumb"),
     Row("a hand behind the nut", alternating,
         line(0, "0 x x | - - - | -1 | b-- | root"), 0, "place"),
     Row("a hand beyond the bridge", alternating,

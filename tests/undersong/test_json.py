@@ -165,7 +165,10 @@ def test_everything_that_an_arrangement_holds_is_written() -> None:
     written = json.loads(to_json(bundled("harrow-lane")))
     assert {f.name for f in fields(Style)} == set(written["style"])
     assert {f.name for f in fields(RightHand)} == set(written["style"]["right_hand"])
-    assert {f.name for f in fields(Hand)} == set(written["hand"])
+    assert {f.name for f in fields(Hand)} == {*written["hand"], "thumb_on_bass"}
+    off = to_json(undersong.arrange("mending-weather", hand=Hand(thumb_on_bass=False)))
+    assert json.loads(off)["hand"]["thumb_on_bass"] is False
+    assert from_json(off).hand == Hand(thumb_on_bass=False)
     assert {f.name for f in fields(Movement)} == set(written["hand"]["movement"])
     assert {f.name for f in fields(Tune)} - {"chords_are"} == set(written["tune"])  # if not given
     tick = {"tick": "offset"}

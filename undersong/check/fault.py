@@ -32,6 +32,7 @@ RULES: MappingProxyType[str, str] = MappingProxyType(
         "barring": "a finger lies across strings only where it may and can",
         "reach": "two fingertips are no further apart than the hand stretches",
         "not used": "a finger that is not to be used is not used",
+        "thumb": "a thumb that keeps off the bass string does not stop it",
         "noter": "a noter stops the melody string and no other",
         "place": "the hand is where its fingers put it",
         "ringing": "a string rings on only as it was struck and held",

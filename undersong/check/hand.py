@@ -46,6 +46,8 @@ def finger_faults(grip: Grip, instrument: Instrument, hand: Hand) -> Iterator[tu
     stopped = [course for course, finger in enumerate(grip.fingers) if finger >= 0]
     if hand.noter and any(course + 1 < len(grip.frets) for course in stopped):
         yield "noter", "a noter stops the melody string only, and another string is stopped here"
+    if not hand.thumb_on_bass and grip.fingers[0] == 0:
+        yield "thumb", "T stops the bass string, which this hand keeps its thumb off"
     for one, other in combinations(stopped, 2):
         first, second = grip.fingers[one], grip.fingers[other]
         low, high = grip.frets[one], grip.frets[other]

@@ -13,6 +13,7 @@ def settings_of(arrangement: Arrangement) -> dict[str, str]:
     tune, instrument = arrangement.tune, arrangement.instrument
     hand, style = arrangement.hand, arrangement.style
     unused = "" if hand.noter or not hand.not_used else f", without {hand.not_used}"
+    unused += "" if hand.thumb_on_bass else ", thumb off the bass string"
     frets = instrument.label(instrument.capo)
     changed = ", ".join(f"{name} {ms}" for name, ms in arrangement.weights.changed)
     asked = "; ".join(part.words for part in parts_of(arrangement.conditions))

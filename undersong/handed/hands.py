@@ -39,6 +39,10 @@ def hand_trouble(frets: Frets, instrument: Instrument, hand: Hand) -> str:
     told = beyond_reach(frets, instrument, barring)
     if told:
         return f"it needs a finger across strings and {told[0]} % of this hand's greatest stretch"
+    if not hand.thumb_on_bass and fingerings(
+        frets, instrument, replace(hand, thumb_on_bass=True, greatest=endless_reach(hand))
+    ):
+        return "it needs the thumb on the bass string, which this hand keeps it off"
     if hand.not_used:
         return f"it needs a finger that this hand does not use ({' '.join(hand.not_used)})"
     return "no fingers in their order along the neck can stop it"
@@ -47,13 +51,18 @@ def hand_trouble(frets: Frets, instrument: Instrument, hand: Hand) -> str:
 def beyond_reach(frets: Frets, instrument: Instrument, hand: Hand) -> tuple[int, str] | None:
     """(percent of the greatest stretch, the fingers) that the easiest fingering would need of a
     hand that stretches without end; None where not even that helps."""
-    endless = replace(hand, greatest=dict.fromkeys(hand.greatest, ENDLESS))
+    endless = replace(hand, greatest=endless_reach(hand))
     best: tuple[int, str] | None = None
     for grip in fingerings(frets, instrument, endless):
         worst = max(_stretches(grip, instrument, hand), default=None)
         if worst is not None and (best is None or worst[0] < best[0]):
             best = worst
     return best
+
+
+def endless_reach(hand: Hand) -> dict[tuple[int, int], int]:
+    """The reach of a hand that stretches without end."""
+    return dict.fromkeys(hand.greatest, ENDLESS)
 
 
 def _stretches(grip: Grip, instrument: Instrument, hand: Hand) -> list[tuple[int, str]]:

@@ -112,6 +112,12 @@ def _hand_ideas(wanted: Wanted) -> Iterator[Idea]:
             f'file: not_used = "{rest}". {CAUTION}',
             replace(wanted, hand=replace(hand, not_used=rest)),
         )  # fmt: skip
+    if not hand.thumb_on_bass:
+        yield Idea(
+            Kind.FINGER, "let the thumb stop the bass string too", "", "a place that the thumb was "
+            f"to keep off; in a hand file: thumb_on_bass = true. {CAUTION}",
+            replace(wanted, hand=replace(hand, thumb_on_bass=True)),
+        )  # fmt: skip
     span = hand.span_mm + WIDER_MM
     if span <= 320:
         wider = replace(hand, name=f"span {span} mm", span_mm=span, comfortable={}, greatest={})

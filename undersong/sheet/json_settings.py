@@ -76,6 +76,7 @@ def hand_out(hand: Hand) -> dict[str, Any]:
         "may_bar": hand.may_bar,
         "not_used": hand.not_used,
         "noter": hand.noter,
+        **({} if hand.thumb_on_bass else {"thumb_on_bass": False}),
         "movement": {name: getattr(hand.movement, name) for name in _MOVEMENT},
         "comfortable": reach(hand.comfortable),
         "greatest": reach(hand.greatest),
@@ -83,8 +84,10 @@ def hand_out(hand: Hand) -> dict[str, Any]:
 
 
 def hand_in(node: Node) -> Hand:
+    kept_off = isinstance(node.value, dict) and "thumb_on_bass" in node.value
     node.object(
-        "name", "span_mm", "may_bar", "not_used", "noter", "movement", "comfortable", "greatest"
+        "name", "span_mm", "may_bar", "not_used", "noter", "movement", "comfortable", "greatest",
+        *["thumb_on_bass"] * kept_off,
     )  # fmt: skip
     numbers = node["movement"].object(*_MOVEMENT)
     values = {name: numbers[name].whole() for name in _MOVEMENT}
@@ -94,6 +97,7 @@ def hand_in(node: Node) -> Hand:
         "may_bar": node["may_bar"].text(),
         "not_used": node["not_used"].text(),
         "noter": node["noter"].flag(),
+        "thumb_on_bass": node["thumb_on_bass"].flag() if kept_off else True,
         "movement": numbers.made(lambda: Movement(**values)),
         "comfortable": _reach_in(node["comfortable"]),
         "greatest": _reach_in(node["greatest"]),

@@ -163,7 +163,9 @@ def _hand(hand: Hand) -> str:
     span = f"span {hand.span_mm} mm"
     named = span if hand.name == span else f"{hand.name}, {span}"
     left_out = [FINGER_WORDS[FINGERS.index(letter)] for letter in hand.not_used]
-    return f"{named}, without {' and '.join(left_out)}" if left_out else named
+    if left_out:
+        named += f", without {' and '.join(left_out)}"
+    return named if hand.thumb_on_bass else f"{named}, thumb off the bass string"
 
 
 def right_hand_words(style: Style) -> str:
