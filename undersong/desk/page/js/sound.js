@@ -5,13 +5,17 @@
 
 const FADE = 0.006; // s: a passage cut out of the sound begins and ends without a click
 
-/** Times, in seconds of the rendered sound, between which a passage of played bars lies. */
-export function passageOf({ seconds, bars }, first, last) {
+/**
+ * Times, in seconds of the rendered sound, between which a passage of played bars lies. Once
+ * through, the last strings ring out; round and round, the first bar follows in time.
+ */
+export function passageOf({ seconds, bars, begins }, first, last, loop) {
   const at = bars.findIndex(({ played }) => played === first);
   const end = bars.findIndex(({ played }) => played === last);
+  const rung = loop ? Math.min(seconds, bars.at(-1).seconds + barLength({ seconds, bars, begins })) : seconds;
   return {
-    from: at < 0 ? (bars[0]?.seconds ?? 0) : bars[at].seconds,
-    to: end < 0 || end + 1 >= bars.length ? seconds : bars[end + 1].seconds,
+    from: at < 0 ? begins : bars[at].seconds,
+    to: end < 0 || end + 1 >= bars.length ? rung : bars[end + 1].seconds,
   };
 }
 
@@ -68,7 +72,7 @@ export class Sound extends EventTarget {
       this.#context ??= new AudioContext();
       const awake = this.#context.resume();
       const made = await this.#render(body, mine.signal);
-      await awake;
+      await soon(awake);
       if (mine !== this.#loading) return;
       this.loading = false;
       this.#start(made, { first, last, loop, counted, count: body.count_in });
@@ -101,8 +105,7 @@ export class Sound extends EventTarget {
   }
 
   #start({ buffer, times }, { first, last, loop, counted, count }) {
-    const { from, to } = first === null
-      ? { from: times.begins, to: times.seconds } : passageOf(times, first, last);
+    const { from, to } = passageOf(times, first, last, loop);
     let lead = 0;
     const begins = this.#context.currentTime + 0.03;
     if (counted && times.begins > 0) {
@@ -180,8 +183,16 @@ function barLength({ bars, seconds, begins }) {
   return bars.length > 2 ? bars[2].seconds - bars[1].seconds : seconds - begins;
 }
 
+/** Where there is nothing to sound from, a browser may wait for it without end. */
+function soon(awake) {
+  return Promise.race([awake, new Promise((_, refuse) => {
+    setTimeout(() => refuse(new Error("no sound in time")), 4000);
+  })]);
+}
+
 function sentence(error) {
-  if (error.name === "Refused" || error.sentence) return error.message;
-  if (error.name === "EncodingError") return "The browser could not read the sound; try another tempo, or load the page anew.";
+  if (error.sentence) return error.message;
+  if (error.name === "EncodingError")
+    return "The browser could not read the sound; try another tempo, or load the page anew.";
   return "The browser could not play the sound: is a loudspeaker or headphones connected? Then try again.";
 }

@@ -1,90 +1,110 @@
-// This bar: why it is as it is, what else it could be, and what is pinned or forbidden.
+// This bar: why it is as it is, what other choices would cost, and what to fix or rule out in it.
 
-import * as pins from "../pins.js";
-import { pinForm } from "../pin_form.js";
+import { askForm } from "../askform.js";
+import { askedList } from "../asked.js";
+import { barNumber, beatsOf, keep, typed } from "../asking.js";
+import { words as standingWords } from "../standing.js";
+import { whyNodes } from "../why.js";
+
+const WAIT = 200; // ms: who goes through bars by the arrow keys does not want each explained
 
 export function mount(root, desk) {
-  const { state, ask, dom: { el, button, fill, number } } = desk;
-  const told = el("div", {});
-  const asked = el("div", {});
-  const form = pinForm(desk);
-  root.append(told, form, el("h3", {}, "Pinned and forbidden"), asked);
+  const { state, ask, say, dom: { el, button, field, fill, settled } } = desk;
+  const choose = el("select", { id: "which-bar", on: { change: () => pick(Number(choose.value)) } });
+  const told = el("p", { class: "help" });
+  const why = el("div", { class: "why" });
+  const keepIt = button("Keep this bar as it is", () => keepBar(), { id: "keep-bar" });
+  const form = el("details", { class: "ask-more" }, el("summary", {}, "Fix or rule out something"));
+  const formBox = el("div", {});
+  form.append(formBox);
   let running = null;
-  let known = null; // the document and bar that the words below are about
+  let shown = null;   // the explanation on the page
+  root.append(field("Bar", choose), told, keepIt, why, form, askedList(desk));
 
-  function mine() {
-    return [...state.selected].sort((a, b) => a - b)[0];
-  }
+  const played = () => Math.min(...state.selected);
+  const row = () => state.answer?.reading.find((one) => one.played === played());
 
-  async function explain() {
-    running?.abort();
-    const played = mine();
-    if (!played || !state.answer) {
-      known = null;
-      return fill(told, el("p", { class: "help" },
-        "Choose a bar on the page to see what it costs, and what else it could be."));
-    }
-    const { document: text } = state.answer;
-    if (known?.text === text && known.played === played) return;
-    const here = (running = new AbortController());
-    const row = state.answer.reading.find((one) => one.played === played);
-    fill(told, el("p", {}, row?.words ?? ""), el("p", { class: "help" }, "Looking at what else it could be"));
-    try {
-      const { why } = await ask.stream("/why", { work: state.work, document: text, played }, null, here.signal);
-      if (here !== running) return;
-      known = { text, played };
-      show(why, row);
-    } catch (error) {
-      if (error.name !== "AbortError" && here === running) fill(told, el("p", {}, row?.words ?? ""), el("p", { class: "notice" }, error.message));
-    }
-  }
-
-  function show(why, row) {
-    fill(told,
-      el("p", {}, row?.words ?? ""),
-      el("p", {}, el("strong", {}, `${number(why.cost)} ms`), ` of hand work in bar ${why.number}.`),
-      why.pin_here.length
-        ? button("Keep this bar as it is", () =>
-          pins.replaceKept(state, why.pin_here, `bar ${why.number} kept as it is`), { id: "keep-bar" })
-        : null,
-      el("h3", {}, "What it costs"),
-      ...why.moments.map(moment),
-      el("h3", {}, "What else it could be"),
-      why.others.length ? el("ol", { class: "others" }, ...why.others.map((one) => other(one, why))) : null,
-      why.end ? el("p", { class: "help" }, `${why.end[0].toUpperCase()}${why.end.slice(1)}.`) : null);
-  }
-
-  function moment({ where, shape, role, cost, terms, choices_left: left }) {
-    return el("details", { class: "moment" },
-      el("summary", {}, `${where[0].toUpperCase()}${where.slice(1)}: ${shape}, ${number(cost)} ms`),
-      role ? el("p", { class: "help" }, `The bass note is the ${role}.`) : null,
-      terms.length
-        ? el("ul", {}, ...terms.map((term) => el("li", {},
-          `${number(term.cost)} ms: ${term.words} (${number(term.amount)} ${term.unit}${term.amount === 1 || term.unit === "ms" || term.unit === "mm" ? "" : "s"})`)))
-        : el("p", {}, "Nothing is charged."),
-      left ? el("p", { class: "help" }, `${left[0].toUpperCase()}${left.slice(1)}.`) : null);
-  }
-
-  function other({ words, pins: texts }, why) {
-    return el("li", {}, `${words[0].toUpperCase()}${words.slice(1)}. `,
-      texts.length ? button("Take this instead", () =>
-        pins.replaceKept(state, texts, `another choice in bar ${why.number}`)) : null);
+  /** One of the played bars, chosen from the list. */
+  function pick(number) {
+    state.select(number ? [number] : []);
   }
 
   function list() {
-    const { pins: fixed, forbids } = state.work;
-    const rows = [["pins", fixed, ""], ["forbids", forbids, "never "]].flatMap(([part, texts, lead]) =>
-      texts.map((text) => {
-        const name = lead ? text.replace(": ", `: ${lead}`) : text;
-        const away = button("Take away", () => pins.drop(state, part, text), { class: "quiet" });
-        away.setAttribute("aria-label", `Take away: ${name}`);
-        return el("li", {}, `${name} `, away);
-      }));
-    fill(asked, rows.length ? el("ul", { class: "pins" }, ...rows)
-      : el("p", { class: "help" }, "Nothing is pinned or forbidden."));
+    const rows = state.answer?.reading ?? [];
+    fill(choose, el("option", { value: "" }, "choose one here, or on the page"), ...rows.map((one) =>
+      el("option", { value: String(one.played) },
+        `${one.number}${one.times ? ` (${one.times})` : ""}`)));
+    choose.value = row() ? String(played()) : "";
   }
 
-  state.addEventListener("select", explain);
-  state.addEventListener("answer", explain);
-  for (const name of ["work", "taken"]) state.addEventListener(name, list);
+  function begin() {
+    list();
+    running?.abort();
+    running = null;
+    shown = null;
+    keepIt.hidden = true;
+    const now = row();
+    form.hidden = !now;
+    if (!now) {
+      fill(why);
+      fill(told, state.answer ? "Choose a bar to see why it is as it is." : "There is no answer yet.");
+      return;
+    }
+    if (state.cannot || state.solving) {
+      fill(told, state.cannot ? "What is asked now cannot be played; the bar is told when it can." : "Waiting for the answer…");
+      return;
+    }
+    fill(told, "Looking at this bar…");
+    why.classList.add("is-old");
+    explain(now);
+  }
+
+  const explain = settled(async (now) => {
+    if (now !== row() || state.solving) return;
+    const mine = (running = new AbortController());
+    try {
+      const last = await ask.stream("/why",
+        { work: state.work, document: state.answer.document, played: now.played },
+        (standing) => mine === running && fill(told, `${standingWords(standing)}…`), mine.signal);
+      if (mine !== running) return;
+      show(now, last.why);
+    } catch (error) {
+      if (mine !== running || error.name === "AbortError") return;
+      fill(why);
+      fill(told, error.message, " ", button("Try again", begin));
+      say(error.message, true);
+    }
+  }, WAIT);
+
+  function show(now, found) {
+    shown = found;
+    why.classList.remove("is-old");
+    fill(told, "");
+    const at = `bar ${found.number}`;
+    fill(why, el("p", { class: "help" }, now.words), ...whyNodes(desk.dom, found, {
+      take: (other) => {
+        state.change(`${at}: ${other.shapes.join("; ")}`, (work) => keep(work, other.pins));
+        say(`Taken: ${other.shapes.join("; ")}`);
+      },
+      forbid: (moment) => {
+        const beat = beatsOf([moment])[0];
+        const text = `${barNumber(now)}${beat ? ` beat ${beat}` : ""}: ${typed(moment.shape)}`;
+        state.change(`ruled out ${text}`, (work) => work.forbids.push(text));
+      },
+    }));
+    keepIt.hidden = !found.pin_here.length;
+    fill(formBox, askForm(desk, now, found.moments));
+    say(`Bar ${found.number} costs ${found.cost} ms; it is told under This bar.`);
+  }
+
+  function keepBar() {
+    state.change(`kept bar ${shown.number} as it is`, (work) => keep(work, shown.pin_here));
+    say(`Bar ${shown.number} is kept as it is.`);
+  }
+
+  state.addEventListener("select", begin);
+  state.addEventListener("answer", begin);
+  state.addEventListener("cannot", begin);
+  state.addEventListener("solving", () => state.solving && running?.abort());
+  begin();
 }

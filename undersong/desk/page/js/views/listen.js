@@ -93,7 +93,7 @@ export function mount(root, desk) {
   function begin({ whole = false, at = null, counted = true } = {}) {
     if (!state.answer) return say("There is nothing to play yet.", true);
     notice.hidden = true;
-    from = whole && !looped() ? { first: null, last: null } : passage();
+    from = whole ? { first: null, last: null } : passage();
     const { first, last } = at === null ? from : { ...from, first: at };
     sound.play(body(), { first, last, loop: looped(), counted });
     show();

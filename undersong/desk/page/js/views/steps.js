@@ -1,1 +1,156 @@
-export function mount() {}
+// Five levels: easier and harder versions of the tune, what each teaches, what changes between.
+
+import { drawnPage } from "../drawn.js";
+import { words as standingWords } from "../standing.js";
+import { atLevel, versionsOf } from "../versions.js";
+
+export function mount(root, desk) {
+  const { state, ask, say, dom: { el, button, field, fill, select } } = desk;
+  const versions = versionsOf(desk);
+  const make = button("Make the levels", () => begin(), { id: "make-levels", class: "main" });
+  const stop = button("Stop", () => running?.abort(), { hidden: true });
+  const told = el("p", { class: "help" });
+  const bar = el("progress", { hidden: true, "aria-label": "The levels" });
+  const notice = el("p", { class: "notice", hidden: true });
+  const old = el("p", { class: "notice", hidden: true });
+  const list = el("ol", { class: "levels" });
+  const verdict = el("p", { class: "help" });
+  const paper = select([], null, () => {});
+  fill(paper, ...state.choices.papers.map(({ name, words }) => el("option", { value: name }, words)));
+  const large = el("input", { type: "checkbox", id: "handout-large" });
+  const handout = button("Make the handout (PDF)", () => hand(), { id: "handout" });
+  const one = el("select", { id: "levels-one" });
+  const other = el("select", { id: "levels-other" });
+  const two = el("div", { class: "row", hidden: true }, field("Set level", one), field("beside level", other),
+    button("Set side by side", () => versions.want(`level-${one.value}`, `level-${other.value}`)));
+  let running = null;
+
+  root.append(
+    el("p", { class: "help" }, "The same tune, easier and harder: in no bar is a level harder than the next."),
+    el("div", { class: "row" }, make, stop, bar), told, notice, old, list, verdict, two,
+    el("h3", {}, "Handout"),
+    el("p", { class: "help" }, "One file: a first page that says what each level teaches, then the part for each."),
+    el("div", { class: "row" }, field("Paper", paper),
+      el("label", { class: "check" }, large, " large print"), handout));
+
+  async function begin() {
+    running?.abort();
+    const mine = (running = new AbortController());
+    const work = atLevel(state.work, null); // a level that is set already is not asked of each
+    busy(true);
+    fill(told, "Making the levels…");
+    try {
+      const last = await ask.stream("/levels", { work }, (standing) => {
+        if (mine !== running) return;
+        fill(told, standingWords(standing));
+        if (standing.total) Object.assign(bar, { max: standing.total, value: standing.done });
+        else bar.removeAttribute("value");
+      }, mine.signal);
+      if (mine !== running) return;
+      show(last.levels, work);
+      fill(told, "");
+      say(`${last.levels.versions.filter(({ answer }) => answer).length} levels are made.`);
+    } catch (error) {
+      if (mine !== running) return;
+      fill(told, error.name === "AbortError" ? "Stopped; nothing is lost." : "");
+      if (error.name !== "AbortError") refuse(error.message);
+    } finally {
+      if (mine === running) {
+        running = null;
+        busy(false);
+      }
+    }
+  }
+
+  function busy(on) {
+    stop.hidden = !on;
+    bar.hidden = !on;
+    bar.removeAttribute("value");
+    make.disabled = on;
+    if (on) notice.hidden = true;
+    if (on) stop.focus({ preventScroll: true });
+    else if (document.activeElement === document.body) make.focus({ preventScroll: true });
+  }
+
+  function refuse(words) {
+    notice.hidden = false;
+    fill(notice, words);
+    say(words, true);
+  }
+
+  function show({ versions: made, steps, verdict: words }, work) {
+    old.hidden = true;
+    make.textContent = "Make the levels anew";
+    const met = made.filter(({ answer }) => answer);
+    versions.set("levels", met.map(({ number, answer }) => ({ number, answer, work: atLevel(work, number) })));
+    fill(list, ...made.map((level) => item(level, work,
+      steps.find((step) => step.startsWith(`Level ${level.number} to `)))));
+    fill(verdict, words);
+    for (const [control, at] of [[one, 0], [other, 1]]) {
+      fill(control, ...met.map(({ number }) => el("option", { value: String(number) }, String(number))));
+      control.selectedIndex = at;
+    }
+    two.hidden = met.length < 2;
+  }
+
+  function item({ number, teaches, caps, answer, why, nearest }, work, step) {
+    const name = `level ${number}`;
+    const parts = [el("h3", {}, `Level ${number}`), el("p", { class: "teaches" }, teaches)];
+    if (answer) {
+      const { summary } = answer;
+      parts.push(
+        el("p", {}, el("strong", {}, `Hardest bar ${summary.hardest} %`),
+          summary.hardest_bar ? ` (bar ${summary.hardest_bar})` : "",
+          `, middle bar ${summary.median} % of what this hand can do.`),
+        el("details", {}, el("summary", {}, `What ${name} asks at most`), el("p", { class: "help" }, `${caps}.`)),
+        drawnPage(desk.dom, answer, name),
+        button(`Take ${name}`, () => {
+          state.take(atLevel(work, number), answer, `took ${name}`);
+          say(`Level ${number} is on the page now.`);
+          document.getElementById("sheet").focus();
+        }));
+    } else {
+      parts.push(el("p", { class: "notice" }, `It cannot be met: ${why}`),
+        nearest.length ? el("ul", {}, ...nearest.map((words) => el("li", {}, words))) : null);
+    }
+    if (step) parts.push(stepNode(step));
+    return el("li", {}, ...parts.filter(Boolean));
+  }
+
+  /** "Level 1 to 2: this; that." as a title and a list. */
+  function stepNode(step) {
+    const [title, rest] = [step.slice(0, step.indexOf(":")), step.slice(step.indexOf(":") + 1)];
+    const [, from, to] = /Level (\d+) to (\d+)/.exec(title) ?? [null, "", ""];
+    return el("div", { class: "step" },
+      el("h4", {}, from ? `From level ${from} to ${to}` : title),
+      el("ul", {}, ...rest.replace(/\.$/, "").split("; ").map((words) => el("li", {}, words.trim()))));
+  }
+
+  async function hand() {
+    handout.disabled = true;
+    fill(told, "Making the handout…");
+    try {
+      const { blob, name } = await ask.file("/handout",
+        { work: atLevel(state.work, null), paper: paper.value, large: large.checked });
+      const address = URL.createObjectURL(blob);
+      el("a", { href: address, download: name }).click();
+      setTimeout(() => URL.revokeObjectURL(address), 60_000);
+      fill(told, `${name} is made.`);
+      say(told.textContent);
+    } catch (error) {
+      fill(told, "");
+      refuse(error.message);
+    }
+    handout.disabled = false;
+  }
+
+  /** What the levels are made of: all that is set, but for which level is on the page. */
+  const ground = (work) => JSON.stringify(atLevel(work, null));
+  function stale() {
+    const [made] = versions.levels;
+    old.hidden = !made || ground(made.work) === ground(state.work);
+    if (!old.hidden) fill(old, "Something was changed since these levels were made. Make them anew to see it in them.");
+  }
+  state.addEventListener("work", stale);
+  state.addEventListener("taken", stale);
+}
