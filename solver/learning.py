@@ -204,10 +204,10 @@ class _Master:
 
     def solve(self, watch: Watch, seconds: float, known: Learned | None = None) -> Learned | None:
         """The answer; ``known``: one to fall back on where the time is up."""
-        solver = _solver(seconds, 1)
+        solver = _solver(min(seconds, watch.left), 1)
         status = self._run(solver, watch)
         if status == cp_model.INFEASIBLE:
-            again = _solver(max(LEAST_SECONDS, seconds), 2)
+            again = _solver(max(LEAST_SECONDS, min(seconds, watch.left)), 2)
             again.parameters.cp_model_presolve = False
             if self._run(again, watch) == cp_model.INFEASIBLE:
                 return None

@@ -1,6 +1,7 @@
 """Weights learned from likes: judged by every sequence counted out (``tests.solver.brute``), and by
 linear programs over all of them (GLOP, a solver of real numbers; lessons use CP-SAT)."""
 
+import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -231,6 +232,23 @@ def test_out_of_time_and_out_of_rounds() -> None:
     lesson = learn_weights([like], rounds=1)
     assert lesson.end == UNFINISHED
     assert lesson.rounds == 1
+    left = replace(liked, conditions=NONE).cost - session.arrange().cost
+    assert f"have left is {left} ms in all" in lesson_text(lesson)
+
+
+def test_a_far_like_ends_in_time_with_the_distance_that_is_left() -> None:
+    """Every bass note with the middle finger: no weights come near that."""
+    session = Session("harrow-lane")
+    pins = Pin.parse("all: bass M", False, session.instrument)
+    watch = Watch(seconds=3.0)
+    lesson = learn_weights([PinLike(*pins)], session=session, watch=watch)
+    assert time.perf_counter() - watch.begun < 3.0 + 3.0, "one search at most is past the limit"
+    assert lesson.end == UNFINISHED
+    (lot,) = lesson.lots
+    assert lot.before is not None
+    assert lot.after is not None
+    assert 0 < lot.after <= lot.before
+    assert f"have left is {lot.after} ms in all" in lesson_text(lesson)
 
 
 def test_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -272,5 +290,6 @@ def test_the_command_tells_how_it_goes_where_no_terminal_is(
     assert ended.code == 0
     assert "proven best" in ended.out
     notes = [line for line in ended.told.splitlines() if "looking for weights" in line]
-    assert notes[0].startswith("undersong: note: round 2, looking for weights (")
+    assert notes[0].startswith("undersong: note: round 1, ")
+    assert "ms from the best so far, looking for weights (" in notes[0]
     assert notes[0].endswith(" s of 60)")

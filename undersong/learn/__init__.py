@@ -160,6 +160,7 @@ class _Learner:
         high = tuple(term.about.limit for term in TERMS)
         self.range = Range(now, floors(now, usual), high, tolls(now, usual))
         self.tried: dict[int, _Tried] = {}
+        self.apart = False
         self.sessions: Sessions = []
 
     def lesson(self, likes: tuple[Like, ...]) -> Lesson:
@@ -220,7 +221,7 @@ class _Learner:
         priced = Weights.of(dict(zip(NAMES, weights, strict=True)))
         distances, clear = [], True
         for group in groups:
-            watch = self.watch.saying(f"round {self.round}")
+            watch = self.watch.saying(self._standing)
             best, liked = group.best(priced, watch), group.liked(priced, watch)
             group.rivals[best] = group.ways[liked] = None
             distances.append(max(0, liked.cost(weights) - best.cost(weights)))
@@ -228,6 +229,16 @@ class _Learner:
         made = _Tried(weights, tuple(distances), clear, self._change(weights))
         self.tried[self.round] = made
         return made
+
+    @property
+    def _standing(self) -> str:
+        """The round, and the least distance that any weights tried so far have left."""
+        if self.apart:
+            return f"round {self.round}, which likes contradict one another"
+        if not self.tried:
+            return f"round {self.round}"
+        least = min(one.distance for one in self.tried.values())
+        return f"round {self.round}, {least} ms from the best so far"
 
     def _change(self, weights: tuple[int, ...]) -> int:
         parts = zip(self.range.toll, weights, self.range.present, strict=True)
@@ -246,7 +257,7 @@ class _Learner:
         raise _NoFit
 
     def _master(self, groups: Sequence[Group], margin: int) -> Learned | None:
-        self.watch.look(Standing(f"round {self.round + 1}, looking for weights", 0, 0))
+        self.watch.look(Standing(f"{self._standing}, looking for weights", 0, 0))
         seconds = min(MASTER_SECONDS, self.watch.left)
         return fit([_liked(group) for group in groups], self.range, margin, self.watch, seconds)
 
@@ -260,7 +271,7 @@ class _Learner:
         best: _Tried | None = None
         while True:
             seconds = min(MASTER_SECONDS, self.watch.left)
-            self.watch.look(Standing(f"round {self.round + 1}, looking for weights", 0, 0))
+            self.watch.look(Standing(f"{self._standing}, looking for weights", 0, 0))
             likes = [_liked(group) for group in groups]
             learned = nearest(likes, self.range, self.watch, seconds)
             found = replace(self._try_learned(groups, learned), least=learned.optimal)
@@ -272,7 +283,7 @@ class _Learner:
     def _against(self, likes: tuple[Like, ...]) -> tuple[tuple[str, ...], bool]:
         """Likes that contradict one another, none of which can be left out, and whether that is
         proven; each is left out in turn."""
-        left, sure = list(likes), True
+        left, sure, self.apart = list(likes), True, True
         try:
             for like in likes:
                 if len(left) == 1:

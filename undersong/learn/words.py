@@ -54,7 +54,14 @@ def _verdict(lesson: Lesson) -> str:
             f"no weights were found that make all of this best; these leave {left} ms in all, "
             f"{least} ({rounds})"
         )
-    return f"not finished after {rounds}; allow more time with --time-limit"
+    known = [lot.after for lot in lesson.lots if lot.after is not None]
+    if not known:
+        return "there was no time to find the best even now; allow more time with --time-limit"
+    left = sum(known)
+    return (
+        f"out of time after {rounds}: the least that any weights tried have left is {left} ms "
+        "in all, and there may be better ones; allow more time with --time-limit"
+    )
 
 
 def _against(lesson: Lesson) -> str:
