@@ -2,7 +2,7 @@
 
 /** A folding part with the page of an answer, and the same in words. */
 export function drawnPage({ el }, answer, title) {
-  const part = el("details", {}, el("summary", {}, `See the page of ${title}`));
+  const part = el("details", { class: "seen" }, el("summary", {}, `See the page of ${title}`));
   part.addEventListener("toggle", () => {
     if (!part.open || part.querySelector("img")) return;
     const address = URL.createObjectURL(new Blob([answer.page.svg], { type: "image/svg+xml" }));

@@ -2,10 +2,11 @@
 
 import { typed } from "./asking.js";
 
-/** acts: take(other), forbid(moment). */
-export function whyNodes({ el, button, number }, why, acts) {
+/** words: the bar read out; acts: take(other), forbid(moment). */
+export function whyNodes({ el, button, number }, why, words, acts) {
   const nodes = [
     el("p", {}, `Bar ${why.number} costs `, el("strong", {}, `${number(why.cost)} ms`), " of hand work."),
+    el("details", {}, el("summary", {}, "The bar in words"), el("p", { class: "help" }, words)),
     el("ol", { class: "moments" }, ...why.moments.map((moment) => momentNode(moment))),
   ];
   if (why.better) {
@@ -37,9 +38,9 @@ export function whyNodes({ el, button, number }, why, acts) {
   }
 
   function otherNode(other) {
-    const words = `${other.shapes.join("; ")}`;
+    const words = other.shapes.join("; ");
     return el("li", {},
-      el("p", { class: "moment" }, el("b", { class: "frets" }, words),
+      el("p", { class: "moment" }, el("span", { class: "these" }, ...other.shapes.map((shape) => el("b", { class: "frets" }, shape))),
         el("span", { class: "ms" }, `${other.more < 0 ? "−" : "+"}${number(Math.abs(other.more))} ms`)),
       el("details", {}, el("summary", {}, "Why"),
         el("p", { class: "help" }, sentence(other.words), other.proven ? "" : " The time was not enough to prove it.")),

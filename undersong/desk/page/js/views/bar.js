@@ -81,7 +81,7 @@ export function mount(root, desk) {
     why.classList.remove("is-old");
     fill(told, "");
     const at = `bar ${found.number}`;
-    fill(why, el("p", { class: "help" }, now.words), ...whyNodes(desk.dom, found, {
+    fill(why, ...whyNodes(desk.dom, found, now.words, {
       take: (other) => {
         state.change(`${at}: ${other.shapes.join("; ")}`, (work) => keep(work, other.pins));
         say(`Taken: ${other.shapes.join("; ")}`);

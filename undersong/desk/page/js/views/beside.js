@@ -28,7 +28,7 @@ export function mount(root, desk) {
   root.append(
     el("div", { class: "row" }, field("One", left), field("The other", right), go),
     el("div", { class: "row" }, more,
-      field("Or open a file", open, "One that you saved here, or an answer written as .json.")),
+      field("Or open a file that was saved here, or an answer (.json)", open)),
     notice, told, stop, takes, alikeLabel, tables);
 
   /** What there is to choose from; what is chosen stays where it is still there. */

@@ -6,7 +6,11 @@ export function mount(root, desk) {
   const clash = el("p", {});
   const list = el("ul", { class: "mends" });
   const left = el("p", { class: "help" });
-  root.append(said, clash, list, left);
+  const back = button("", () => {
+    state.undo();
+    document.getElementById("sheet").focus();
+  }, { id: "mend-back" });
+  root.append(said, clash, list, left, back);
 
   function show() {
     const { cannot } = state;
@@ -21,13 +25,18 @@ export function mount(root, desk) {
     const tried = cannot.mends.length
       ? "Each was tried and solved; one click puts it to use, and Undo takes it back."
       : "No single change that was tried mends it.";
+    back.hidden = !state.undoWords;
+    fill(back, `Take back the last change: ${state.undoWords}`);
     fill(left, cannot.untried ? `${tried} ${cannot.untried} more could not be tried in the time.` : tried);
   }
 
-  function item(mend) {
-    const price = `${mend.proven ? "" : "at most "}${number(mend.cost)} ms of hand work; ${mend.loses}`;
-    if (mend.patch === null) return el("li", {}, el("strong", {}, mend.words), `: ${price}.`);
-    return el("li", {}, button(sentence(mend.words).replace(/\.$/, ""), () => use(mend)), ` ${price}.`);
+  function item({ words, cost, proven, loses, patch, more_of_the_hand: more }) {
+    const price = el("p", {}, `Then the tune costs ${proven ? "" : "at most "}${number(cost)} ms of hand work. `,
+      loses === "nothing lost" ? "Nothing is lost." : `What you lose: ${loses}.`,
+      more ? " It asks more of your hand." : "");
+    const name = sentence(words).replace(/\.$/, "");
+    return el("li", {}, patch === null ? el("p", {}, el("strong", {}, name), " (this cannot be done here by one click)")
+      : button(name, () => use({ words, patch })), price);
   }
 
   function use({ words, patch }) {
@@ -40,11 +49,7 @@ export function mount(root, desk) {
   }
 
   state.addEventListener("cannot", show);
-  for (const name of ["answer", "work"]) {
-    state.addEventListener(name, () => {
-      if (name === "answer") show();
-    });
-  }
+  state.addEventListener("answer", show);
 }
 
 function sentence(words) {
