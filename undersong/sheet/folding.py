@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from solver.result import Arrangement
 from tune.played import PlayedBar
 from tune.tune import Tune
-from undersong.sheet.hands import Seen, alike, seen_bars
+from undersong.sheet.hands import Seen, alike, bass_alone, seen_bars, without_fingers
 
 
 @dataclass(frozen=True)
@@ -50,28 +50,49 @@ class WrittenOut:
 
 @dataclass(frozen=True)
 class Folding:
-    """bars: in the order that they are printed in; written_out: the passages that do not fold."""
+    """bars: in the order that they are printed in; written_out: the passages that do not fold;
+    first_fingers: of a bass part, some bars have other fingers at the same frets another time, and
+    those of the first time stand for all."""
 
     bars: tuple[SheetBar, ...]
     written_out: tuple[WrittenOut, ...]
+    first_fingers: bool = False
 
 
-def fold(arrangement: Arrangement) -> Folding:
-    """The bars to print: as written where every time through has the same hands."""
+def fold(arrangement: Arrangement, bass_part: bool = False) -> Folding:
+    """The bars to print: as written where every time through has the same hands. bass_part: only
+    the bass string is printed, and a passage folds where its frets are the same each time."""
     tune = arrangement.tune
     seen, missing = seen_bars(arrangement), leads(tune)
+    if bass_part:
+        seen = tuple(bass_alone(one) for one in seen)
     bars: list[SheetBar] = []
     written_out: list[WrittenOut] = []
+    first_fingers = False
     for start, end in _passages(tune.played):
         passage = tune.played[start:end]
-        differs = _first_difference(passage, seen, missing)
+        shown = _with_first_fingers(passage, seen) if bass_part else seen
+        differs = _first_difference(passage, shown, missing)
         if differs is None:
-            bars += _folded(tune, passage, seen, missing)
+            bars += _folded(tune, passage, shown, missing)
+            first_fingers = first_fingers or shown != seen
         else:
             bars += _unfolded(passage, seen, missing)
             written = [bar.written for bar in passage]
             written_out.append(WrittenOut(min(written), max(written), differs))
-    return Folding(tuple(bars), tuple(written_out))
+    return Folding(tuple(bars), tuple(written_out), first_fingers)
+
+
+def _with_first_fingers(passage: tuple[PlayedBar, ...], seen: tuple[Seen, ...]) -> tuple[Seen, ...]:
+    """What is seen, the passage's bars as the first time where nothing but fingers differs."""
+    shown = list(seen)
+    first: dict[int, Seen] = {}
+    for bar in passage:
+        here = seen[bar.number - 1]
+        picture = first.setdefault(bar.written, here)
+        if without_fingers(picture) == without_fingers(here):
+            shown[bar.number - 1] = picture
+    return tuple(shown)
 
 
 def leads(tune: Tune) -> tuple[int, ...]:

@@ -5,7 +5,7 @@ same places, and the same strings ring on or are let go. A string on which nothi
 the bar began is alike to one that rings on into the bar: there is nothing to hold or let go, so
 one picture serves both.
 
-Public: seen_bars, alike, carrier_of, Seen, Sight.
+Public: seen_bars, bass_alone, without_fingers, alike, carrier_of, Seen, Sight.
 """
 
 from dataclasses import dataclass, replace
@@ -77,6 +77,25 @@ def seen_bars(arrangement: Arrangement) -> tuple[Seen, ...]:
                 now = ((-1, -1), *now[1:])
             ahead = next(moments, None)
     return tuple(tuple(sights) for sights in bars)
+
+
+def bass_alone(seen: Seen) -> Seen:
+    """What is seen of the bass string, as a page that prints no other shows it."""
+    return tuple(
+        replace(
+            sight, strings=(sight.strings[0],) + (None,) * (len(sight.strings) - 1),
+            role=None, carrier=None,
+        )
+        for sight in seen
+    )  # fmt: skip
+
+
+def without_fingers(seen: Seen) -> Seen:
+    """The same, whichever fingers stop the strings."""
+    return tuple(
+        replace(sight, strings=tuple(s and (s[0], 0, s[2]) for s in sight.strings))
+        for sight in seen
+    )
 
 
 def carrier_of(moment: Moment, choice: Choice, instrument: Instrument) -> int | None:

@@ -74,7 +74,7 @@ def expected(made: Arrangement, options: PageOptions) -> list[tuple[str, str]]:
     courses = [0] if bass else list(range(count))
     if not options.bass_on_top:
         courses.reverse()
-    for bar in fold(made).bars:
+    for bar in fold(made, bass).bars:
         played = bar.passes[0]
         for moment, choice in zip(made.moments, made.choices, strict=True):
             if moment.bar != played:
@@ -99,7 +99,8 @@ def test_every_fret_finger_chord_and_syllable_stands_once_for_each_written_bar(t
     found_boxes = [box for page in pages_of(tune) for box in boxes(page.svg)]
     told = [(box.kind, box.text) for box in found_boxes if box.kind in ("fret", "finger")]
     assert told == expected(made, PageOptions())
-    bars = [made.tune.bars[bar.written] for bar in fold(made).bars]
+    folded = fold(made, made.style.texture == "bass")
+    bars = [made.tune.bars[bar.written] for bar in folded.bars]
     chords = [box.text for box in found_boxes if box.kind == "chord"]
     wanted = [c.chord.pretty if c.chord else "N.C." for bar in bars for c in bar.chords]
     assert chords == wanted
@@ -214,7 +215,8 @@ def test_the_text_of_a_pdf_has_every_figure_and_chord_in_order(tune: str) -> Non
         else:
             figures.append(text)
     assert in_order(figures, words)
-    bars = [made.tune.bars[bar.written] for bar in fold(made).bars]
+    folded = fold(made, made.style.texture == "bass")
+    bars = [made.tune.bars[bar.written] for bar in folded.bars]
     chords = [c.chord.pretty if c.chord else "N.C." for bar in bars for c in bar.chords]
     assert in_order(chords, words)
     verse = [n.lyrics[0].rstrip("-").strip() for bar in bars for n in bar.notes if n.lyrics]

@@ -31,9 +31,12 @@ _PLAIN: dict[str, object] = {
 }
 
 
-def engraved_lines(mei: str, width: float | None, lyric: float = 4.2) -> tuple[str, ...]:
+def engraved_lines(
+    mei: str, width: float | None, lyric: float = 4.2, last: float | None = None
+) -> tuple[str, ...]:
     """The document's lines, one SVG each: as wide as ``width`` (mm, before anything is enlarged),
-    or one endless line in its natural width for None. lyric: height of the words' type."""
+    or one endless line in its natural width for None. lyric: height of the words' type; last: mm
+    of the last line, where it is to be shorter."""
     from pathlib import Path
 
     import verovio
@@ -49,9 +52,15 @@ def engraved_lines(mei: str, width: float | None, lyric: float = 4.2) -> tuple[s
         options |= {
             "breaks": "encoded",
             "pageWidth": round(10 * width),
-            "minLastJustification": 0.6,
+            "minLastJustification": 0,
         }
     toolkit.setOptions(options)
     if not toolkit.loadData(mei):
         raise SheetError("the engraving library cannot read the page (please report it)")
-    return tuple(toolkit.renderToSVG(page) for page in range(1, toolkit.getPageCount() + 1))
+    count = toolkit.getPageCount()
+    lines = [toolkit.renderToSVG(page) for page in range(1, count + (last is None))]
+    if last is not None:
+        toolkit.setOptions({"pageWidth": round(10 * last)})
+        toolkit.redoLayout()
+        lines.append(toolkit.renderToSVG(count))
+    return tuple(lines)

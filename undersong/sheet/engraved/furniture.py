@@ -111,13 +111,26 @@ def _facts(score: Score) -> Iterator[tuple[str, str]]:
     yield "Capo", capo_words(reading)
     if score.options.level:
         yield "Level", score.options.level
-    yield "Texture", f"{style.texture}: {TEXTURES[style.texture]}"
+    if score.bass_part and style.texture != "bass":
+        yield "Texture", f"bass part: the bass string alone, out of a {style.texture} arrangement"
+    else:
+        yield "Texture", f"{style.texture}: {TEXTURES[style.texture]}"
     if style.texture != "drone":
-        yield "Bass", f"{style.manner}: {MANNERS[style.manner][0]}"
+        yield "Bass", _bass_words(score)
         if not score.bass_part:
             yield "Right hand", right_hand_words(style)
     if tune.chords_are != GIVEN:
         yield "Chords", ORIGINS[tune.chords_are]
+
+
+def _bass_words(score: Score) -> str:
+    """The manner; and where the tune leaves it no more than one note to each chord, that."""
+    made = score.arrangement
+    told = f"{made.style.manner}: {MANNERS[made.style.manner][0]}"
+    roles = {choice.role for choice in made.choices if choice.struck[0] and choice.role}
+    if made.style.manner in ("held", "roots") or not roles <= {"root", "slash bass"}:
+        return told
+    return f"{told}; in this tune the root alone"
 
 
 def _pretty(text: str) -> str:
@@ -137,11 +150,15 @@ def _tempo(x: float, y: float, tempo: Tempo, size: float) -> str:
 
 
 def _written_out(score: Score) -> str:
-    if not score.folding.written_out:
-        return ""
-    reading = _reading(score)
-    passages = " and ".join(passage_words(reading, one) for one in score.folding.written_out)
-    return f"Each time is written out, since the hands differ: {passages}."
+    told = []
+    if score.folding.written_out:
+        reading = _reading(score)
+        passages = " and ".join(passage_words(reading, one) for one in score.folding.written_out)
+        differ = "bass differs" if score.bass_part else "hands differ"
+        told.append(f"Each time is written out, since the {differ}: {passages}.")
+    if score.folding.first_fingers:
+        told.append("Where a bar is repeated the fingers are those of its first time.")
+    return " ".join(told)
 
 
 def legend(score: Score, room: float, scale: float, look: Look) -> Panel:
@@ -176,10 +193,11 @@ def _told(score: Score) -> Iterator[tuple[str, str]]:
                     "others; under them the counts, bold where a string is struck."
                 ),
             )
-    yield (
-        "Answer",
-        f"{verdict_words(_reading(score))} {difficulty_words(made)} {tempo_advice(made)}",
-    )
+    verdict = verdict_words(_reading(score))
+    if score.bass_part and made.style.texture != "bass":
+        yield "Answer", f"of the whole arrangement, all its strings: {verdict}"
+    else:
+        yield "Answer", f"{verdict} {difficulty_words(made)} {tempo_advice(made)}"
     yield "", CAUTION
     origin = [
         f"Tune: {plain(tune.composer, unicode=True)}" if tune.composer else "",

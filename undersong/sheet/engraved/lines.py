@@ -2,17 +2,23 @@
 
 A section, a repeated passage and each time through a passage that is written out begin a new line.
 
-Public: line_breaks.
+Public: line_breaks, last_width.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from undersong.sheet.engraved.score import Score
 
 _PRICE = {4: 4, 5: 5, 3: 7, 2: 4, 1: 12}
 """Full bars on a line → how unwelcome such a line is: four or two keep a phrase together, five
 may save a bar from standing alone."""
+
+_USUAL = 4
+"""Bars of a line where it fits."""
+
+_NEARLY = 0.9
+"""Of a line: what is longer is stretched to the whole of it."""
 
 _FULLEST = 0.94
 """How much of a line its bars may take at their narrowest, so that they have air; two may fill
@@ -43,6 +49,19 @@ def line_breaks(
             pieces = pieces[1:]
         lines += pieces
     return tuple(start for start, _ in lines[1:])
+
+
+def last_width(
+    score: Score, breaks: Sequence[int], widths: Sequence[float], opening: float, room: float
+) -> float | None:
+    """mm of the last line, as ``line_breaks`` counts them; None for a whole line. Its bars are as
+    wide as those of the fullest line, and never narrower than their natural width."""
+    edges = [0, *breaks, len(score.bars)]
+    counts = [_count(score, *line) for line in pairwise(edges)]
+    wide = room * counts[-1] / max(*counts, _USUAL)
+    natural = sum(widths[edges[-2] :]) + (opening if breaks else 0.0)
+    wide = max(wide, natural / _FULLEST)
+    return wide if wide < _NEARLY * room else None
 
 
 def _opens(score: Score, index: int) -> bool:

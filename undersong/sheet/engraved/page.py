@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from solver.result import Arrangement
 from undersong.sheet.engraved.engine import engraved_lines
 from undersong.sheet.engraved.furniture import Panel, head, legend
-from undersong.sheet.engraved.lines import line_breaks
+from undersong.sheet.engraved.lines import last_width, line_breaks
 from undersong.sheet.engraved.look import Look, look_of
 from undersong.sheet.engraved.mei import figure_id, mei_of
 from undersong.sheet.engraved.picture import Glyphs, Picture, picture_of
@@ -105,7 +105,8 @@ def systems_of(score: Score, look: Look, glyphs: Glyphs, wide: float) -> tuple[l
     if widest > room:
         scale, room = scale * room / widest, widest
     breaks = frozenset(line_breaks(score, widths, opening, room))
-    lines = engraved_lines(mei_of(score, staff, look, breaks), room, look.lyric)
+    last = last_width(score, sorted(breaks), widths, opening, room)
+    lines = engraved_lines(mei_of(score, staff, look, breaks), room, look.lyric, last)
     if len(lines) != len(breaks) + 1:
         raise SheetError("the engraving library broke lines of its own (please report it)")
     pictures = [picture_of(line, score.staff, glyphs) for line in lines]

@@ -8,7 +8,7 @@ Public: Picture, BarPlace, picture_of, Glyphs.
 
 import re
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from xml.sax.saxutils import escape
@@ -121,7 +121,7 @@ class _Taken:
                 min(xs) / 100,
                 max(xs) / 100,
                 tuple(sorted(set(strokes))),
-                tuple(sorted(set(dots))),
+                _columns(dots),
             )
         )
         for child in element:
@@ -214,6 +214,16 @@ class _Taken:
             kept["stroke-width"] = element.get("stroke-width", "13")
         written = " ".join(f'{name}="{escape(value)}"' for name, value in kept.items())
         self.marks.append(f"<{tag} {written}/>")
+
+
+def _columns(dots: Iterable[float]) -> tuple[float, ...]:
+    """The columns of dots; staff and tab place the dots of one sign a little apart, and the column
+    nearer to the music on its left stands for both."""
+    found: list[float] = []
+    for x in sorted(dots):
+        if not found or x - found[-1] > 1:
+            found.append(x)
+    return tuple(found)
 
 
 def _place(use: ET.Element) -> tuple[float, float, float]:

@@ -40,8 +40,10 @@ def places_of(score: Score, picture: Picture, bar: BarPlace, first: bool) -> Pla
         places = [picture.places[name] for name in ids if name in picture.places]
         if places:
             found[tick] = places[0]
-    # the right edge proper is the first of its bar lines, so that dots have their room
-    ends = [x for x, _ in bar.lines if x > (bar.left + bar.right) / 2]
+    # the right edge proper is the first of its bar lines, so that dots have their room; after a
+    # clef and a key the repeat sign before the music may stand beyond the bar's middle
+    latest = max(found.values(), default=(bar.left + bar.right) / 2)
+    ends = [x for x, _ in bar.lines if x > latest]
     right = min(ends, default=bar.right)
     found[content.bar.length] = right
     earliest = min(found.values())

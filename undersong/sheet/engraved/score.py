@@ -94,7 +94,7 @@ def score_of(arrangement: Arrangement, options: PageOptions) -> Score:
         arrangement, SheetOptions(bass_on_top=options.bass_on_top, from_capo=options.from_capo)
     )
     courses = (0,) if options.bass_part else tuple(reading.courses)
-    folding = fold(arrangement)
+    folding = fold(arrangement, bass_part=courses == (0,))
     bars: list[ScoreBar] = []
     carried = (False,) * len(arrangement.instrument.courses)
     for sheet in folding.bars:

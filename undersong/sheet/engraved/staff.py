@@ -49,7 +49,8 @@ def staff_bars(score: Score) -> tuple[StaffBar, ...]:
     tied: int | None = None
     bars: list[StaffBar] = []
     for index, (bar, notes) in enumerate(zip(score.bars, made, strict=True)):
-        following = made[index + 1][:1] if index + 1 < len(made) else []
+        goes_on = index + 1 < len(made) and (score.sung or _always_next(score, index))
+        following = made[index + 1][:1] if goes_on else []
         known = dict(_signature(bar.bar.key))
         state: dict[tuple[str, int], str] = {}
         done: list[Sounding] = []
@@ -67,6 +68,13 @@ def staff_bars(score: Score) -> tuple[StaffBar, ...]:
         spans = [(note.tick, note.length) for note in done]
         bars.append(StaffBar(tuple(done), bar_stems(spans, bar.bar, bar.sheet.lead)))
     return tuple(bars)
+
+
+def _always_next(score: Score, index: int) -> bool:
+    """Whether the next printed bar is played after this one every time, so that a tie between them
+    is true."""
+    here, after = score.bars[index].sheet, score.bars[index + 1].sheet
+    return not after.opens and all(number + 1 in after.passes for number in here.passes)
 
 
 def octave_of(midi: int, name: str) -> int:

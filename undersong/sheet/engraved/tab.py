@@ -138,7 +138,7 @@ def _right_hand(
     }
     clear = float("-inf")
     xs = [places.x(tick) for tick in sorted(struck | beats)]
-    if any(after - before < 1.15 * look.small for before, after in pairwise(xs)):
+    if any(after - before < 0.8 * look.small for before, after in pairwise(xs)):
         felt = {tick for tick in beats if (tick + lead) % metre.beat == 0}
         beats = felt  # too narrow for what lies between the beats
     for tick in sorted(struck | beats):
