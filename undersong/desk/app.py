@@ -5,11 +5,12 @@ Public: make_app, Desk.
 
 import asyncio
 import logging
+import threading
 from collections.abc import AsyncIterator, Awaitable, Callable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from dataclasses import dataclass, field
 from functools import partial
-from importlib import resources
+from importlib import import_module, resources
 from typing import Any
 
 from starlette.applications import Starlette
@@ -24,13 +25,17 @@ from undersong.desk.keeping import Keeping, saved_in, saved_out
 from undersong.desk.limits import ERRANDS, SECONDS
 from undersong.desk.refused import Refusal, refusal_of
 from undersong.desk.searching import OUR_FAULT, Job, Searches
+from undersong.desk.settings import begun
 from undersong.desk.store import Store
-from undersong.desk.work import Work, work_in, work_out
+from undersong.desk.work import Source, Work, work_in, work_out
 from undersong.sheet.json_node import Node, parse
 
 log = logging.getLogger("undersong.desk")
 
 Answering = Callable[[Request, Node], Awaitable[Response]]
+
+FIRST_TUNE = "harrow-lane"
+"""What a page begins with where nothing was kept yet."""
 
 _KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
 """What the page is made of; nothing else is given out."""
@@ -97,8 +102,16 @@ def make_app(desk: Desk) -> App:
 
 @asynccontextmanager
 async def _lifespan(desk: Desk, _: Starlette) -> AsyncIterator[None]:
+    threading.Thread(target=_warm_up, args=(desk,), name="warm-up", daemon=True).start()
     yield
     desk.searches.stop_all()
+
+
+def _warm_up(desk: Desk) -> None:
+    """Loads what the first answer needs while the browser still opens its page."""
+    import_module("verovio")
+    with suppress(ValueError):  # whatever is wrong with it, the page is told when it asks
+        begun(desk.first or Work(Source(bundled=FIRST_TUNE)))
 
 
 async def _page(desk: Desk, request: Request) -> Response:
@@ -135,9 +148,8 @@ async def _choices(desk: Desk, request: Request) -> Response:
     from undersong.desk.views.choices import choices_view
 
     del request
-    choices = await run_in_threadpool(choices_view)
-    choices["first"] = None if desk.first is None else work_out(desk.first)
-    return JSONResponse(choices)
+    first = None if desk.first is None else work_out(desk.first)
+    return JSONResponse({**await run_in_threadpool(choices_view), "first": first})
 
 
 async def _kept(desk: Desk, request: Request) -> Response:

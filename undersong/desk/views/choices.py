@@ -78,8 +78,10 @@ def _weight(about: About) -> dict[str, Any]:
     }
 
 
-def choices_view() -> dict[str, Any]:
-    """Names with their words; everything in the order in which it is best offered."""
+@cache
+def choices_view() -> Mapping[str, Any]:
+    """Names with their words; everything in the order in which it is best offered. Always the same,
+    so it is made but once."""
     return {
         "tunes": _tunes(),
         "instruments": [{"name": one.name, "words": one.meaning} for one in presets.instruments()],

@@ -29,6 +29,7 @@ async function firstWork(choices) {
 }
 
 async function begin() {
+  const loading = VIEWS.map((name) => import(`./views/${name}.js`));
   const choices = await ask.get("/choices");
   const state = new State(choices);
   const desk = { state, ask, dom, say };
@@ -36,10 +37,8 @@ async function begin() {
   const first = await firstWork(choices);
   sessionStorage.setItem("undersong-begun", "yes");
   state.work = first.work;
-  for (const name of VIEWS) {
-    const view = await import(`./views/${name}.js`);
-    view.mount(document.getElementById(ROOTS[name] ?? name), desk);
-  }
+  const views = await Promise.all(loading);
+  VIEWS.forEach((name, at) => views[at].mount(document.getElementById(ROOTS[name] ?? name), desk));
   if (!first.answer) return state.begin(first.work);
   try {
     const opened = await ask.post("/open", {

@@ -15,6 +15,7 @@ export function mount(root, desk) {
   const old = el("p", { class: "notice", hidden: true });
   const list = el("ol", { class: "levels" });
   const verdict = el("p", { class: "help" });
+  const pages = el("div", { class: "level-pages" });
   const paper = select([], null, () => {});
   fill(paper, ...state.choices.papers.map(({ name, words }) => el("option", { value: name }, words)));
   const large = el("input", { type: "checkbox", id: "handout-large" });
@@ -27,7 +28,7 @@ export function mount(root, desk) {
 
   root.append(
     el("p", { class: "help" }, "The same tune, easier and harder: in no bar is a level harder than the next."),
-    el("div", { class: "row" }, make, stop, bar), told, notice, old, list, verdict, two,
+    el("div", { class: "row" }, make, stop, bar), told, notice, old, list, verdict, pages, two,
     el("h3", {}, "Handout"),
     el("p", { class: "help" }, "One file: a first page that says what each level teaches, then the part for each."),
     el("div", { class: "row" }, field("Paper", paper),
@@ -86,6 +87,7 @@ export function mount(root, desk) {
     fill(list, ...made.map((level) => item(level, work,
       steps.find((step) => step.startsWith(`Level ${level.number} to `)))));
     fill(verdict, words);
+    fill(pages, ...met.map(({ number, answer }) => drawnPage(desk.dom, answer, `level ${number}`)));
     for (const [control, at] of [[one, 0], [other, 1]]) {
       fill(control, ...met.map(({ number }) => el("option", { value: String(number) }, String(number))));
       control.selectedIndex = at;
@@ -103,7 +105,6 @@ export function mount(root, desk) {
           summary.hardest_bar ? ` (bar ${summary.hardest_bar})` : "",
           `, middle bar ${summary.median} % of what this hand can do.`),
         el("details", {}, el("summary", {}, `What ${name} asks at most`), el("p", { class: "help" }, `${caps}.`)),
-        drawnPage(desk.dom, answer, name),
         button(`Take ${name}`, () => {
           state.take(atLevel(work, number), answer, `took ${name}`);
           say(`Level ${number} is on the page now.`);
