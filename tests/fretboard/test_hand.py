@@ -61,6 +61,19 @@ def test_the_beginner_keeps_the_little_finger_out_and_lays_none_across() -> None
     assert [made for made in range(5) if hand("medium").bars(made)] == [1, 2, 3]
 
 
+def test_the_beginner_reaches_less_and_takes_more_time() -> None:
+    """85 % of the reach that the span gives, to the mm, and half as long again (common practice, no
+    source)."""
+    made, usual = hand("beginner"), hand("medium")
+    for table, whole in ((made.comfortable, usual.comfortable), (made.greatest, usual.greatest)):
+        for pair, reach in table.items():
+            share = 1 if 4 in pair else 0.85
+            assert abs(reach - share * whole[pair]) <= 10, pair
+    for name in ("hand_a", "hand_b", "finger_a", "finger_b"):
+        slower = getattr(made.movement, name) / getattr(usual.movement, name)
+        assert 1.5 <= slower <= 1.6
+
+
 def test_what_a_hand_file_leaves_out_is_as_in_the_medium_hand(tmp_path: Path) -> None:
     empty = tmp_path / "medium.toml"
     empty.write_text("")

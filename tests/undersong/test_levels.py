@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import corpus
+from fretboard.presets import hand
 from scoring.difficulty import bar_difficulties
 from solver.conditions import NONE
 from solver.conditions.bars import WHOLE
@@ -462,6 +463,18 @@ def test_a_level_that_teaches_nothing_new_in_the_bass_says_so(tmp_path: Path) ->
         "nothing new in the bass: no chord lasts until another note than its root takes its turn, "
         "so this level may be left out"
     )
+
+
+def test_a_beginners_solo_is_easier_for_one_and_the_same_hand() -> None:
+    """Rated for a medium hand without little finger and bars, which is how hard it is to see."""
+    style, ruler = Style(texture="solo"), replace(hand("medium"), not_used="P", may_bar="")
+    hardest = []
+    for player in (hand("beginner"), ruler):
+        made = Session("mending-weather", hand=player, style=style).arrange()
+        hardest.append(
+            max(bar_difficulties(made.choices, made.moments, made.instrument, ruler).values())
+        )
+    assert hardest[0] < hardest[1]
 
 
 def test_bars_and_reasons_are_told_as_a_teacher_would() -> None:
