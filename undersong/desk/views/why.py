@@ -1,6 +1,6 @@
 """Why a bar is as it is, and what other choices there would cost.
 
-Public: why_view.
+Public: why_view, keeping.
 """
 
 from contextlib import suppress
@@ -30,7 +30,7 @@ def why_view(found: Explanation) -> dict[str, Any]:
         "others": [_other(made, other, found.bar) for other in found.others],
         "better": found.better,
         "end": found.end,
-        "pin_here": _pins(made, found.bar),
+        "pin_here": keeping(made, found.bar),
     }
 
 
@@ -62,11 +62,11 @@ def _other(made: Arrangement, other: Other, bar: int) -> dict[str, Any]:
         "more": other.more,
         "words": sentence(made, other),
         "proven": other.proven,
-        "pins": _pins(other.arrangement, bar),
+        "pins": keeping(other.arrangement, bar),
     }
 
 
-def _pins(made: Arrangement, played: int) -> list[str]:
+def keeping(made: Arrangement, played: int) -> list[str]:
     """What leaves the bar as it is there; nothing where its number names two bars."""
     number = made.tune.bars[made.tune.played[played - 1].written].number
     with suppress(ConditionError):

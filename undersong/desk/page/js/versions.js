@@ -1,6 +1,8 @@
 // Versions of the tune that can be set side by side: each has a name, and gives its answer and the
 // work that it answers, at once or after a search.
 
+import { keep } from "./asking.js";
+
 export class Versions extends EventTarget {
   #desk;
 
@@ -66,7 +68,9 @@ export class Versions extends EventTarget {
 
 /** Another good way costs more than the best, so it stays only where its bars are fixed. */
 export function fixedTo(work, pins) {
-  return pins?.length ? { ...work, pins: [...work.pins, ...pins] } : work;
+  const fixed = structuredClone(work);
+  if (pins?.length) keep(fixed, pins);
+  return fixed;
 }
 
 /** The same work at a level. */

@@ -100,7 +100,9 @@ export function mount(root, desk) {
 
   function use({ words, work, answer, pins }) {
     state.take(fixedTo(work ?? state.work, pins), answer, `took “${words}”`);
-    say(`“${words}” is on the page now.`);
+    const also = pins?.length ? " The bars that differ are fixed, so that it stays; take that away under This bar." : "";
+    fill(told, also);
+    say(`“${words}” is on the page now.${also}`);
     document.getElementById("sheet").focus();
   }
 

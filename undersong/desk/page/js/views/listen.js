@@ -15,6 +15,7 @@ export function mount(root, desk) {
   const { state, ask, say, dom: { el, button, field, fill, newId, settled } } = desk;
   const sound = new Sound(ask);
   let from = null;   // what is being played: {first, last}
+  let asked = "";    // the sound that was asked for last
 
   const play = button("Play", toggle, { id: "play", class: "main" });
   const start = button("From the beginning", () => begin({ whole: true }), { id: "play-all" });
@@ -95,6 +96,7 @@ export function mount(root, desk) {
     notice.hidden = true;
     from = whole ? { first: null, last: null } : passage();
     const { first, last } = at === null ? from : { ...from, first: at };
+    asked = JSON.stringify(body());
     sound.play(body(), { first, last, loop: looped(), counted });
     show();
   }
@@ -118,7 +120,7 @@ export function mount(root, desk) {
 
   /** Something else is asked for while it sounds: fetched anew, it goes on with the bar it was in. */
   const again = settled(() => {
-    if (!sound.playing) return;
+    if (!sound.playing || JSON.stringify(body()) === asked) return;
     const at = sound.bar && !looped() ? sound.bar : null;
     begin({ at, whole: from?.first === null, counted: false });
   }, 250);
