@@ -22,7 +22,7 @@ from starlette.routing import Route
 from undersong.desk import downloads, errands, questions
 from undersong.desk.guard import COOKIE, App, Door, Guard
 from undersong.desk.keeping import Keeping, saved_in, saved_out
-from undersong.desk.limits import ERRANDS, SECONDS
+from undersong.desk.limits import ERRANDS
 from undersong.desk.refused import Refusal, refusal_of
 from undersong.desk.searching import OUR_FAULT, Job, Searches
 from undersong.desk.settings import begun
@@ -63,6 +63,7 @@ def make_app(desk: Desk) -> App:
     posts = {
         "/read": errands.read_tune,
         "/open": errands.opened,
+        "/draw": errands.drawn,
         "/compare": errands.compared,
         "/sound": errands.sounded,
         "/sound/bars": errands.sound_bars,
@@ -213,10 +214,10 @@ async def _stream(
 
 
 def _arrange(store: Store, asked: Node) -> tuple[Job, float]:
-    asked.object("work", "before", "seconds")
+    asked.object("work", "before", "seconds", "width")
     work, before = work_in(asked["work"]), asked["before"].maybe(Node.text)
-    seconds = float(min(SECONDS, max(1, asked["seconds"].whole(1))))
-    return partial(questions.arranged, store, work, before), seconds
+    seconds, width = float(asked["seconds"].whole(1)), errands.width_in(asked["width"])
+    return partial(questions.arranged, store, work, before, width), seconds
 
 
 def _prices(store: Store, asked: Node) -> tuple[Job, float]:

@@ -2,7 +2,7 @@
 
 Each takes the store and the request's JSON and gives a plain value or a response.
 
-Public: read_tune, opened, compared, sounded, sound_bars.
+Public: read_tune, opened, drawn, width_in, compared, sounded, sound_bars.
 """
 
 import json
@@ -15,6 +15,7 @@ from undersong.desk.refused import Refusal
 from undersong.desk.settings import read_source
 from undersong.desk.store import Store
 from undersong.desk.work import source_in, work_out
+from undersong.sheet.engraved.screen import NARROWEST, WIDEST
 from undersong.sheet.json_node import Node
 from undersong.sound.sound_options import SoundOptions
 
@@ -43,6 +44,20 @@ def opened(store: Store, asked: Node) -> dict[str, Any]:
     if document is not None:
         answer = answer_view(store.read(document), seconds=0.0)
     return {"work": None if work is None else work_out(work), "answer": answer}
+
+
+def drawn(store: Store, asked: Node) -> dict[str, Any]:
+    """An answer drawn as wide as the page has room for."""
+    asked.object("document", "width")
+    return {"page": store.drawn(store.read(asked["document"].text()), width_in(asked["width"]))}
+
+
+def width_in(node: Node) -> int:
+    """mm that a drawing is wide."""
+    width = node.whole()
+    if not NARROWEST <= width <= WIDEST:
+        node.wrong(f"a width in mm from {NARROWEST:g} to {WIDEST:g}")
+    return width
 
 
 def compared(store: Store, asked: Node) -> dict[str, Any]:

@@ -24,8 +24,11 @@ MENDING = 6.0
 """Seconds that looking for mends may take."""
 
 
-def arranged(store: Store, work: Work, before: str | None, watch: Watch) -> dict[str, Any]:
-    """The best answer, or why there is none and what would mend it."""
+def arranged(
+    store: Store, work: Work, before: str | None, width: int, watch: Watch
+) -> dict[str, Any]:
+    """The best answer, or why there is none and what would mend it; before: the document that is
+    on the page now; width: mm of the drawing."""
     asked = begun(work)
     earlier = None if before is None else store.read(before)
     found = store.answer(asked)
@@ -37,18 +40,18 @@ def arranged(store: Store, work: Work, before: str | None, watch: Watch) -> dict
                 return {"cannot": _cannot(error, session, asked, work, watch)}
         store.keep(asked, found)
     seconds = watch.seconds - watch.left
-    return {"answer": _view(store, found, seconds, earlier)}
+    return {"answer": _view(store, found, seconds, width, earlier)}
 
 
 def _view(
-    store: Store, found: Arrangement, seconds: float, before: Arrangement | None = None
+    store: Store, found: Arrangement, seconds: float, width: int, before: Arrangement | None
 ) -> dict[str, Any]:
     view = answer_view(
         found,
         seconds=seconds,
         before=before,
         notices=found.tune.notices,
-        page=store.drawn(found),
+        page=store.drawn(found, width),
     )
     store.note(view["document"], found)
     return view

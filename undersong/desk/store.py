@@ -115,12 +115,14 @@ class Store:
         key = sha256(document.encode()).digest()
         self._documents.put(key, answer)
 
-    def drawn(self, answer: "Arrangement") -> dict[str, Any]:
-        """Its drawing, made but once for the same hands: weights and proofs are not drawn."""
+    def drawn(self, answer: "Arrangement", width: int) -> dict[str, Any]:
+        """Its drawing, so many mm wide, made but once for the same hands: weights and proofs are
+        not drawn."""
         from undersong.desk.views.drawing import drawing_view
 
         key = (answer.tune, answer.instrument, answer.hand, answer.style, answer.choices)
-        return self._drawings.get(key) or self._drawings.put(key, drawing_view(answer))
+        known = self._drawings.get((width, key))
+        return known or self._drawings.put((width, key), drawing_view(answer, width))
 
     def forget(self) -> None:
         """Lets go of everything."""

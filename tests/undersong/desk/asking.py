@@ -54,7 +54,7 @@ class Asking:
 
     def arranged(self, work: Work, before: str | None = None) -> Any:
         """The answer to that work."""
-        asked = {"work": work_out(work), "before": before, "seconds": 60}
+        asked = {"work": work_out(work), "before": before, "seconds": 60, "width": 190}
         last = self.last("/arrange", asked)
         assert "answer" in last, last
         return last["answer"]

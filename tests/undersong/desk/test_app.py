@@ -63,7 +63,7 @@ def test_every_played_bar_is_drawn_and_read(answer: Any) -> None:
 def test_what_is_asked_in_vain_is_mended(asking: Asking) -> None:
     """A pin on a note that no chord of the bar has; each mend's patch does mend it."""
     impossible = replace(work(), pins=("2: bass note C#",))
-    asked = {"work": work_out(impossible), "before": None, "seconds": 60}
+    asked = {"work": work_out(impossible), "before": None, "seconds": 60, "width": 190}
     cannot = asking.last("/arrange", asked)["cannot"]
     assert cannot["sentence"]
     patches = [mend["patch"] for mend in cannot["mends"] if mend["patch"]]
@@ -72,14 +72,14 @@ def test_what_is_asked_in_vain_is_mended(asking: Asking) -> None:
 
 def test_a_refusal_names_field_line_and_column(asking: Asking) -> None:
     bad = replace(work(), tune=Source(chart=CHART.replace("G", "Hm")))
-    asked = {"work": work_out(bad), "before": None, "seconds": 60}
+    asked = {"work": work_out(bad), "before": None, "seconds": 60, "width": 190}
     refused = asking.last("/arrange", asked)["refused"]
     assert (refused["field"], refused["line"]) == ("tune", 6)
 
 
 def test_what_changed_is_told(asking: Asking, answer: Any) -> None:
     other = replace(work(), pins=("2: bass role fifth",), weights=(("high-bass", 60),))
-    asked = {"work": work_out(other), "before": answer["document"], "seconds": 60}
+    asked = {"work": work_out(other), "before": answer["document"], "seconds": 60, "width": 190}
     changed = asking.last("/arrange", asked)
     if "answer" in changed:
         assert changed["answer"]["changes"]

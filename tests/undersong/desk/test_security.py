@@ -136,7 +136,7 @@ def test_a_files_name_is_only_a_name(desk: Served, name: str) -> None:
 def test_two_hundred_at_once(desk: Served) -> None:
     """Reading, arranging and listing together: each is answered, or told that the desk is busy."""
     lantern = work_out(Work(Source(bundled="lantern-path")))
-    asked = {"work": lantern, "before": None, "seconds": 20}
+    asked = {"work": lantern, "before": None, "seconds": 20, "width": 190}
     reading = {"tune": {"bundled": "harrow-lane"}, "choose": None}
     requests = [
         ("POST", "/arrange", asked),
@@ -184,7 +184,7 @@ def random_bodies(seed: int, count: int) -> Iterator[tuple[str, bytes]]:
     """Routes with bodies that are random bytes, random JSON, or good ones spoilt in one place."""
     chance = random.Random(seed)
     good = [
-        {"work": work_out(work()), "before": None, "seconds": 1},
+        {"work": work_out(work()), "before": None, "seconds": 1, "width": 190},
         {"work": work_out(work()), "document": "x", "played": 1, "count": 2},
         {"tune": {"bundled": "harrow-lane"}, "choose": None},
         {"document": "{}", "percent": 100, "suffix": ".wav"},

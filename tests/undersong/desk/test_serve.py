@@ -28,6 +28,7 @@ LONG = {
     ),
     "before": None,
     "seconds": 60,
+    "width": 190,
 }
 """A search that takes many seconds."""
 

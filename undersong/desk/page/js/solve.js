@@ -3,6 +3,7 @@
 
 import { settled } from "./dom.js";
 import { saved } from "./state.js";
+import { drawingWidth } from "./width.js";
 
 const WAIT = 100;     // ms of quiet before a search begins: a slider sends many changes
 const SECONDS = 60;
@@ -18,7 +19,7 @@ export function solver(state, ask, say) {
     try {
       const last = await ask.stream(
         "/arrange",
-        { work, before: state.answer?.document ?? null, seconds: SECONDS },
+        { work, before: state.answer?.document ?? null, seconds: SECONDS, width: drawingWidth() },
         (standing) => mine === running && state.setStanding(standing),
         mine.signal,
       );

@@ -92,32 +92,45 @@ export function mount(root, desk) {
   });
 
   const refused = el("p", { class: "notice", hidden: true });
+  const now = ({ settings }) => settings;
   root.append(
     refused,
-    el("h3", {}, "Instrument"),
+    group("Instrument", (work) => [now(work).instrument, now(work).tuning,
+      now(work).capo === "0" ? null : `capo ${now(work).capo}`],
     chosen("instrument", "Instrument", choices.instruments),
     typed("tuning", "Tuning", { list: choices.tunings }),
     typed("capo", "Capo at fret", { empty: "0", mode: "numeric" }),
-    el("details", {}, el("summary", {}, "More about the instrument"),
-      typed("scale", "Scale length"),
-      typed("bass_ceiling", "Highest fret of the bass"),
-      typed("highest", "Highest fret of the others"),
-      typed("melody_highest", "Highest fret of the melody"),
-      ticked("bass_above", "Strings may sound below the bass")),
-    el("h3", {}, "Hand"),
+    typed("scale", "Scale length"),
+    typed("bass_ceiling", "Highest fret of the bass"),
+    typed("highest", "Highest fret of the others"),
+    typed("melody_highest", "Highest fret of the melody"),
+    ticked("bass_above", "Strings may sound below the bass")),
+    group("Hand", (work) => [now(work).hand, now(work).without_fingers.length
+      ? `without ${now(work).without_fingers.join(" ")}` : null],
     typed("hand", "Hand", { list: choices.hands, empty: "medium" }),
     el("p", { class: "help" }, `To measure your span: ${choices.span_help[0].toLowerCase()}${choices.span_help.slice(1)}`),
-    fingers,
+    fingers),
     el("p", { class: "caution" }, choices.caution),
-    el("h3", {}, "What is played"),
+    group("What is played", (work) => [now(work).texture, now(work).manner, now(work).right_hand,
+      now(work).level === null ? null : `level ${now(work).level}`],
     setting("texture", "Texture", texture, (value) => { texture.value = value; }),
     field("How the bass goes", manner, helps.manner),
     chosen("right_hand", "Right hand", choices.right_hands),
     field("Level", level, helps.level),
-    chosen("alike", "Alike", choices.alike, { empty: "only where it is easiest" }),
-    shapes(),
     chosen("no_chord", "Where no chord is written", choices.no_chord),
-    ticked("graces", "Play the grace notes"));
+    ticked("graces", "Play the grace notes")),
+    group("What is to learn", (work) => [
+      now(work).alike === null ? "easiest each time" : `alike: ${now(work).alike}`,
+      now(work).shapes === null ? null : `${now(work).shapes} shapes`],
+    chosen("alike", "Alike", choices.alike, { empty: "only where it is easiest" }),
+    shapes()));
+
+  /** Settings that belong together, folded away under what they are set to. */
+  function group(title, values, ...fields) {
+    const set_ = el("span", { class: "set" });
+    shown.push(() => { set_.textContent = values(state.work).filter(Boolean).join(", "); });
+    return el("details", { class: "group" }, el("summary", {}, title, " ", set_), ...fields);
+  }
 
   function shapes() {
     const control = el("input", { type: "number", min: "1", max: "999", step: "1" });

@@ -1,9 +1,10 @@
 // The page: the drawing, its bars to point at, what changed, and the tab read out.
 
 import { words as standingWords } from "../standing.js";
+import { drawingWidth } from "../width.js";
 
 export function mount(root, desk) {
-  const { state, dom: { el, button, fill, number } } = desk;
+  const { state, dom: { el, button, fill, number, settled } } = desk;
   const search = el("div", { class: "search", hidden: true });
   const verdict = el("p", { class: "verdict" });
   const refused = el("p", { class: "notice", hidden: true });
@@ -19,6 +20,20 @@ export function mount(root, desk) {
   root.append(search, verdict, refused, changed, paper, help, difficulty, prices, shapes, settings, reading);
 
   let bars = []; // {button, played}
+
+  /** Draws the answer; one that was drawn for another width is drawn anew first. */
+  async function show() {
+    const { answer } = state;
+    const width = drawingWidth();
+    if (answer && answer.page.width !== width) {
+      try {
+        const { page } = await desk.ask.post("/draw", { document: answer.document, width });
+        if (answer !== state.answer) return;
+        answer.page = page;
+      } catch { /* then it stays as wide as it is */ }
+    }
+    draw();
+  }
 
   function draw() {
     const { answer } = state;
@@ -121,7 +136,10 @@ export function mount(root, desk) {
     if (event.shiftKey) pick(bars[Math.min(bars.length - 1, Math.max(0, next))], true);
   });
 
-  state.addEventListener("answer", draw);
+  state.addEventListener("answer", show);
+  addEventListener("resize", settled(() => {
+    if (state.answer && state.answer.page.width !== drawingWidth()) show();
+  }, 200));
   state.addEventListener("prices", showPrices);
   state.addEventListener("select", mark);
   state.addEventListener("sounding", follow);
