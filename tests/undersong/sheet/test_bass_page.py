@@ -124,6 +124,14 @@ def test_a_last_line_has_bars_as_wide_as_those_above_it() -> None:
     assert 80 < max(p.x + p.width for p in last) < 110
 
 
+def test_a_last_line_that_would_be_broken_is_left_as_wide_as_the_others() -> None:
+    """A pickup and a bar in another metre, which the engraving library sets in two lines where
+    they have no more than their own width."""
+    short = found(read_abc(HEAD + """"A7"a | [M:2/2] d'4 z4 |]"""), Style("held"))
+    drawing = screen(short, width_mm=186, options=PART)
+    assert [place.line for place in drawing.bars] == [0, 0]
+
+
 def test_no_tie_leads_out_of_an_ending_or_over_a_repeat_sign() -> None:
     """The bass rings on through bars 3 and 4, and beyond the repeat sign into bar 5."""
     plain = made('|: "D"d6 | "G"g6 | "G"g6 | "G"g6 :| "G"g6 |]')

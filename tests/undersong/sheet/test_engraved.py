@@ -255,6 +255,21 @@ def test_bars_stand_four_to_a_line_where_they_fit() -> None:
             assert len([box for box in line if box.kind == "number"]) == 4
 
 
+@pytest.mark.parametrize(
+    ("tune", "name", "wanted"),
+    [
+        ("three verses, pickup", "usual", [4, 4]),  # a little smaller, or three pages
+        ("64 bars, keys", "usual", [5, 6, 5]),
+        ("64 bars, keys", "large, landscape", [1, 2, 2, 2, 2, 2, 2, 2, 1]),
+    ],
+)
+def test_lines_are_shared_out_evenly_over_few_pages(
+    tune: str, name: str, wanted: list[int]
+) -> None:
+    pages = pages_of(tune, name)
+    assert [len(lines(page.svg)) for page in pages] == wanted
+
+
 def test_what_is_over_for_one_bar_joins_the_line_before() -> None:
     made = found(chart("key: D\nmetre: 4/4\n| D | G | A | D | G |"))
     counts = [

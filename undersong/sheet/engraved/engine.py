@@ -36,7 +36,8 @@ def engraved_lines(
 ) -> tuple[str, ...]:
     """The document's lines, one SVG each: as wide as ``width`` (mm, before anything is enlarged),
     or one endless line in its natural width for None. lyric: height of the words' type; last: mm
-    of the last line, where it is to be shorter."""
+    of the last line, where it is to be shorter (it stays as it is where the library would break
+    it there)."""
     from pathlib import Path
 
     import verovio
@@ -58,9 +59,11 @@ def engraved_lines(
     if not toolkit.loadData(mei):
         raise SheetError("the engraving library cannot read the page (please report it)")
     count = toolkit.getPageCount()
-    lines = [toolkit.renderToSVG(page) for page in range(1, count + (last is None))]
+    lines = [toolkit.renderToSVG(page) for page in range(1, count + 1)]
     if last is not None:
         toolkit.setOptions({"pageWidth": round(10 * last)})
         toolkit.redoLayout()
-        lines.append(toolkit.renderToSVG(count))
+        shorter = toolkit.renderToSVG(count)
+        if toolkit.getPageCount() == count and shorter.count('class="system"') == 1:
+            lines[-1] = shorter
     return tuple(lines)

@@ -20,6 +20,7 @@ from undersong.sheet.options import SheetOptions
 from undersong.sheet.paper import SANS, SERIF
 from undersong.sheet.text_bar import Reading, tempo_words
 from undersong.sheet.text_difficulty import difficulty_words, tempo_advice
+from undersong.sheet.text_melody import melody_words
 from undersong.sheet.text_signs import finger_words, plain
 from undersong.sheet.text_words import (
     capo_words,
@@ -158,7 +159,7 @@ def _written_out(score: Score) -> str:
         told.append(f"Each time is written out, since the {differ}: {passages}.")
     if score.folding.first_fingers:
         told.append("Where a bar is repeated the fingers are those of its first time.")
-    return " ".join(told)
+    return " ".join(filter(None, parts))
 
 
 def legend(score: Score, room: float, scale: float, look: Look) -> Panel:
@@ -197,7 +198,8 @@ def _told(score: Score) -> Iterator[tuple[str, str]]:
     if score.bass_part and made.style.texture != "bass":
         yield "Answer", f"of the whole arrangement, all its strings: {verdict}"
     else:
-        yield "Answer", f"{verdict} {difficulty_words(made)} {tempo_advice(made)}"
+        parts = (verdict, difficulty_words(made), tempo_advice(made), melody_words(made))
+        yield "Answer", " ".join(told)
     yield "", CAUTION
     origin = [
         f"Tune: {plain(tune.composer, unicode=True)}" if tune.composer else "",

@@ -1,7 +1,7 @@
 """Whole pages: the head, as many lines as fit, the legend, and a foot on each.
 
-Lines are shared out over as few pages as hold them, none with a single line where it can be
-helped, and stand further apart where there is room.
+Lines are shared out evenly over as few pages as hold them, a little smaller where that saves a
+page, and stand further apart where there is room.
 
 Public: engraved_pages, systems_of, glyphs_in, Page.
 """
@@ -27,6 +27,9 @@ from undersong.sheet.text_signs import plain
 
 _CLOSEST = (5.0, 3.5, 2.2)
 """mm between two lines at the least, before anything is enlarged: as wide as saves no page."""
+
+_SMALLER = 0.94
+"""Of its size the music may be printed, but for large print, where that saves a page."""
 
 _WIDEST = 13.0
 """mm between two lines at the most, likewise."""
@@ -62,8 +65,17 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
     last = legend(score, wide, furniture, look)
     foot = 8 * POINT * furniture
     room = high - 2.2 * foot
-    heights = [system.height * scale for system in systems]
-    shared, closest = _shared(heights, top.height, last.height, room, scale, systems[-1].bars)
+
+    def sharing(systems: Sequence[System], scale: float) -> tuple[list[int], float]:
+        heights = [system.height * scale for system in systems]
+        return _shared(heights, top.height, last.height, room, scale)
+
+    shared, closest = sharing(systems, scale)
+    if not options.large and len(sharing(systems, scale * _SMALLER)[0]) < len(shared):
+        smaller, less = systems_of(score, look, glyphs, wide, _SMALLER)
+        again, nearer = sharing(smaller, less)
+        if len(again) < len(shared):
+            systems, scale, shared, closest = smaller, less, again, nearer
     pages: list[Page] = []
     begin = 0
     for at, count in enumerate(shared):
@@ -85,11 +97,13 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
     return tuple(pages)
 
 
-def systems_of(score: Score, look: Look, glyphs: Glyphs, wide: float) -> tuple[list[System], float]:
+def systems_of(
+    score: Score, look: Look, glyphs: Glyphs, wide: float, part: float = 1.0
+) -> tuple[list[System], float]:
     """The lines, and how much they are enlarged: as asked, or less where a bar would not fit on a
-    line of its own. wide: mm of a line as printed."""
+    line of its own. wide: mm of a line as printed; part: of the size that is asked for."""
     staff = staff_bars(score)
-    scale = score.options.enlarged
+    scale = score.options.enlarged * part
     room = wide / scale
     natural = picture_of(
         engraved_lines(mei_of(score, staff, look), None, look.lyric)[0], score.staff, {}
@@ -139,14 +153,10 @@ def _shared(
     legend: float,
     room: float,
     scale: float,
-    last_bars: int,
 ) -> tuple[list[int], float]:
     """How many lines each page holds, and mm between two of them at the least: closer together
     where that saves a page."""
-    tries = [
-        (_filled(heights, head, legend, room, gap * scale, last_bars), gap * scale)
-        for gap in _CLOSEST
-    ]
+    tries = [(_filled(heights, head, legend, room, gap * scale), gap * scale) for gap in _CLOSEST]
     fewest = min(len(counts) for counts, _ in tries)
     return next((counts, gap) for counts, gap in tries if len(counts) == fewest)
 
@@ -157,29 +167,31 @@ def _filled(
     legend: float,
     room: float,
     between: float,
-    last_bars: int,
 ) -> list[int]:
-    """Lines put on page after page; the last page has three bars or two lines at the least, where
-    there are as many to spare and they fit above the legend. last_bars: bars of the last line."""
-    counts: list[int] = [0]
-    left = room - head
-    for at, height in enumerate(heights):
-        need = height + (between if counts[-1] else 0.0)
-        if need > left and counts[-1]:
-            counts.append(0)
-            left, need = room, height
-        counts[-1] += 1
-        left -= need
-        if at + 1 == len(heights) and legend + between > left:
-            counts.append(0)
-    wanted = 1 if last_bars > 2 else 2
-    while len(counts) > 1 and counts[-1] < wanted and counts[-2] > 1:
-        last = heights[len(heights) - counts[-1] - 1 :]
-        if sum(last) + between * len(last) + legend > room:
-            break
-        counts[-2] -= 1
-        counts[-1] += 1
-    return counts
+    """Lines a page: as few pages as hold them, filled as evenly as can be, none but the first with
+    a single line where that can be helped. A legend that fits below no line has a page of its
+    own."""
+    count = len(heights)
+    best: dict[int, tuple[int, float, list[int]]] = {0: (0, 0.0, [])}
+    for end in range(1, count + 1):
+        found: tuple[int, float, list[int]] | None = None
+        for start in range(end - 1, -1, -1):
+            need = sum(heights[start:end]) + between * (end - start - 1)
+            need += head if start == 0 else 0.0
+            need += legend + between if end == count else 0.0
+            pages, empty, counts = best[start]
+            alone = end - start == 1 and start > 0
+            if need > room and end - start > 1:
+                break
+            if need > room and end == count:
+                pages += 1  # the legend, or what is too high for a page
+            cost = empty + max(0.0, room - need) ** 2 + (room * room if alone else 0.0)
+            if found is None or (pages + 1, cost) < found[:2]:
+                own = [end - start, 0] if need > room and end == count else [end - start]
+                found = pages + 1, cost, [*counts, *own]
+        assert found is not None, "one line always has a page"
+        best[end] = found
+    return best[count][2]
 
 
 def _page(
