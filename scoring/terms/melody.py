@@ -29,12 +29,14 @@ def _none(stands: Stands) -> Ints:
 
 
 def _melody_crossed(stands: Stands, moment: Moment) -> Ints:
-    """Courses between the melody's string and the one that carries it, at each note."""
+    """Courses between the melody's string and the one that carries it, at each note; the bass
+    string, which then has no bass, counts double."""
     if moment.texture != "solo" or not moment.sings:
         return _none(stands)
     last = stands.shapes.struck.shape[1] - 1
     on = carrier(stands.shapes, moment)
-    return np.where(on >= 0, last - on, 0).astype(np.int32)
+    away = np.where(on == 0, 2 * last, last - on)
+    return np.where(on >= 0, away, 0).astype(np.int32)
 
 
 def _thin_strum(stands: Stands, moment: Moment) -> Ints:
@@ -67,8 +69,8 @@ def _drone_clash(stands: Stands, moment: Moment) -> Ints:
 
 
 TERMS = (
-    StandTerm(About("melody-crossed", "string", "the melody leaves the melody string", _PRACTICE,
-                    150), _melody_crossed),
+    StandTerm(About("melody-crossed", "string", "the melody leaves the melody string, for the bass "
+                    "string counted double", _PRACTICE, 150), _melody_crossed),
     StandTerm(About("thin-strum", "string", "a strum leaves out a string under the melody",
                     _PRACTICE, 25), _thin_strum),
     StandTerm(About("drone-bass", "note", "the bass note gives way to the open string or to the "

@@ -38,7 +38,7 @@ def test_the_carrier_is_the_string_nearest_to_the_player() -> None:
 
 def test_crossing_counts_the_courses_from_the_melody_string() -> None:
     here = [step("0-0-0"), step("0-3-x", "-I-"), step("7-x-x", "T--", role="melody")]
-    assert amounts("melody-crossed", here, sung(62)) == [0, 1, 2]
+    assert amounts("melody-crossed", here, sung(62)) == [0, 1, 4]
 
 
 def test_crossing_counts_where_a_note_begins_and_in_a_solo_only() -> None:

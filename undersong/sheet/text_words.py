@@ -23,6 +23,7 @@ from undersong.sheet.hands import carrier_of
 from undersong.sheet.text_bar import Reading, tempo_words
 from undersong.sheet.text_difficulty import difficulty_words, tempo_advice
 from undersong.sheet.text_drone import clash_words
+from undersong.sheet.text_melody import melody_words
 from undersong.sheet.text_signs import (
     FINGER_WORDS,
     ROLE_SIGNS,
@@ -77,6 +78,7 @@ def footer(reading: Reading, commas: bool) -> list[str]:
     lines += wrap(_costliest(reading), width)
     lines += wrap(difficulty_words(reading.arrangement), width)
     lines += wrap(tempo_advice(reading.arrangement), width)
+    lines += wrap(melody_words(reading.arrangement), width)
     if reading.arrangement.style.texture == "drone":
         lines += wrap(clash_words(reading), width)
     lines.append("")

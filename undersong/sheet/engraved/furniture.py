@@ -159,7 +159,7 @@ def _written_out(score: Score) -> str:
         told.append(f"Each time is written out, since the {differ}: {passages}.")
     if score.folding.first_fingers:
         told.append("Where a bar is repeated the fingers are those of its first time.")
-    return " ".join(filter(None, parts))
+    return " ".join(told)
 
 
 def legend(score: Score, room: float, scale: float, look: Look) -> Panel:
@@ -199,7 +199,7 @@ def _told(score: Score) -> Iterator[tuple[str, str]]:
         yield "Answer", f"of the whole arrangement, all its strings: {verdict}"
     else:
         parts = (verdict, difficulty_words(made), tempo_advice(made), melody_words(made))
-        yield "Answer", " ".join(told)
+        yield "Answer", " ".join(filter(None, parts))
     yield "", CAUTION
     origin = [
         f"Tune: {plain(tune.composer, unicode=True)}" if tune.composer else "",
