@@ -4,5 +4,5 @@
 export function drawingWidth() {
   const pixels = document.querySelector("#sheet .paper")?.clientWidth || innerWidth;
   if (pixels < 480) return 100;
-  return pixels < 640 ? 150 : 190;
+  return pixels < 560 ? 150 : 190;
 }
