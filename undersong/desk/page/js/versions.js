@@ -2,6 +2,7 @@
 // work that it answers, at once or after a search.
 
 import { keep } from "./asking.js";
+import { drawingWidth } from "./width.js";
 
 export class Versions extends EventTarget {
   #desk;
@@ -60,7 +61,7 @@ export class Versions extends EventTarget {
 
   async #solve(work, onStanding, signal) {
     const last = await this.#desk.ask.stream(
-      "/arrange", { work, before: null, seconds: 60 }, onStanding, signal);
+      "/arrange", { work, before: null, seconds: 60, width: drawingWidth() }, onStanding, signal);
     if (last.cannot) throw Object.assign(new Error(last.cannot.sentence), { sentence: true });
     return last.answer;
   }
