@@ -1,0 +1,181 @@
+"""Choosing a tune, a player and wishes, as a person does it."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+from tests.undersong.desk.browser.conftest import cost, settled, tune
+
+ABC = """X:1
+T:The Kettle Song
+M:4/4
+L:1/4
+K:D
+"D"d f a f|"G"g b g e|"A"a a e e|"D"d4|
+"""
+
+
+def title(page: Any) -> str:
+    return str(page.inner_text("#title"))
+
+
+def test_a_bundled_tune(page: Any) -> None:
+    tune(page, "lantern-path")
+    assert title(page) == "Lantern Path"
+    assert "Proven best" in page.inner_text("#sheet .verdict")
+
+
+def test_a_file_that_is_chosen(page: Any, tmp_path: Path) -> None:
+    file = tmp_path / "kettle.abc"
+    file.write_text(ABC)
+    page.get_by_label("A file of yours").set_input_files(file)
+    page.wait_for_function("() => document.querySelector('#title').textContent.includes('Kettle')")
+    settled(page)
+    assert "Proven best" in page.inner_text("#sheet .verdict")
+
+
+def test_a_file_that_is_dropped(page: Any) -> None:
+    page.evaluate(
+        """(text) => {
+          const given = new DataTransfer();
+          given.items.add(new File([text], 'kettle.abc'));
+          document.body.dispatchEvent(
+            new DragEvent('drop', { dataTransfer: given, bubbles: true, cancelable: true }));
+        }""",
+        ABC,
+    )
+    page.wait_for_function("() => document.querySelector('#title').textContent.includes('Kettle')")
+
+
+def test_a_file_that_is_no_tune(page: Any, tmp_path: Path) -> None:
+    file = tmp_path / "letter.abc"
+    file.write_bytes(b"\x00\x01\x02")
+    page.get_by_label("A file of yours").set_input_files(file)
+    told = page.locator("#tune .notice")
+    told.wait_for()
+    assert "letter.abc" in told.inner_text()
+    assert title(page) == "Harrow Lane"
+
+
+def test_a_chart_is_read_while_it_is_typed(page: Any) -> None:
+    page.get_by_text("Type a chord chart").click()
+    text = page.get_by_label("Type chords")
+    text.fill("title: Tea at Four\nkey: D\nmetre: 4/4\n\n| D | Hm |\n")
+    page.wait_for_function(
+        "() => document.querySelector('#chart').ariaInvalid === 'true' || "
+        "document.querySelector('#chart').getAttribute('aria-invalid') === 'true'"
+    )
+    told = page.locator("#tune .chart-told").first.inner_text()
+    assert "line 5" in told
+    assert page.locator("#tune .line-numbers .wrong").first.inner_text().strip() == "5"
+    text.fill("title: Tea at Four\nkey: D\nmetre: 4/4\n\n| D | Bm | G | A |\n")
+    page.get_by_role("button", name="Use these chords").first.click()
+    page.wait_for_function("() => document.querySelector('#title').textContent.includes('Tea')")
+    settled(page)
+    assert "4 bars" in page.inner_text("#tune .facts")
+
+
+def test_every_setting_asks_anew(page: Any) -> None:
+    for name in ("Instrument", "Hand", "What is played", "What is to learn"):
+        page.locator("#player summary", has_text=re.compile(f"^{name}")).click()
+    changes = [
+        ("Instrument", "select", "1+6+"), ("Tuning", "type", "D-A-A"), ("Capo at fret", "type", "1"),
+        ("Hand", "type", "190mm"), ("Texture", "select", "bass"),
+        ("How the bass goes", "select", "roots"), ("Right hand", "select", "full-strum"),
+        ("Level", "select", "3"), ("Alike", "select", "repeats"),
+    ]  # fmt: skip
+    for name, how, value in changes:
+        before = page.inner_text("#undo-words")
+        control = page.locator("#player").get_by_label(name, exact=True)
+        if how == "select":
+            control.select_option(value)
+        else:
+            control.fill(value)
+            control.press("Enter")
+        page.wait_for_function("(was) => document.querySelector('#undo-words').textContent !== was",
+                               arg=before)  # fmt: skip
+    settled(page)
+    assert "What this answer was asked for" in page.inner_text("#sheet")
+    page.get_by_text("What this answer was asked for").click()
+    asked = page.inner_text("#sheet dl")
+    for word in ("1+6+", "D3 A3 A3", "span 190 mm", "bass", "roots", "full-strum", "alike"):
+        assert word in asked
+
+
+def test_the_caution_stands_where_the_hand_is_set(page: Any) -> None:
+    assert "not medical advice" in page.inner_text("#player .caution")
+
+
+def test_a_setting_that_cannot_be_is_told_and_taken_back(page: Any) -> None:
+    page.locator("#player summary", has_text=re.compile("^Instrument")).click()
+    control = page.locator("#player").get_by_label("Tuning", exact=True)
+    control.fill("D-A")
+    control.press("Enter")
+    told = page.locator("#player .notice")
+    told.wait_for()
+    assert "two" in told.inner_text() or "2 pitches" in told.inner_text()
+    page.locator("#undo").click()
+    settled(page)
+    assert not told.is_visible()
+    assert "Proven best" in page.inner_text("#sheet .verdict")
+
+
+def slide(page: Any, name: str, value: int) -> None:
+    """Moves a wish's slider as the keyboard would."""
+    slider = page.locator("#wishes").get_by_label(name, exact=True)
+    slider.evaluate(
+        """(one, value) => {
+          one.value = String(value);
+          one.dispatchEvent(new Event('input', { bubbles: true }));
+          one.dispatchEvent(new Event('change', { bubbles: true }));
+        }""",
+        value,
+    )
+    settled(page)
+
+
+def test_a_slider_asks_anew_and_tells_what_changed(page: Any) -> None:
+    before = cost(page)
+    slide(page, "The bass climbs above fret 4", 120)
+    assert cost(page) > before
+    changed = page.locator("#sheet .changes")
+    assert changed.is_visible()
+    marked = page.locator("#sheet .bar.is-changed").count()
+    assert marked > 0
+    changed.locator("summary").click()
+    assert "became" in changed.inner_text()
+    page.get_by_label("The bass climbs above fret 4: as usual").click()
+    settled(page)
+    assert cost(page) == before
+
+
+def test_one_step_back_takes_back_a_whole_move(page: Any) -> None:
+    before = cost(page)
+    slider = page.locator("#wishes").get_by_label("The bass climbs above fret 4", exact=True)
+    slider.evaluate(
+        """(one) => {
+          for (const value of [30, 60, 90]) {
+            one.value = String(value);
+            one.dispatchEvent(new Event('input', { bubbles: true }));
+          }
+          one.dispatchEvent(new Event('change', { bubbles: true }));
+        }"""
+    )
+    settled(page)
+    assert "90 ms" in page.inner_text("#undo-words")
+    page.locator("#undo").click()
+    settled(page)
+    assert cost(page) == before
+    assert slider.input_value() == "15"
+    page.locator("#redo").click()
+    settled(page)
+    assert slider.input_value() == "90"
+
+
+def test_all_wishes_as_usual(page: Any) -> None:
+    before = cost(page)
+    slide(page, "The bass climbs above fret 4", 60)
+    slide(page, "The bass leaps further than a step", 40)
+    page.get_by_role("button", name="All wishes as usual").click()
+    settled(page)
+    assert cost(page) == before

@@ -1,0 +1,159 @@
+"""For everybody: by keyboard alone, read aloud, at three widths, in light and dark, on paper.
+
+Rules: WCAG 2.2 AA, as axe-core checks them.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.undersong.desk.browser.conftest import WIDTHS, cost, picture, settled, tune
+from tests.undersong.desk.served import Served
+
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def violations(page: Any) -> list[str]:
+    """What axe finds wrong; the debugger runs its script, which no policy of the page stops."""
+    from axe_playwright_python import sync_playwright as axe
+
+    script = (Path(axe.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
+    page.evaluate(script)
+    found = page.evaluate(
+        "(tags) => axe.run(document, { runOnly: { type: 'tag', values: tags } })", TAGS
+    )
+    return [
+        f"{one['id']}: {one['help']} ({one['nodes'][0]['html'][:120]})"
+        for one in found["violations"]
+    ]
+
+
+def open_all(page: Any) -> None:
+    page.evaluate(
+        "() => document.querySelectorAll('details').forEach((one) => { one.open = true; })"
+    )
+    page.wait_for_timeout(200)
+
+
+@pytest.mark.parametrize("size", list(WIDTHS))
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_view_follows_the_rules(
+    open_page: Callable[..., Any], desk: Served, size: str, scheme: str
+) -> None:
+    page = open_page(desk, size, scheme)
+    tune(page, "frost-on-the-allotments")
+    picture(page, f"first-{size}-{scheme}")
+    assert page.evaluate("document.documentElement.scrollWidth") <= WIDTHS[size][0]
+    page.locator("#sheet .paper .bar").nth(1).click()
+    page.wait_for_function("() => /[\\d,]+ ms/.test(document.querySelector('#bar .why').innerText)")
+    page.locator("#make-levels").click()
+    page.locator("#levels .levels > li").nth(4).wait_for()
+    page.locator("#beside-left").select_option("now")
+    page.locator("#beside-right").select_option("level-1")
+    page.locator("#beside-go").click()
+    page.locator("#beside table.bars").wait_for()
+    open_all(page)
+    picture(page, f"all-{size}-{scheme}")
+    assert violations(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= WIDTHS[size][0]
+
+
+def test_what_cannot_be_played_follows_the_rules(page: Any) -> None:
+    page.get_by_label("A tune that comes with Undersong").select_option("the-vicars-piano")
+    page.locator("#mends").wait_for()
+    page.locator("#mends button").first.wait_for()
+    picture(page, "cannot")
+    assert violations(page) == []
+
+
+def focus(page: Any, selector: str, most: int = 200) -> None:
+    """Tabs until that has the focus."""
+    for _ in range(most):
+        if page.evaluate("(s) => document.activeElement?.matches(s) ?? false", selector):
+            return
+        page.keyboard.press("Tab")
+    raise AssertionError(f"the keyboard does not reach {selector}")
+
+
+def test_the_main_job_by_keyboard_alone(page: Any) -> None:
+    """A tune, a setting, a wish, a bar kept, heard, set side by side and downloaded."""
+    page.evaluate("() => { document.activeElement?.blur(); scrollTo(0, 0); }")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    focus(page, "#tune select")
+    page.keyboard.type("Frost")
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => document.querySelector('#title').textContent.includes('Frost')")
+    settled(page)
+    focus(page, "#player summary")
+    page.keyboard.press("Enter")
+    focus(page, "#player details[open] select")
+    page.keyboard.press("ArrowDown")
+    settled(page)
+    focus(page, "#sheet .bar")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    page.wait_for_function("() => /[\\d,]+ ms/.test(document.querySelector('#bar .why').innerText)")
+    focus(page, "#play")
+    page.keyboard.press("Enter")
+    page.locator("#sheet .bar.is-sounding").wait_for()
+    page.keyboard.press("Enter")
+    focus(page, "#keep-bar")
+    page.keyboard.press("Enter")
+    settled(page)
+    before = cost(page)
+    focus(page, "#wishes details[open] input[type=range]")
+    for _ in range(60):
+        page.keyboard.press("ArrowRight")
+    settled(page)
+    assert cost(page) != before
+    focus(page, "#beside-go")
+    page.keyboard.press("Enter")
+    page.locator("#beside table.bars, #beside .tables p").first.wait_for()
+    focus(page, "#download")
+    with page.expect_download() as made:
+        page.keyboard.press("Enter")
+    assert made.value.suggested_filename.endswith(".pdf")
+
+
+def test_the_focus_can_be_seen(page: Any) -> None:
+    focus(page, "#play")
+    outline = page.evaluate("getComputedStyle(document.activeElement).outlineWidth")
+    assert float(outline.removesuffix("px")) >= 2
+
+
+def test_the_tab_is_read_bar_by_bar(page: Any) -> None:
+    page.locator("#sheet .reading summary").click()
+    rows = page.locator("#sheet .reading li").all_inner_texts()
+    assert len(rows) == 32
+    assert rows[0].startswith("Bar 1")
+    assert all("fret" in row or "open" in row or "ring" in row for row in rows)
+
+
+def test_on_paper_there_is_only_the_sheet(page: Any) -> None:
+    page.emulate_media(media="print")
+    for part in (
+        "#tune",
+        "#player",
+        "#wishes",
+        "#bar",
+        "#listen",
+        "#beside",
+        "#levels",
+        "#keep",
+        ".top",
+    ):
+        assert not page.locator(part).is_visible(), part
+    assert page.locator("#sheet .paper svg").is_visible()
+    picture(page, "printed")
+
+
+def test_nothing_moves_for_who_wants_no_motion(open_page: Callable[..., Any], desk: Served) -> None:
+    page = open_page(desk, reduced_motion="reduce")
+    assert page.evaluate("matchMedia('(prefers-reduced-motion: reduce)').matches")
+    moving = page.evaluate(
+        "() => document.getAnimations().filter((one) => one.playState === 'running').length"
+    )
+    assert moving == 0
