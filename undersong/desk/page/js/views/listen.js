@@ -31,6 +31,13 @@ export function mount(root, desk) {
   ]);
   const damped = el("input", { type: "checkbox", id: "damped" });
   play.setAttribute("aria-describedby", where.id);
+  // the page follows the sound, so that this part is often out of sight: Stop comes along
+  const near = el("div", { class: "near", hidden: true }, button("Stop the sound", halt, { id: "stop-near" }));
+  let inSight = true;
+  new IntersectionObserver(([entry]) => {
+    inSight = entry.isIntersecting;
+    show();
+  }).observe(play);
 
   root.append(
     notice,
@@ -42,7 +49,7 @@ export function mount(root, desk) {
       field("Counted in", countIn)),
     strings.node,
     el("label", { class: "check" }, damped, " damp the bass with the palm"),
-    keys());
+    keys(), near);
 
   function radios(title, rows) {
     const name = newId("choice");
@@ -127,6 +134,9 @@ export function mount(root, desk) {
 
   function show() {
     play.textContent = sound.playing ? "Stop" : "Play";
+    const wasNear = near.contains(document.activeElement);
+    near.hidden = !sound.playing || inSight;
+    if (near.hidden && wasNear) play.focus({ preventScroll: true });
     const { first, last } = state.answer ? passage() : { first: null, last: null };
     const name = (played) => named(rows().get(played));
     if (sound.loading) fill(where, "The sound is being made…");
