@@ -76,9 +76,16 @@ def test_a_line_reaches_back_to_the_line_before_it() -> None:
     assert sung(blanked)[4:] == [".", ".", ".", ".", "fa", "mi", "re", "doh"]
 
 
-def test_too_many_syllables_are_told() -> None:
-    assert read("C8|\nw: one two three").notices == ("bar 1: 2 syllables too many in verse 1",)
-    assert read("C8|\nw: one two").notices == ("bar 1: 1 syllable too many in verse 1",)
+def test_too_many_syllables_are_told_with_the_first_of_them_and_its_line() -> None:
+    assert read("C8|\nw: one two three").notices == (
+        "bar 1: 2 syllables too many in verse 1, which has no note left for 'two' (line 7)",
+    )
+    assert read("C8|\nw: one lan-tern").notices == (
+        "bar 1: 2 syllables too many in verse 1, which has no note left for 'lan-' (line 7)",
+    )
+    assert read("C8|\nw: one two").notices == (
+        "bar 1: 1 syllable too many in verse 1, which has no note left for 'two' (line 7)",
+    )
 
 
 @given(st.lists(st.text("abcdefgh", min_size=1, max_size=5), min_size=1, max_size=8))

@@ -194,7 +194,7 @@ def test_notes_of_the_reader_are_told_once_each() -> None:
     assert notes, "a chart without a tempo gives one"
     told = run("arrange", "gate.chart").told.splitlines()
     for note in notes:
-        assert told.count(f"undersong: note: {note}") == 1
+        assert told.count(f"undersong: note: gate.chart: {note}") == 1
 
 
 def json_of(tune: str, *options: str) -> dict[str, object]:

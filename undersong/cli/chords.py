@@ -147,7 +147,7 @@ def _read(name: str, choose: str | None, form: str | None, transpose: int) -> "T
         raise Refused(f"--form: there is no form {form!r}; choose one of {', '.join(FORMS)}")
     music = read_tune(name, choose, form)
     for notice in dict.fromkeys(music.notices):
-        say(f"note: {notice}")
+        say(f"note: {name}: {notice}")
     with naming(f"--transpose {transpose}"):
         return music.transposed(transpose)
 

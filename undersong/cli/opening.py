@@ -48,5 +48,5 @@ def opened(asked: Asked, wanted: ConditionsAsked | None, textures: Collection[st
     else:
         conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
     for notice in dict.fromkeys(tune.notices):
-        say(f"note: {notice}")
+        say(f"note: {asked.tune}: {notice}")
     return Opened(Session(tune, instrument=instrument, hand=hand, style=style), weights, conditions)

@@ -246,7 +246,7 @@ class Body:
         elif letter in "PT" and text:
             scribe.begin_section(plain_text(text))
         elif letter == "w":
-            self._lyrics(scribe, text)
+            self._lyrics(scribe, text, spot)
         elif letter == "s":
             self._symbol_line(scribe, text, spot)
         elif letter in "IUm":
@@ -290,7 +290,7 @@ class Body:
         else:
             scribe.bar.tempo = tempo
 
-    def _lyrics(self, scribe: Scribe, text: str) -> None:
+    def _lyrics(self, scribe: Scribe, text: str, spot: Spot) -> None:
         dealt, over = scribe.words.deal(syllables(text))
         verse = scribe.words.verse
         for event, _, piece in dealt:
@@ -299,7 +299,8 @@ class Body:
         if over:
             scribe.draft.tell(
                 max(0, scribe.index - 1),
-                f"{over} syllable{'s' * (over != 1)} too many in verse {verse + 1}",
+                f"{len(over)} syllable{'s' * (len(over) != 1)} too many in verse {verse + 1}, "
+                f"which has no note left for {over[0].text!r} (line {spot.line})",
             )
 
     def _symbol_line(self, scribe: Scribe, text: str, spot: Spot) -> None:
@@ -313,7 +314,7 @@ class Body:
                 event.chord = piece.text[1:-1].strip()
                 event.chord_spot = Spot(spot.line, spot.column + piece.column)
         if over:
-            raise TuneError(f"{over} symbols in the s: line have no note left")
+            raise TuneError(f"{len(over)} symbols in the s: line have no note left")
 
     # -- voices ----------------------------------------------------------------------------
 

@@ -78,15 +78,16 @@ class Aligner:
         self._waiting.append((event, bar))
         self._group = None
 
-    def deal(self, pieces: tuple[Piece, ...]) -> tuple[list[tuple[Event, int, Piece]], int]:
-        """Which piece stands under which note of which bar, and how many were too many."""
+    def deal(self, pieces: tuple[Piece, ...]) -> tuple[list[tuple[Event, int, Piece]], list[Piece]]:
+        """Which piece stands under which note of which bar, and those that were too many."""
         if self._group is None:
             self._group, self._waiting, self.verse = self._waiting, [], 0
         else:
             self.verse += 1
         group = self._group
         dealt: list[tuple[Event, int, Piece]] = []
-        at, over = 0, 0
+        over: list[Piece] = []
+        at = 0
         bar = group[0][1] if group else 0
         for piece in pieces:
             if piece.kind == "|":
@@ -94,7 +95,7 @@ class Aligner:
                 while at < len(group) and group[at][1] < bar:
                     at += 1
             elif at >= len(group):
-                over += piece.kind == "text"
+                over += [piece] if piece.kind == "text" else []
             else:
                 if piece.kind == "text":
                     dealt.append((*group[at], piece))
