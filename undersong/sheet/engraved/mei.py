@@ -115,7 +115,11 @@ def _note(staff: StaffBar, stem: Stem, at: int, index: int) -> str:
     tied = (note.from_ if first else True, stem.ties_on or note.on)
     tie = {(False, True): ' tie="i"', (True, True): ' tie="m"', (True, False): ' tie="t"'}
     graces = "".join(_grace(name, octave) for name, octave in note.graces) if first else ""
-    inside = "".join(_verse(n, word) for n, word in enumerate(note.words, 1)) if first else ""
+    inside = (
+        "".join(_verse(n + 1, word, n in note.held) for n, word in enumerate(note.words))
+        if first
+        else ""
+    )
     if first and note.short:
         inside += '<artic artic="stacc"/>'
     ident = note_id(index, stem.tick)
@@ -136,14 +140,14 @@ def _pitch(name: str, octave: int) -> str:
     return f'pname="{name[0].lower()}" oct="{octave}"{gestural}'
 
 
-def _verse(number: int, word: str) -> str:
-    """A syllable; one that goes on ends in a hyphen."""
+def _verse(number: int, word: str, held: bool) -> str:
+    """A syllable; one that goes on ends in a hyphen, one that is held has a line after it."""
     text = word.strip()
     if not text:
         return ""
     goes_on = text.endswith("-")
     text = text.rstrip("-_").strip() if len(text) > 1 else text
-    con = ' con="d" wordpos="i"' if goes_on else ""
+    con = ' con="d" wordpos="i"' if goes_on else ' con="u"' if held else ""
     return f'<verse n="{number}"><syl{con}>{escape(text)}</syl></verse>' if text else ""
 
 

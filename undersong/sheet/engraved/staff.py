@@ -5,6 +5,7 @@ Public: Sounding, StaffBar, staff_bars, octave_of.
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from tune.key import Key, note_name
 from tune.time import QUARTER
@@ -18,8 +19,9 @@ _SHARPS = "FCGDAEB"
 class Sounding:
     """One note of the staff as it lies in the bar (ticks). name: without octave, such as F#;
     octave: 4 begins at middle C; sign: the accidental that is printed (``s f n``) or empty; from_,
-    on: tied to the note before, to the next; words: a syllable a verse; graces: (name, octave) of
-    the small notes before it; short: damped; struck: plucked anew, so that no tie leads to it."""
+    on: tied to the note before, to the next; words: a syllable a verse; held: the verses, from 0,
+    whose word goes on over the notes after it; graces: (name, octave) of the small notes before
+    it; short: damped; struck: plucked anew, so that no tie leads to it."""
 
     tick: int
     length: int
@@ -30,6 +32,7 @@ class Sounding:
     from_: bool = False
     on: bool = False
     words: tuple[str, ...] = ()
+    held: frozenset[int] = frozenset()
     graces: tuple[tuple[str, int], ...] = ()
     short: bool = False
     struck: bool = False
@@ -45,7 +48,8 @@ class StaffBar:
 
 def staff_bars(score: Score) -> tuple[StaffBar, ...]:
     """Every bar's staff; ties are joined from each printed bar to the next."""
-    made = [list(_melody(b) if score.sung else _bass(score, b)) for b in score.bars]
+    made = [list(_melody(score, b) if score.sung else _bass(score, b)) for b in score.bars]
+    made = _with_holds(score, made) if score.sung else made
     tied: int | None = None
     bars: list[StaffBar] = []
     for index, (bar, notes) in enumerate(zip(score.bars, made, strict=True)):
@@ -82,7 +86,46 @@ def octave_of(midi: int, name: str) -> int:
     return (midi - name.count("#") + name.count("b")) // 12 - 1
 
 
-def _melody(bar: ScoreBar) -> Iterator[Sounding]:
+def _with_holds(score: Score, made: list[list[Sounding]]) -> list[list[Sounding]]:
+    """The notes, knowing which words are held over the notes straight after them."""
+    flat = [(index, note) for index, notes in enumerate(made) for note in notes]
+    held: dict[int, frozenset[int]] = {}
+    for (here, note), (there, after) in pairwise(flat):
+        end = note.tick + note.length
+        if here != there:
+            end -= score.bars[here].bar.length
+        if there - here > 1 or end != after.tick:
+            continue
+        held[id(note)] = frozenset(
+            verse
+            for verse, word in enumerate(note.words)
+            if word.strip() and not word.strip().endswith("-")
+            and not "".join(after.words[verse : verse + 1]).strip()
+        )  # fmt: skip
+    return [
+        [replace(note, held=held.get(id(note), frozenset())) for note in notes] for notes in made
+    ]
+
+
+def _sung_words(score: Score, bar: ScoreBar, words: tuple[str, ...]) -> tuple[str, ...]:
+    """The verses under a note. Where a passage is written out and has as many verses as times,
+    each time has its own."""
+    tune, written = score.arrangement.tune, bar.sheet.written
+    out = [p for p in score.folding.written_out if p.first <= written <= p.last]
+    if not out:
+        return words
+    inside = range(out[0].first, out[0].last + 1)
+    turns = {played.turn for played in tune.played if played.written in inside}
+    notes = [n for at in inside if not tune.bars[at].endings for n in tune.bars[at].notes]
+    if max((len(note.lyrics) for note in notes), default=0) != len(turns) or len(turns) == 1:
+        return words
+    turn = tune.played[bar.sheet.passes[0] - 1].turn
+    if bar.bar.endings:
+        return tuple(word for word in words if word.strip())[-1:]
+    return words[turn - 1 : turn]
+
+
+def _melody(score: Score, bar: ScoreBar) -> Iterator[Sounding]:
     """The tune's own notes."""
     small: list[tuple[str, int]] = []
     for note in bar.bar.notes:
@@ -96,7 +139,7 @@ def _melody(bar: ScoreBar) -> Iterator[Sounding]:
             continue
         yield Sounding(
             note.tick, note.length, note.midi, name, octave,
-            on=note.tied, words=note.lyrics, graces=tuple(small),
+            on=note.tied, words=_sung_words(score, bar, note.lyrics), graces=tuple(small),
         )  # fmt: skip
         small = []
 
