@@ -109,6 +109,12 @@ def test_a_leap_is_what_goes_beyond_a_whole_tone() -> None:
     assert line("bass-leap", "0 4 0 7") == [0, 5, 5, 10]  # 7, 7, 12, up and down alike
 
 
+def test_a_leap_in_a_walk_counts_three_times() -> None:
+    assert line("bass-leap", "0 1 2 3", moves=True) == [0, 0, 0, 0]
+    assert line("bass-leap", "0 6 0", moves=True) == [0, 24, 24]  # 10 semitones, 8 beyond a step
+    assert line("bass-leap", "3 0 7 0", moves=True) == [0, 9, 30, 30]  # 5, 12, 12 semitones
+
+
 def test_the_line_remembers_the_last_note_struck() -> None:
     assert line("bass-leap", "0 x x 4") == [0, 0, 0, 5]
     assert line("bass-still", "4 x 4", moves=True) == [0, 0, 1]
