@@ -12,6 +12,7 @@ export class State extends EventTarget {
     this.choices = choices;
     this.work = null;
     this.answer = null;
+    this.answered = null;    // the work that the answer answers; another than work while none does
     this.before = null;      // the answer that this one replaced
     this.selected = new Set(); // numbers of played bars
     this.sounding = 0;       // the played bar that sounds
@@ -75,9 +76,14 @@ export class State extends EventTarget {
   }
 
   #step(words) {
-    this.past.push({ words, work: this.work, answer: this.answer });
+    this.past.push({ words, work: this.work, answer: this.#own() });
     if (this.past.length > STEPS) this.past.shift();
     this.future = [];
+  }
+
+  /** The answer to the work as it is now; null where it has none, or none yet. */
+  #own() {
+    return this.answered === this.work ? this.answer : null;
   }
 
   get undoWords() { return this.past.at(-1)?.words ?? ""; }
@@ -89,7 +95,7 @@ export class State extends EventTarget {
   #move(from, to) {
     const step = from.pop();
     if (step === undefined) return;
-    to.push({ words: step.words, work: this.work, answer: this.answer });
+    to.push({ words: step.words, work: this.work, answer: this.#own() });
     this.work = step.work;
     if (step.answer) {
       this.#remember();
@@ -106,6 +112,7 @@ export class State extends EventTarget {
   setAnswer(answer) {
     this.before = this.answer;
     this.answer = answer;
+    this.answered = this.work;
     this.cannot = null;
     this.refused = null;
     this.tell("answer");

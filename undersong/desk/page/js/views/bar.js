@@ -2,7 +2,7 @@
 
 import { askForm } from "../askform.js";
 import { askedList } from "../asked.js";
-import { barNumber, beatsOf, keep, typed } from "../asking.js";
+import { barNumber, beatsOf, keep, runsSelected, stringsOf, typed } from "../asking.js";
 import { words as standingWords } from "../standing.js";
 import { whyNodes } from "../why.js";
 
@@ -19,6 +19,7 @@ export function mount(root, desk) {
   form.append(formBox);
   let running = null;
   let shown = null;   // the explanation on the page
+  let offered = "";   // what the form is about
   root.append(field("Bar", choose), told, keepIt, why, form, askedList(desk));
 
   const played = () => Math.min(...state.selected);
@@ -85,21 +86,35 @@ export function mount(root, desk) {
       take: (other) => {
         state.change(`${at}: ${other.shapes.join("; ")}`, (work) => keep(work, other.pins));
         say(`Taken: ${other.shapes.join("; ")}`);
+        choose.focus(); // the button goes with the choice that it took
       },
       forbid: (moment) => {
         const beat = beatsOf([moment])[0];
         const text = `${barNumber(now)}${beat ? ` beat ${beat}` : ""}: ${typed(moment.shape)}`;
         state.change(`ruled out ${text}`, (work) => work.forbids.push(text));
+        say(`Ruled out: ${text}`);
+        choose.focus();
       },
     }));
     keepIt.hidden = !found.pin_here.length;
-    fill(formBox, askForm(desk, now, found.moments));
+    offer(now, found);
     say(`Bar ${found.number} costs ${found.cost} ms; it is told under This bar.`);
   }
 
+  /** The form stays as she left it while it is about the same bars. */
+  function offer(now, { moments }) {
+    const about = JSON.stringify([now.played, runsSelected(state), beatsOf(moments),
+      state.work.settings.texture, stringsOf(state.answer)]);
+    if (about === offered) return;
+    offered = about;
+    fill(formBox, askForm(desk, now, moments));
+  }
+
   function keepBar() {
-    state.change(`kept bar ${shown.number} as it is`, (work) => keep(work, shown.pin_here));
-    say(`Bar ${shown.number} is kept as it is.`);
+    const { number, pin_here: pins } = shown;
+    state.change(`kept bar ${number} as it is`, (work) => keep(work, pins));
+    say(`Bar ${number} is kept as it is.`);
+    choose.focus();
   }
 
   state.addEventListener("select", begin);

@@ -22,7 +22,7 @@ export function mount(root, desk) {
   const handout = button("Make the handout (PDF)", () => hand(), { id: "handout" });
   const one = el("select", { id: "levels-one" });
   const other = el("select", { id: "levels-other" });
-  const two = el("div", { class: "row", hidden: true }, field("Set level", one), field("beside level", other),
+  const two = el("div", { class: "row short", hidden: true }, field("Set level", one), field("beside level", other),
     button("Set side by side", () => versions.want(`level-${one.value}`, `level-${other.value}`)));
   let running = null;
 
@@ -31,7 +31,7 @@ export function mount(root, desk) {
     el("div", { class: "row" }, make, stop, bar), told, notice, old, list, verdict, pages, two,
     el("h3", {}, "Handout"),
     el("p", { class: "help" }, "One file: a first page that says what each level teaches, then the part for each."),
-    el("div", { class: "row" }, field("Paper", paper),
+    el("div", { class: "row short" }, field("Paper", paper),
       el("label", { class: "check" }, large, " large print"), handout));
 
   async function begin() {
@@ -102,9 +102,9 @@ export function mount(root, desk) {
       const { summary } = answer;
       parts.push(
         el("p", {}, el("strong", {}, `Hardest bar ${summary.hardest} %`),
-          summary.hardest_bar ? ` (bar ${summary.hardest_bar})` : "",
-          `, middle bar ${summary.median} % of what this hand can do.`),
-        el("details", {}, el("summary", {}, `What ${name} asks at most`), el("p", { class: "help" }, `${caps}.`)),
+          summary.hardest_bar ? `, bar ${summary.hardest_bar}` : "",
+          `; middle bar ${summary.median} % of what this hand can do.`),
+        el("details", {}, el("summary", {}, `What ${name} asks at most`), el("p", { class: "help" }, `${caps[0].toUpperCase()}${caps.slice(1)}.`)),
         button(`Take ${name}`, () => {
           state.take(atLevel(work, number), answer, `took ${name}`);
           say(`Level ${number} is on the page now.`);
