@@ -240,6 +240,25 @@ def test_every_verse_has_its_syllables() -> None:
         ("1", "single", "O"), ("2", "single", "In"), ("1", "begin", "har"), ("1", "end", "row"),
         ("2", "single", "two"),
     ]  # fmt: skip
+    # a word goes on over the note straight after it, where that has none in its verse
+    assert [len(lyric.findall("extend")) for lyric in staff.iter("lyric")] == [0, 1, 0, 1, 1]
+
+
+def test_no_word_goes_on_over_a_rest() -> None:
+    quarters = [Note(n * QUARTER, QUARTER, 62, "D") for n in range(4)]
+    one, two, three = (
+        replace(quarters[n], lyrics=(word,)) for n, word in ((0, "a"), (2, "b"), (3, "c"))
+    )
+    rest = replace(quarters[1], midi=None, name="")
+    waiting = Bar(
+        2, Metre(4, 4), 4 * QUARTER, Key("D"), (), (replace(rest, tick=0, length=4 * QUARTER),)
+    )
+    first = Bar(1, Metre(4, 4), 4 * QUARTER, Key("D"), (ChordChange(0, Chord("D")),),
+                (one, rest, two, three))  # fmt: skip
+    tune = replace(song(), bars=(first, waiting))
+    staff = parsed(by_chance(tune, Style(), instrument(), Random(3), alike=1.0)).find("part")
+    assert [lyric.findtext("text") for lyric in staff.iter("lyric")] == ["a", "b", "c"]
+    assert not list(staff.iter("extend"))
 
 
 def test_chords_have_kind_degrees_bass_and_their_place() -> None:

@@ -128,7 +128,7 @@ def _sung(
         begins_after(inner, follows.marks if follows else ())
     _tidy(element, inner)
     if first:
-        _lyrics(element, one, singing.words)
+        _lyrics(element, one, singing.words, _straight_after(one, follows, frame))
     singing.tied = one.midi if tied_on else None
 
 
@@ -155,8 +155,19 @@ def _grace(measure: Element, frame: Frame, one: Note, signs: Accidentals) -> Non
     _tidy(element, inner)
 
 
-def _lyrics(element: Element, one: Note, inside: set[int]) -> None:
-    """A syllable for every verse that has one; inside: the verses in the middle of a word."""
+def _straight_after(one: Note, follows: Note | None, frame: Frame) -> Note | None:
+    """The next note, if no rest lies between."""
+    if follows is None or follows.midi is None:
+        return None
+    end = one.tick + one.length
+    return (
+        follows if end == follows.tick or (end == frame.bar.length and not follows.tick) else None
+    )
+
+
+def _lyrics(element: Element, one: Note, inside: set[int], after: Note | None) -> None:
+    """A syllable for every verse that has one; inside: the verses in the middle of a word; after:
+    the note straight after it, over which a word goes on where that has none."""
     for verse, syllable in enumerate(one.lyrics, 1):
         if not syllable.strip():
             continue
@@ -166,4 +177,7 @@ def _lyrics(element: Element, one: Note, inside: set[int]) -> None:
         lyric = add(element, "lyric", number=str(verse))
         add(lyric, "syllabic", place.get((verse in inside, on), "end"))
         add(lyric, "text", words)
+        silent = after is not None and not "".join(after.lyrics[verse - 1 : verse]).strip()
+        if silent and not on:
+            add(lyric, "extend")
         (inside.add if on else inside.discard)(verse)
