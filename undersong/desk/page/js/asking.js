@@ -32,6 +32,12 @@ export function stringsOf(answer) {
     ? ["bass", "middle", "inner melody", "melody"] : ["bass", "middle", "melody"];
 }
 
+/** "bar 5 (1st time)", out of its row of the reading. */
+export function nameOf({ number, times }) {
+  const name = number === "pickup" ? "the pickup" : `bar ${number}`;
+  return times ? `${name} (${times})` : name;
+}
+
 /** The number that names a printed bar in a wish. */
 export function barNumber(row) {
   return row.number === "pickup" ? "0" : row.number;

@@ -51,7 +51,7 @@ export function sidesNodes({ el, number }, found, alike) {
   function bars() {
     return table("Bar by bar", "Bar", rows.map((row) =>
       el("tr", { class: row.differs.length ? "differs" : "" },
-        el("th", { scope: "row" }, row.number,
+        el("th", { scope: "row" }, row.number === "0" ? "pickup" : row.number,
           el("span", { class: "in" }, row.differs.length ? `differs: ${row.differs.join(", ")}` : "alike")),
         ...row.sides.map((side, at) => cell(side, row.sides[1 - at], row.differs)))), "bars");
   }

@@ -1,12 +1,12 @@
 // Why a bar is as it is, as nodes: what each of its moments costs and why, and what others would.
 
-import { typed } from "./asking.js";
+import { nameOf, typed } from "./asking.js";
 
-/** words: the bar read out; acts: take(other), forbid(moment). */
-export function whyNodes({ el, button, number }, why, words, acts) {
+/** row: the bar's row of the reading; acts: take(other), forbid(moment). */
+export function whyNodes({ el, button, number }, why, row, acts) {
   const nodes = [
-    el("p", {}, `Bar ${why.number} costs `, el("strong", {}, `${number(why.cost)} ms`), " of hand work."),
-    el("details", {}, el("summary", {}, "The bar in words"), el("p", { class: "help" }, words)),
+    el("p", {}, `${start(nameOf(row))} costs `, el("strong", {}, `${number(why.cost)} ms`), " of hand work."),
+    el("details", {}, el("summary", {}, "The bar in words"), el("p", { class: "help" }, row.words)),
     el("ol", { class: "moments" }, ...why.moments.map((moment) => momentNode(moment))),
   ];
   if (why.better) {
@@ -24,7 +24,7 @@ export function whyNodes({ el, button, number }, why, words, acts) {
     const name = `${moment.where}: ${moment.shape}`;
     return el("li", {},
       el("p", { class: "moment" },
-        el("span", {}, sentenceStart(moment.where), moment.role ? `, ${moment.role}` : ""),
+        el("span", {}, start(moment.where), moment.role ? `, ${moment.role}` : ""),
         el("b", { class: "frets" }, moment.shape),
         el("span", { class: "ms" }, `${number(moment.cost)} ms`)),
       moment.terms.length
@@ -59,11 +59,12 @@ function plural(unit) {
   return unit === "mm" || unit.endsWith("s") ? unit : `${unit}s`;
 }
 
-function sentenceStart(words) {
+/** With a capital letter. */
+export function start(words) {
   return words[0].toUpperCase() + words.slice(1);
 }
 
 /** As a sentence of its own. */
 function sentence(words) {
-  return words ? `${sentenceStart(words)}${/[.!?]$/.test(words) ? "" : "."}` : "";
+  return words ? `${start(words)}${/[.!?]$/.test(words) ? "" : "."}` : "";
 }

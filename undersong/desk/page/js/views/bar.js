@@ -2,9 +2,9 @@
 
 import { askForm } from "../askform.js";
 import { askedList } from "../asked.js";
-import { barNumber, beatsOf, keep, runsSelected, stringsOf, typed } from "../asking.js";
+import { barNumber, beatsOf, keep, nameOf, runsSelected, stringsOf, typed } from "../asking.js";
 import { words as standingWords } from "../standing.js";
-import { whyNodes } from "../why.js";
+import { start, whyNodes } from "../why.js";
 
 const WAIT = 200; // ms: who goes through bars by the arrow keys does not want each explained
 
@@ -81,8 +81,8 @@ export function mount(root, desk) {
     shown = found;
     why.classList.remove("is-old");
     fill(told, "");
-    const at = `bar ${found.number}`;
-    fill(why, ...whyNodes(desk.dom, found, now.words, {
+    const at = nameOf(now);
+    fill(why, ...whyNodes(desk.dom, found, now, {
       take: (other) => {
         state.change(`${at}: ${other.shapes.join("; ")}`, (work) => keep(work, other.pins));
         say(`Taken: ${other.shapes.join("; ")}`);
@@ -98,7 +98,7 @@ export function mount(root, desk) {
     }));
     keepIt.hidden = !found.pin_here.length;
     offer(now, found);
-    say(`Bar ${found.number} costs ${found.cost} ms; it is told under This bar.`);
+    say(`${start(at)} costs ${found.cost} ms; it is told under This bar.`);
   }
 
   /** The form stays as she left it while it is about the same bars. */
@@ -111,9 +111,10 @@ export function mount(root, desk) {
   }
 
   function keepBar() {
-    const { number, pin_here: pins } = shown;
-    state.change(`kept bar ${number} as it is`, (work) => keep(work, pins));
-    say(`Bar ${number} is kept as it is.`);
+    const { pin_here: pins } = shown;
+    const name = nameOf(row());
+    state.change(`kept ${name} as it is`, (work) => keep(work, pins));
+    say(`${start(name)} is kept as it is.`);
     choose.focus();
   }
 

@@ -1,5 +1,6 @@
 // Listen: play, go round, tempo, which strings. The page follows the sound.
 
+import { nameOf } from "../asking.js";
 import { keysAreOn, hearKeys, turnKeys } from "../shortcuts.js";
 import { Sound, runOf } from "../sound.js";
 
@@ -138,8 +139,9 @@ export function mount(root, desk) {
     near.hidden = !sound.playing || inSight;
     if (near.hidden && wasNear) play.focus({ preventScroll: true });
     const { first, last } = state.answer ? passage() : { first: null, last: null };
-    const name = (played) => named(rows().get(played));
-    if (sound.loading) fill(where, "The sound is being made…");
+    const name = (played) => nameOf(rows().get(played));
+    if (!state.answer) fill(where, "There is nothing to play yet.");
+    else if (sound.loading) fill(where, "The sound is being made…");
     else if (first === null) fill(where, looped() ? "Plays the whole tune, round and round." : "Plays the whole tune. Choose bars on the page to begin there.");
     else if (last === null) fill(where, `Plays from ${name(first)} on.`);
     else if (first === last) fill(where, `Plays ${name(first)}, round and round.`);
@@ -181,10 +183,4 @@ export function mount(root, desk) {
   });
   hearKeys({ p: toggle, " ": toggle, b: () => begin({ whole: true }), l: turnLoop });
   show();
-}
-
-function named(row) {
-  if (!row) return "the first bar";
-  const name = row.number === "pickup" ? "the pickup" : `bar ${row.number}`;
-  return row.times ? `${name} (${row.times})` : name;
 }
