@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from solver.result import Arrangement
 from tune.played import PlayedBar
 from tune.tune import Tune
-from undersong.sheet.hands import Seen, alike, bass_alone, seen_bars, without_fingers
+from undersong.sheet.hands import Seen, alike, bass_alone, frets_struck, seen_bars
 
 
 @dataclass(frozen=True)
@@ -51,12 +51,12 @@ class WrittenOut:
 @dataclass(frozen=True)
 class Folding:
     """bars: in the order that they are printed in; written_out: the passages that do not fold;
-    first_fingers: of a bass part, some bars have other fingers at the same frets another time, and
-    those of the first time stand for all."""
+    first_stands: of a bass part, some bars strike the same frets with other fingers, or leave
+    them sounding longer, another time, and the first time stands for all."""
 
     bars: tuple[SheetBar, ...]
     written_out: tuple[WrittenOut, ...]
-    first_fingers: bool = False
+    first_stands: bool = False
 
 
 def fold(arrangement: Arrangement, bass_part: bool = False) -> Folding:
@@ -68,29 +68,29 @@ def fold(arrangement: Arrangement, bass_part: bool = False) -> Folding:
         seen = tuple(bass_alone(one) for one in seen)
     bars: list[SheetBar] = []
     written_out: list[WrittenOut] = []
-    first_fingers = False
+    first_stands = False
     for start, end in _passages(tune.played):
         passage = tune.played[start:end]
-        shown = _with_first_fingers(passage, seen) if bass_part else seen
+        shown = _as_the_first_time(passage, seen) if bass_part else seen
         differs = _first_difference(passage, shown, missing)
         if differs is None:
             bars += _folded(tune, passage, shown, missing)
-            first_fingers = first_fingers or shown != seen
+            first_stands = first_stands or shown != seen
         else:
             bars += _unfolded(passage, seen, missing)
             written = [bar.written for bar in passage]
             written_out.append(WrittenOut(min(written), max(written), differs))
-    return Folding(tuple(bars), tuple(written_out), first_fingers)
+    return Folding(tuple(bars), tuple(written_out), first_stands)
 
 
-def _with_first_fingers(passage: tuple[PlayedBar, ...], seen: tuple[Seen, ...]) -> tuple[Seen, ...]:
-    """What is seen, the passage's bars as the first time where nothing but fingers differs."""
+def _as_the_first_time(passage: tuple[PlayedBar, ...], seen: tuple[Seen, ...]) -> tuple[Seen, ...]:
+    """What is seen, the passage's bars as the first time where the same frets are struck."""
     shown = list(seen)
     first: dict[int, Seen] = {}
     for bar in passage:
         here = seen[bar.number - 1]
         picture = first.setdefault(bar.written, here)
-        if without_fingers(picture) == without_fingers(here):
+        if alike(picture, here) is None and frets_struck(picture) == frets_struck(here):
             shown[bar.number - 1] = picture
     return tuple(shown)
 

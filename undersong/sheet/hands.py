@@ -5,7 +5,7 @@ same places, and the same strings ring on or are let go. A string on which nothi
 the bar began is alike to one that rings on into the bar: there is nothing to hold or let go, so
 one picture serves both.
 
-Public: seen_bars, bass_alone, without_fingers, alike, carrier_of, Seen, Sight.
+Public: seen_bars, bass_alone, frets_struck, alike, carrier_of, Seen, Sight.
 """
 
 from dataclasses import dataclass, replace
@@ -90,11 +90,13 @@ def bass_alone(seen: Seen) -> Seen:
     )  # fmt: skip
 
 
-def without_fingers(seen: Seen) -> Seen:
-    """The same, whichever fingers stop the strings."""
+def frets_struck(seen: Seen) -> tuple[tuple[int, bool, tuple[int | None, ...]], ...]:
+    """Where strings are struck, damped or not, and at which frets, whichever fingers stop them and
+    however long they sound."""
     return tuple(
-        replace(sight, strings=tuple(s and (s[0], 0, s[2]) for s in sight.strings))
+        (sight.offset, sight.damped, tuple(s[0] if s and s[2] else None for s in sight.strings))
         for sight in seen
+        if any(s and s[2] for s in sight.strings)
     )
 
 

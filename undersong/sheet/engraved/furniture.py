@@ -157,8 +157,11 @@ def _written_out(score: Score) -> str:
         passages = " and ".join(passage_words(reading, one) for one in score.folding.written_out)
         differ = "bass differs" if score.bass_part else "hands differ"
         told.append(f"Each time is written out, since the {differ}: {passages}.")
-    if score.folding.first_fingers:
-        told.append("Where a bar is repeated the fingers are those of its first time.")
+    if score.folding.first_stands:
+        told.append(
+            "Where a bar is repeated, its fingers and how long notes sound are those of its first "
+            "time."
+        )
     return " ".join(told)
 
 
