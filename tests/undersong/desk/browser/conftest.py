@@ -1,5 +1,5 @@
-"""A real Chromium at a desk of its own. Pages may ask nothing of any other machine, and no script may
-fail; pictures of what was seen are kept where UNDERSONG_PICTURES says."""
+"""A real Chromium at a desk of its own. Pages may ask nothing of any other machine, and no script
+may fail; pictures of what was seen are kept where UNDERSONG_PICTURES says."""
 
 import os
 import re
@@ -15,7 +15,7 @@ from tests.undersong.desk.served import Served, served
 sync_api = pytest.importorskip("playwright.sync_api")
 
 WIDTHS = {"wide": (1280, 900), "tablet": (768, 1024), "phone": (390, 844)}
-WAIT = 30_000
+WAIT = int(os.environ.get("UNDERSONG_PATIENCE", "30000"))
 """ms that anything on the page may take on a busy machine."""
 
 

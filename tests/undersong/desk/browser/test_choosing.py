@@ -79,7 +79,8 @@ def test_every_setting_asks_anew(page: Any) -> None:
     for name in ("Instrument", "Hand", "What is played", "What is to learn"):
         page.locator("#player summary", has_text=re.compile(f"^{name}")).click()
     changes = [
-        ("Instrument", "select", "1+6+"), ("Tuning", "type", "D-A-A"), ("Capo at fret", "type", "1"),
+        ("Instrument", "select", "1+6+"), ("Tuning", "type", "D-A-A"),
+        ("Capo at fret", "type", "1"),
         ("Hand", "type", "190mm"), ("Texture", "select", "bass"),
         ("How the bass goes", "select", "roots"), ("Right hand", "select", "full-strum"),
         ("Level", "select", "3"), ("Alike", "select", "repeats"),
