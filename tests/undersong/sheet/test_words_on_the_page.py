@@ -7,7 +7,7 @@ import pytest
 
 from solver.result import Arrangement
 from solver.style import Style
-from tests.undersong.arranged import found
+from tests.undersong.arranged import bundled, found
 from tests.undersong.sheet.drawn import boxes
 from tune.readers.abc import read_abc
 from undersong.sheet.engraved import engraved_pages, screen
@@ -94,6 +94,11 @@ def test_a_word_is_held_over_notes_without_one_but_over_no_rest() -> None:
     assert held("w: a b c d e-lm * * f\n", music)[:2] == [("a", False), ("b", False)]
     rest = '"D"d2 f | "G"g2 z | "D"d3 |]\n'
     assert held("w: one two three * \n", rest) == [("one", False), ("two", False), ("three", False)]
+
+
+def test_no_line_goes_on_through_a_refrain_that_has_one_verse() -> None:
+    score = score_of(bundled("lantern-path"), PageOptions())
+    assert not [note for bar in staff_bars(score) for note in bar.notes if note.held]
 
 
 def test_the_line_is_drawn_after_the_word() -> None:

@@ -5,7 +5,6 @@ Public: Sounding, StaffBar, staff_bars, octave_of.
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from tune.key import Key, note_name
 from tune.time import QUARTER
@@ -87,21 +86,27 @@ def octave_of(midi: int, name: str) -> int:
 
 
 def _with_holds(score: Score, made: list[list[Sounding]]) -> list[list[Sounding]]:
-    """The notes, knowing which words are held over the notes straight after them."""
+    """The notes, knowing which words are held: over notes straight after them that have no word
+    in any verse, into the next bar at most, before a note at which the verse goes on."""
     flat = [(index, note) for index, notes in enumerate(made) for note in notes]
     held: dict[int, frozenset[int]] = {}
-    for (here, note), (there, after) in pairwise(flat):
-        end = note.tick + note.length
-        if here != there:
-            end -= score.bars[here].bar.length
-        if there - here > 1 or end != after.tick:
+    for at, (here, note) in enumerate(flat):
+        run = [(here, note)]
+        for there, after in flat[at + 1 :]:
+            index, before = run[-1]
+            end = before.tick + before.length
+            end -= score.bars[index].bar.length if there != index else 0
+            if any(after.words) or there - index > 1 or end != after.tick:
+                break
+            run.append((there, after))
+        follows = flat[at + len(run)][1].words if at + len(run) < len(flat) else note.words
+        if len(run) == 1 or run[-1][0] - here > 1:
             continue
         held[id(note)] = frozenset(
             verse
             for verse, word in enumerate(note.words)
-            if word.strip() and not word.strip().endswith("-")
-            and not "".join(after.words[verse : verse + 1]).strip()
-        )  # fmt: skip
+            if word.strip() and not word.strip().endswith("-") and any(follows[verse : verse + 1])
+        )
     return [
         [replace(note, held=held.get(id(note), frozenset())) for note in notes] for notes in made
     ]

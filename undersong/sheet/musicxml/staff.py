@@ -167,7 +167,7 @@ def _straight_after(one: Note, follows: Note | None, frame: Frame) -> Note | Non
 
 def _lyrics(element: Element, one: Note, inside: set[int], after: Note | None) -> None:
     """A syllable for every verse that has one; inside: the verses in the middle of a word; after:
-    the note straight after it, over which a word goes on where that has none."""
+    the note straight after it, over which a word goes on where that has none in any verse."""
     for verse, syllable in enumerate(one.lyrics, 1):
         if not syllable.strip():
             continue
@@ -177,7 +177,7 @@ def _lyrics(element: Element, one: Note, inside: set[int], after: Note | None) -
         lyric = add(element, "lyric", number=str(verse))
         add(lyric, "syllabic", place.get((verse in inside, on), "end"))
         add(lyric, "text", words)
-        silent = after is not None and not "".join(after.lyrics[verse - 1 : verse]).strip()
+        silent = after is not None and not "".join(after.lyrics).strip()
         if silent and not on:
             add(lyric, "extend")
         (inside.add if on else inside.discard)(verse)
