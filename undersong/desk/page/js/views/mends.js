@@ -32,7 +32,7 @@ export function mount(root, desk) {
 
   function item({ words, cost, proven, loses, patch, more_of_the_hand: more }) {
     const price = el("p", {}, `Then the tune costs ${proven ? "" : "at most "}${number(cost)} ms of hand work. `,
-      loses === "nothing lost" ? "Nothing is lost." : `What you lose: ${loses}.`,
+      loses === "nothing lost" ? "It takes nothing away." : `What it takes: ${loses}.`,
       more ? " It asks more of your hand." : "");
     const name = sentence(words).replace(/\.$/, "");
     return el("li", {}, patch === null ? el("p", {}, el("strong", {}, name), " (this cannot be done here by one click)")
