@@ -69,7 +69,7 @@ def _load(page: Any, address: str) -> float:
 
 def _move(page: Any, number: int) -> float:
     """One wish moved, no two values alike; what it wishes for takes turns."""
-    name, low = (("The bass climbs", 16), ("The bass leaps", 7), ("The bass repeats", 181))[
+    name, low = (("The bass climbs", 16), ("The bass repeats", 7), ("The bass repeats", 181))[
         number % 3
     ]
     seconds: float = page.evaluate(_MOVE, [name, low + number])
