@@ -141,7 +141,7 @@ def test_a_slider_asks_anew_and_tells_what_changed(page: Any) -> None:
     assert cost(page) > before
     changed = page.locator("#sheet .changes")
     assert changed.is_visible()
-    marked = page.locator("#sheet .bar.is-changed").count()
+    marked = page.locator("#sheet button.bar.is-changed").count()
     assert marked > 0
     changed.locator("summary").click()
     assert "became" in changed.inner_text()

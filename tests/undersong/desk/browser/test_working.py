@@ -14,7 +14,7 @@ from tests.undersong.desk.served import Served
 
 def choose_bar(page: Any, number: int) -> None:
     """Clicks a bar on the page, and waits until it is explained."""
-    page.locator("#sheet .paper .bar").nth(number - 1).click()
+    page.locator("#sheet .paper button.bar").nth(number - 1).click()
     page.wait_for_function("() => /[\\d,]+ ms/.test(document.querySelector('#bar .why').innerText)")
 
 
@@ -23,7 +23,7 @@ def test_a_bar_is_explained(page: Any) -> None:
     told = page.inner_text("#bar")
     assert "ms" in told
     assert re.search(r"would cost|no other choice", told, re.IGNORECASE)
-    assert page.locator("#sheet .bar.is-selected").count() >= 1
+    assert page.locator("#sheet button.bar.is-selected").count() >= 1
 
 
 def test_another_choice_is_taken_and_taken_back(page: Any) -> None:
@@ -86,31 +86,31 @@ def test_other_good_ways(page: Any) -> None:
 
 
 def test_the_sound_is_followed_and_goes_round(page: Any) -> None:
-    page.locator("#sheet .paper .bar").nth(4).click()
+    page.locator("#sheet .paper button.bar").nth(4).click()
     page.get_by_role("button", name="Round and round").click()
     page.locator("#play").click()
-    page.locator("#sheet .bar.is-sounding").wait_for()
-    bars = page.locator("#sheet .paper .bar")
+    page.locator("#sheet button.bar.is-sounding").wait_for()
+    bars = page.locator("#sheet .paper button.bar")
     heard = [number for number in range(bars.count())
              if "is-sounding" in (bars.nth(number).get_attribute("class") or "")]  # fmt: skip
     assert heard == [4]
     page.wait_for_timeout(3500)
     assert "is-sounding" in (bars.nth(4).get_attribute("class") or "")
     page.locator("#play").click()
-    page.wait_for_function("() => !document.querySelector('#sheet .bar.is-sounding')")
+    page.wait_for_function("() => !document.querySelector('#sheet button.bar.is-sounding')")
 
 
 def test_keys_play_and_can_be_turned_off(page: Any) -> None:
     page.locator("#sheet").focus()
     page.keyboard.press("p")
-    page.locator("#sheet .bar.is-sounding").wait_for()
+    page.locator("#sheet button.bar.is-sounding").wait_for()
     page.keyboard.press("p")
-    page.wait_for_function("() => !document.querySelector('#sheet .bar.is-sounding')")
+    page.wait_for_function("() => !document.querySelector('#sheet button.bar.is-sounding')")
     page.locator("#keys-on").uncheck()
     page.locator("#sheet").focus()
     page.keyboard.press("p")
     page.wait_for_timeout(1500)
-    assert page.locator("#sheet .bar.is-sounding").count() == 0
+    assert page.locator("#sheet button.bar.is-sounding").count() == 0
     page.locator("#keys-on").check()
 
 

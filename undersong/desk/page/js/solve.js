@@ -69,6 +69,7 @@ export function solver(state, ask, say) {
   const keepSoon = settled(() => keep(state.work, null), WAIT);
   state.addEventListener("work", () => {
     running?.abort();
+    running = null; // an answer that is on its way already is none to this work
     keepSoon();
     soon();
   });

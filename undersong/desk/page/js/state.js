@@ -3,6 +3,7 @@
 // Events: work (it changed; solve it), answer, standing, solving, cannot, refused, select, sounding.
 
 const STEPS = 100;
+const GOES_ON = 1000; // ms after which moving a slider again is another step
 const HISTORY = "undersong-steps";
 const UNSAVED = "undersong-unsaved";
 
@@ -20,7 +21,8 @@ export class State extends EventTarget {
     this.solving = false;
     this.cannot = null;
     this.refused = null;
-    this.going = null;       // the name of a change that still goes on, such as a slider's
+    this.going = null;       // the name of a change that may still go on, and when it last did
+    this.since = 0;
     this.past = [];
     this.future = [];
   }
@@ -59,9 +61,11 @@ export class State extends EventTarget {
     }
   }
 
-  /** A change that goes on from the one before under the same name is no step of its own. */
+  /** A change that goes on from the one a moment before, such as a slider's, is no step of its
+   *  own. */
   merge(name, work) {
-    const held = this.going === name;
+    const now = Date.now();
+    const held = this.going === name && now - this.since < GOES_ON;
     const many = this.past.length;
     work();
     if (held && this.past.length > many) {
@@ -69,10 +73,7 @@ export class State extends EventTarget {
       this.past.at(-1).words = last.words;
     }
     this.going = name;
-  }
-
-  settle() {
-    this.going = null;
+    this.since = now;
   }
 
   #step(words) {

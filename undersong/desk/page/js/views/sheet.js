@@ -62,7 +62,7 @@ export function mount(root, desk) {
       return { button: one, ...bar };
     });
     const had = document.activeElement?.classList.contains("bar")
-      ? [...paper.querySelectorAll(".bar")].indexOf(document.activeElement) : -1;
+      ? [...paper.querySelectorAll("button.bar")].indexOf(document.activeElement) : -1;
     fill(paper, svg, ...bars.map((bar) => bar.button));
     if (had >= 0) bars[Math.min(had, bars.length - 1)]?.button.focus({ preventScroll: true });
     fill(verdict, el("strong", {}, summary.proven ? "Proven best" : "Best so far"),

@@ -41,7 +41,6 @@ export function mount(root, { state, dom: { el, button, newId, number } }) {
 
     // while it moves, one step back takes back the whole move
     slider.addEventListener("input", () => state.merge(weight.name, () => set(Number(slider.value))));
-    slider.addEventListener("change", () => state.settle());
     exact.addEventListener("change", () => {
       if (exact.value !== "" && Number.isFinite(Number(exact.value))) set(Number(exact.value));
       else show();
