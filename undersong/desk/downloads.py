@@ -10,7 +10,6 @@ from typing import Any
 from starlette.responses import Response
 
 from solver.result import Arrangement
-from solver.watch import Watch
 from undersong.desk.refused import Refusal
 from undersong.desk.settings import begun
 from undersong.desk.store import Store
@@ -56,14 +55,15 @@ def filed(store: Store, asked: Node) -> Response:
 
 
 def handout(store: Store, asked: Node) -> Response:
-    """All levels in one PDF, with a first page that says what each teaches."""
+    """The levels that were made last of that work, in one PDF, with a first page that says what
+    each teaches."""
     from undersong.sheet.handout import HandoutOptions, handout_pdf
 
     asked.object("work", "paper", "large")
     look = begun(work_in(asked["work"]))
-    watch = Watch(seconds=60.0)
-    with store.session(look, watch) as session:
-        found = session.levels(None, look.weights, look.conditions, watch=watch)
+    found = store.levels(look)
+    if found is None:
+        raise Refusal("make the levels first; the handout prints those that were made", status=409)
     if not found.met:
         raise Refusal(f"no level can be met: {found.made[0].why}")
     sheet = paper(asked["paper"].text())

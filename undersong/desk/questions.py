@@ -108,7 +108,7 @@ def others(store: Store, work: Work, count: int, watch: Watch) -> dict[str, Any]
     asked = begun(work)
     if not 2 <= count <= 8:
         raise Refusal(f"2 to 8 ways can be looked for, not {count}", "count")
-    with store.session(asked, watch) as session:
+    with store.session(asked, watch, "others") as session:
         try:
             found = session.alternatives(
                 count, weights=asked.weights, conditions=asked.conditions, watch=watch
@@ -121,6 +121,9 @@ def others(store: Store, work: Work, count: int, watch: Watch) -> dict[str, Any]
 def levels(store: Store, work: Work, watch: Watch) -> dict[str, Any]:
     """The bundled levels of the texture."""
     asked = begun(work)
-    with store.session(asked, watch) as session:
-        found = session.levels(None, asked.weights, asked.conditions, watch=watch)
+    found = store.levels(asked)
+    if found is None:
+        with store.session(asked, watch, "levels") as session:
+            found = session.levels(None, asked.weights, asked.conditions, watch=watch)
+        store.keep_levels(asked, found)
     return {"levels": levels_view(found)}

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from solver.result import Arrangement
+    from undersong.levels import LevelSet
     from undersong.session import Session
 
 Value = TypeVar("Value")
@@ -73,16 +74,18 @@ class Store:
     """Everything that is remembered."""
 
     def __init__(self) -> None:
-        self._sessions: Shelf[_Open] = Shelf(3)
+        self._sessions: Shelf[_Open] = Shelf(4)
         self._answers: Shelf[Arrangement] = Shelf(40)
         self._documents: Shelf[Arrangement] = Shelf(40)
         self._drawings: Shelf[dict[str, Any]] = Shelf(12)
+        self._levels: Shelf[LevelSet] = Shelf(4)
 
     @contextmanager
-    def session(self, asked: Begun, watch: Watch) -> "Iterator[Session]":
-        """The session for that work, when no other search uses it any more. Raises Stopped and
-        OutOfTime while it waits."""
-        key = (asked.tune, asked.instrument, asked.hand, asked.style)
+    def session(self, asked: Begun, watch: Watch, use: str = "") -> "Iterator[Session]":
+        """The session for that work, when no other search uses it any more; use: a word for long
+        searches, which have one of their own, so that the page's next answer need not wait for
+        them. Raises Stopped and OutOfTime while it waits."""
+        key = (use, asked.tune, asked.instrument, asked.hand, asked.style)
         opened = self._sessions.put(key, _Open(lambda: session_of(asked)))
         while not opened.lock.acquire(timeout=0.05):
             watch.look()
@@ -115,6 +118,13 @@ class Store:
         key = sha256(document.encode()).digest()
         self._documents.put(key, answer)
 
+    def levels(self, asked: Begun) -> "LevelSet | None":
+        """The levels made of that work."""
+        return self._levels.get(asked)
+
+    def keep_levels(self, asked: Begun, found: "LevelSet") -> None:
+        self._levels.put(asked, found)
+
     def drawn(self, answer: "Arrangement", width: int) -> dict[str, Any]:
         """Its drawing, so many mm wide, made but once for the same hands: weights and proofs are
         not drawn."""
@@ -126,5 +136,6 @@ class Store:
 
     def forget(self) -> None:
         """Lets go of everything."""
-        for shelf in (self._sessions, self._answers, self._documents, self._drawings):
+        shelves = (self._sessions, self._answers, self._documents, self._drawings, self._levels)
+        for shelf in shelves:
             shelf.clear()

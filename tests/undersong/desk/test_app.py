@@ -165,9 +165,15 @@ def test_shapes_and_practice(
     assert asking.post("/file", asked).status_code == status
 
 
-def test_the_handout(asking: Asking) -> None:
+def test_the_handout_prints_the_levels_that_were_made(asking: Asking) -> None:
     asked = {"work": work_out(work()), "paper": "a4", "large": False}
-    assert asking.post("/handout", asked).content.startswith(b"%PDF")
+    early, _, late = asking.all(
+        ("POST", "/handout", asked),
+        ("POST", "/levels", {"work": asked["work"]}),
+        ("POST", "/handout", asked),
+    )
+    assert early.status_code == 409
+    assert late.content.startswith(b"%PDF")
 
 
 def test_works_are_kept_listed_and_taken_up(asking: Asking, answer: Any) -> None:

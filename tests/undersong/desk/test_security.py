@@ -21,7 +21,7 @@ from undersong.desk.work import Source, Work, work_out
 
 POSTS = ("/read", "/open", "/kept", "/arrange", "/prices", "/why", "/others", "/levels",
          "/compare", "/sound", "/sound/bars", "/file", "/handout")  # fmt: skip
-ANSWERED = {200, 400, 404, 413, 415, 503}
+ANSWERED = {200, 400, 404, 409, 413, 415, 503}
 """What a request that the guard lets in may be answered with."""
 
 

@@ -129,8 +129,10 @@ export function mount(root, desk) {
 
   async function hand() {
     handout.disabled = true;
-    fill(told, "Making the handout…");
     try {
+      if (!list.children.length || !old.hidden) await begin();
+      if (!list.children.length || !old.hidden) return; // it was stopped, or refused
+      fill(told, "Making the handout…");
       const { blob, name } = await ask.file("/handout",
         { work: atLevel(state.work, null), paper: paper.value, large: large.checked });
       const address = URL.createObjectURL(blob);
@@ -141,8 +143,9 @@ export function mount(root, desk) {
     } catch (error) {
       fill(told, "");
       refuse(error.message);
+    } finally {
+      handout.disabled = false;
     }
-    handout.disabled = false;
   }
 
   /** What the levels are made of: all that is set, but for which level is on the page. */
