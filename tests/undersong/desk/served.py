@@ -19,11 +19,12 @@ PATIENCE = 60.0
 
 @dataclass
 class Served:
-    """address: as printed; token: out of the page."""
+    """address: as printed; token: out of the page; folder: where it keeps works."""
 
     process: subprocess.Popen[str]
     address: str
     token: str = ""
+    folder: Path | None = None
 
     @property
     def host(self) -> str:
@@ -74,7 +75,7 @@ def served(folder: Path, *options: str, first: Sequence[str] = ()) -> Iterator[S
         command, stderr=subprocess.PIPE, text=True, env=environment, start_new_session=True
     )
     try:
-        desk = Served(process, _address(process))
+        desk = Served(process, _address(process), folder=folder)
         _, page = desk.ask("GET", "/")
         found = re.search(r'name="undersong-token" content="([^"]+)"', page.decode())
         desk.token = found[1] if found else ""

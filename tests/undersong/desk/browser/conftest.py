@@ -70,9 +70,15 @@ def open_page(chromium: Any, request: pytest.FixtureRequest) -> Iterator[Callabl
 @pytest.fixture
 def page(open_page: Callable[..., Any], desk: Served) -> Any:
     """The desk with the tune that it begins with, as if for the first time."""
-    page = open_page(desk)
-    tune(page, "harrow-lane")
-    return page
+    forget(desk)
+    return open_page(desk)
+
+
+def forget(desk: Served) -> None:
+    """Takes every kept work away."""
+    assert desk.folder is not None
+    for file in desk.folder.glob("*.json"):
+        file.unlink()
 
 
 def _watch(url: str, desk: Served, faults: list[str]) -> None:

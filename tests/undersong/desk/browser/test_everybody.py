@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.undersong.desk.browser.conftest import WIDTHS, cost, picture, settled, tune
+from tests.undersong.desk.browser.conftest import WIDTHS, cost, forget, picture, settled, tune
 from tests.undersong.desk.served import Served
 
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
@@ -42,6 +42,7 @@ def open_all(page: Any) -> None:
 def test_every_view_follows_the_rules(
     open_page: Callable[..., Any], desk: Served, size: str, scheme: str
 ) -> None:
+    forget(desk)
     page = open_page(desk, size, scheme)
     tune(page, "frost-on-the-allotments")
     picture(page, f"first-{size}-{scheme}")
@@ -151,6 +152,7 @@ def test_on_paper_there_is_only_the_sheet(page: Any) -> None:
 
 
 def test_nothing_moves_for_who_wants_no_motion(open_page: Callable[..., Any], desk: Served) -> None:
+    forget(desk)
     page = open_page(desk, reduced_motion="reduce")
     assert page.evaluate("matchMedia('(prefers-reduced-motion: reduce)').matches")
     moving = page.evaluate(

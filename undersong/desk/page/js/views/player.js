@@ -1,7 +1,9 @@
 // Who plays, and on what: instrument, hand, and how the tune is played.
 
+import { newWork } from "../state.js";
+
 export function mount(root, desk) {
-  const { state, say, dom: { el, field, fill, select } } = desk;
+  const { state, say, dom: { el, button, field, fill, select } } = desk;
   const { choices } = state;
   const { helps } = choices;
   const shown = [];
@@ -123,7 +125,12 @@ export function mount(root, desk) {
       now(work).alike === null ? "easiest each time" : `alike: ${now(work).alike}`,
       now(work).shapes === null ? null : `${now(work).shapes} shapes`],
     chosen("alike", "Alike", choices.alike, { empty: "only where it is easiest" }),
-    shapes()));
+    shapes()),
+    button("All of this as usual", () => state.change("player and instrument as usual", (work) => {
+      const usual = newWork(null).settings;
+      for (const name of ["tempo", "transpose", "octave", "chords"]) usual[name] = work.settings[name];
+      work.settings = usual;
+    }), { id: "usual-player" }));
 
   /** Settings that belong together, folded away under what they are set to. */
   function group(title, values, ...fields) {
