@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from tests.undersong.desk.browser.conftest import cost, settled, tune
-from tests.undersong.desk.browser.test_choosing import slide
+from tests.undersong.desk.browser.test_choosing import REACH, slide
 from tests.undersong.desk.served import Served
 
 
@@ -43,7 +43,7 @@ def test_a_bar_is_kept_while_wishes_change(page: Any) -> None:
     words = page.locator("#sheet .reading li").nth(2).text_content()
     page.locator("#keep-bar").click()
     settled(page)
-    slide(page, "The bass climbs above fret 4", 150)
+    slide(page, REACH, 0)
     assert page.locator("#sheet .reading li").nth(2).text_content() == words
 
 
@@ -62,7 +62,7 @@ def test_a_finger_is_ruled_out(page: Any) -> None:
 
 
 def test_the_version_before_is_set_beside_this_one(page: Any) -> None:
-    slide(page, "The bass climbs above fret 4", 150)
+    slide(page, REACH, 0)
     now = cost(page)
     page.get_by_label("One", exact=True).select_option("now")
     page.get_by_label("The other", exact=True).select_option("before")

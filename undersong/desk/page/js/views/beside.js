@@ -31,12 +31,15 @@ export function mount(root, desk) {
       field("Or open a file that was saved here, or an answer (.json)", open)),
     notice, told, stop, takes, alikeLabel, tables);
 
+  const chosen = new Set();
+  for (const control of [left, right]) control.addEventListener("change", () => chosen.add(control));
+
   /** What there is to choose from; what is chosen stays where it is still there. */
   function offer() {
     if (!state.work) return;
     const rows = versions.rows();
     for (const [control, usual] of [[left, "now"], [right, "before"]]) {
-      const had = control.value;
+      const had = chosen.has(control) ? control.value : ""; // until she chooses, the usual
       fill(control, ...rows.map(({ key, words }) => el("option", { value: key }, words)));
       control.value = rows.some(({ key }) => key === had) ? had
         : rows.some(({ key }) => key === usual) ? usual : rows.at(-1).key;
@@ -118,6 +121,7 @@ export function mount(root, desk) {
         ? `${found.length} other ways were found; choose one above. ` : "There is no other way near it. ",
       el("span", {}, `${last.end[0].toUpperCase()}${last.end.slice(1)}.`));
       if (found.length) right.value = "other-0";
+      chosen.add(right);
       if (left.value === right.value) left.value = "now";
       say(told.textContent);
       return undefined;
@@ -138,6 +142,7 @@ export function mount(root, desk) {
       if (!answer) return refuse(`${file.name} holds no answer to set beside another.`);
       versions.set("opened", [...versions.opened, { name: file.name, work, answer }]);
       right.value = `opened-${versions.opened.length - 1}`;
+      chosen.add(right);
       fill(told, `${file.name} can be chosen now.`);
       say(told.textContent);
     } catch (error) { refuse(error.message); }
@@ -154,6 +159,7 @@ export function mount(root, desk) {
   versions.addEventListener("wanted", () => {
     offer();
     [left.value, right.value] = versions.wanted;
+    chosen.add(left).add(right);
     root.scrollIntoView({ block: "start" });
     go.focus();
     compare();
