@@ -71,12 +71,12 @@ class Checked:
 
     @property
     def sound(self) -> bool:
-        """Whether its shapes can be played as they stand, and it is this tune."""
+        """Whether its shapes can be played as they stand, and it is this tune, or a part of it."""
         return not self.faults and all(change.wish for change in self.changes)
 
     @property
     def sound_as_far_as_it_goes(self) -> bool:
-        """The same of the bars that are there."""
+        """The same as far as the tune goes."""
         return all(fault.kind in WHOLE for fault in self.faults) and all(
             change.wish for change in self.changes
         )

@@ -4,7 +4,8 @@ Faults are what cannot be played, or is not this tune: a fret that is not there,
 neither chord nor melody, a shape that no hand of this size stops, fingers that cross, a bass that
 is too high or lies above another string, times that do not add up. Remarks are wishes: a third
 that is missing, a bass note that this manner would not take, a stroke beside those of the right
-hand. Each is told once a bar of the tab, however often that is played.
+hand; and bars that a part of the tune does not have. Each is told once a bar of the tab, however
+often that is played.
 
 Public: Finding, Subject, Judge.
 """
@@ -92,8 +93,8 @@ class Judge:
         )
 
     def _all(self) -> Iterator[Finding]:
-        for kind, words in whole_trouble(self.tab, self.found, self.subject.tune):
-            yield Finding(-1, "the whole tab", 0, 0, kind, words, fault=True)
+        for kind, words, fault in whole_trouble(self.tab, self.found, self.subject.tune):
+            yield Finding(-1, "the whole tab", 0, 0, kind, words, fault)
         for bar, words in self.found.complaints:
             yield self._of_bar(bar, "timing", words)
         for index, here in enumerate(self.here):

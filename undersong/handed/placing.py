@@ -3,7 +3,8 @@
 Bars. A tab is written down as the tune is (bar for bar), or as it is played (its own repeats
 followed, or none left); a pickup may be missing. Where the numbers of bars agree with neither, bars
 are taken in order as they are written down, from whichever bar of the tune is said; what the tune
-has besides is missing, what the tab has besides is too much.
+has besides is missing, what the tab has besides is too much. Bars in which nothing sounds may be
+left out.
 
 Ticks, the first rule that says:
   1. a row of beats above the strings: numbers are beats, signs between them their parts (``1 . 2``,
@@ -20,7 +21,7 @@ Public: PlacedTab, PlacedColumn, placed, like_a_pickup.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import groupby, pairwise
 from statistics import median_low
 
 from scoring.moment import Moment
@@ -47,13 +48,15 @@ class PlacedColumn:
 class PlacedTab:
     """columns: in playing order; complaints: (tab bar, sentence) of times that do not add up;
     played: tab bar → the played bars that it is; missing: written bars of the tune that the tab
-    does not have; extra: bars (shapes, where those have no bar lines) beyond the tune's end."""
+    does not have; rests: the same where nothing sounds, and all else is there; extra: bars (shapes,
+    where those have no bar lines) beyond the tune's end."""
 
     columns: tuple[PlacedColumn, ...]
     complaints: tuple[tuple[int, str], ...]
     played: dict[int, tuple[int, ...]]
     missing: tuple[int, ...] = ()
     extra: int = 0
+    rests: tuple[int, ...] = ()
 
 
 def placed(tab: Tab, tune: Tune, moments: Sequence[Moment], start: int = 0) -> PlacedTab:
@@ -64,6 +67,9 @@ def placed(tab: Tab, tune: Tune, moments: Sequence[Moment], start: int = 0) -> P
         return _by_changes(tab, tune, moments)
     found = _order(tab, tune)
     there, extra = range(len(tune.bars)), 0
+    rests: tuple[int, ...] = ()
+    if found is None:
+        found, rests = _without_rests(tab, tune, moments)
     if found is None:
         there = range(start, min(len(tune.bars), start + len(tab.bars)))
         extra = len(tab.bars) - len(there)
@@ -91,7 +97,7 @@ def placed(tab: Tab, tune: Tune, moments: Sequence[Moment], start: int = 0) -> P
             if 0 <= tick < length:
                 out.append(PlacedColumn(number, tick, index, column, first))
     missing = tuple(index for index in range(len(tune.bars)) if index not in there)
-    return PlacedTab(tuple(out), tuple(complaints), played, missing, extra)
+    return PlacedTab(tuple(out), tuple(complaints), played, missing, extra, rests)
 
 
 def _order(tab: Tab, tune: Tune) -> list[tuple[int, int]] | None:
@@ -116,6 +122,30 @@ def _order(tab: Tab, tune: Tune) -> list[tuple[int, int]] | None:
     if pickup and len(unfolded) + 1 == count:
         return list(enumerate(unfolded, 2))
     return None
+
+
+def _without_rests(
+    tab: Tab, tune: Tune, moments: Sequence[Moment]
+) -> tuple[list[tuple[int, int]] | None, tuple[int, ...]]:
+    """As ``_order``, for a tab that leaves out the bars in which nothing sounds; and which these
+    are, as they are written."""
+    sounding, quiet = set(range(leads(tune)[0] > 0)), True  # a pickup is looked for by itself
+    by_bar = {number: list(group) for number, group in groupby(moments, key=lambda one: one.bar)}
+    for bar in tune.played:
+        here = by_bar.get(bar.number, [])
+        if (not quiet and not (here and here[0].offset == 0)) or not all(m.quiet for m in here):
+            sounding.add(bar.written)
+        quiet = here[-1].quiet if here else quiet
+    rests = tuple(index for index in range(len(tune.bars)) if index not in sounding)
+    if not rests:
+        return None, ()
+    played = [bar for bar in tune.played if bar.written in sounding]
+    if len(tab.bars) == len(tune.bars) - len(rests):
+        index = {written: number for number, written in enumerate(sorted(sounding))}
+        return [(bar.number, index[bar.written]) for bar in played], rests
+    if len(tab.bars) == len(played):
+        return [(bar.number, number) for number, bar in enumerate(played)], rests
+    return None, ()
 
 
 def like_a_pickup(tab: Tab) -> bool:

@@ -15,17 +15,19 @@ from undersong.handed.tab import SHAPES, Tab
 from undersong.sheet.folding import leads
 
 MISSING, BEYOND = "missing", "beyond"
-"""What faults are called that say what the tab does not have, and what it has beyond the tune."""
+"""What findings are called that say what the tab does not have, and what it has beyond the tune."""
 
 WHOLE = frozenset((MISSING, BEYOND))
-"""Faults of the tab as a whole: what is there may be sound all the same."""
+"""Findings about the tab as a whole: what is there may be sound all the same."""
 
 MOST_TRIED = 20_000
 """Bars looked at to find where a part of a tune begins."""
 
 
-def whole_trouble(tab: Tab, found: PlacedTab, tune: Tune) -> Iterable[tuple[str, str]]:
-    """(kind, sentence) for what the tab has too little or too much of."""
+def whole_trouble(tab: Tab, found: PlacedTab, tune: Tune) -> Iterable[tuple[str, str, bool]]:
+    """(kind, sentence, whether it is a fault) for what the tab has too little or too much of.
+
+    A part of the tune is no fault, nor is a bar left out in which nothing sounds."""
     loose = tab.form == SHAPES and not tab.barred
     there = [index for index in range(len(tune.bars)) if index not in found.missing]
     as_played = f", {len(tune.played)} as played" if len(tune.played) != len(tune.bars) else ""
@@ -39,6 +41,14 @@ def whole_trouble(tab: Tab, found: PlacedTab, tune: Tune) -> Iterable[tuple[str,
             f"{has}, and {tunes}; {'they are' if count != 1 else 'it is'} taken "
             f"{'in order for' if loose else 'for'} {bar_ranges(tune, there)}, and "
             f"{bar_ranges(tune, found.missing)} {_is(found.missing)} missing",
+            False,
+        )
+    if found.rests:
+        yield (
+            MISSING,
+            f"{bar_ranges(tune, found.rests)} {_is(found.rests)} not in the tab, and nothing "
+            "sounds there",
+            False,
         )
     if found.extra:
         last = "the last" if found.extra == 1 else f"the last {found.extra}"
@@ -46,6 +56,7 @@ def whole_trouble(tab: Tab, found: PlacedTab, tune: Tune) -> Iterable[tuple[str,
             BEYOND,
             f"{has}, and {tunes}; {last} {'is' if found.extra == 1 else 'are'} beyond its end and "
             "left out",
+            True,
         )
 
 

@@ -190,3 +190,11 @@ def test_whatever_is_damaged_ends_in_one_of_three_ways(folder: Path, text: str) 
 @given(text=damaged() | st.text(SIGNS, max_size=200))
 def test_whatever_is_damaged_ends_in_one_of_three_ways_often(folder: Path, text: str) -> None:
     hold_together(text)
+
+
+def test_a_sound_part_of_the_tune_ends_with_0(folder: Path) -> None:
+    (folder / "part.txt").write_text("|-0---4---|\n|---0---0-|\n|---2---2-|\n")
+    ended = run("check", "part.txt", "--tune", "gate.chart")
+    assert ended.code == 0
+    assert "remark   the tab has 1 bar, and the tune 3 bars;" in ended.out
+    assert "What is there is sound: it is a part of this tune" in ended.out
