@@ -1,11 +1,13 @@
 """``python -m scripts.pictures``: makes the README's pictures anew, in ``docs/``.
 
-A new picture is one row of ``PICTURES``: a file's name and a function that gives a page's SVG.
+A new picture is one row of ``PICTURES``: a file's name and a function that gives a PNG.
 """
 
+import shutil
 from collections.abc import Callable, Sequence
 from io import BytesIO
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import cairosvg
 from PIL import Image
@@ -69,18 +71,54 @@ def _beside(pages: Sequence[str]) -> str:
     )
 
 
-PICTURES: dict[str, Callable[[], str]] = {
-    "page.png": page,
-    "page-large.png": page_large,
-    "shapes.png": shapes,
-    "handout.png": handout,
+def desk() -> bytes:
+    """The desk on a wide screen, a bar chosen and a wish moved; wants Debian's chromium."""
+    from playwright.sync_api import sync_playwright
+
+    from tests.undersong.desk.served import served
+
+    with (
+        TemporaryDirectory() as folder,
+        served(Path(folder), first=["frost-on-the-allotments"]) as one,
+        sync_playwright() as playwright,
+    ):
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"))
+        seen = browser.new_page(viewport={"width": 1280, "height": 1150})
+        seen.goto(one.address)
+        seen.wait_for_selector("#sheet .paper svg")
+        wish = seen.get_by_label("The bass repeats its note where it should move", exact=True)
+        wish.fill("320")
+        seen.wait_for_timeout(2000)
+        seen.locator("#sheet button.bar").nth(1).click()
+        seen.wait_for_selector("#bar .why li")
+        seen.evaluate("scrollTo(0, 0)")
+        seen.wait_for_timeout(1000)
+        drawn: bytes = seen.screenshot()
+        browser.close()
+    return drawn
+
+
+def _drawn(svg: Callable[[], str]) -> Callable[[], bytes]:
+    def made() -> bytes:
+        png: bytes = cairosvg.svg2png(bytestring=svg().encode(), output_width=WIDE)
+        return png
+
+    return made
+
+
+PICTURES: dict[str, Callable[[], bytes]] = {
+    "page.png": _drawn(page),
+    "page-large.png": _drawn(page_large),
+    "shapes.png": _drawn(shapes),
+    "handout.png": _drawn(handout),
+    "desk.png": desk,
 }
 
 
 def main() -> None:
     FOLDER.mkdir(exist_ok=True)
     for name, draw in PICTURES.items():
-        drawn = cairosvg.svg2png(bytestring=draw().encode(), output_width=WIDE)
+        drawn = draw()
         with Image.open(BytesIO(drawn)) as picture:
             picture.convert("RGB").quantize(COLOURS).save(FOLDER / name, optimize=True)
         print(FOLDER / name)

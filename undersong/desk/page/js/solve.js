@@ -92,7 +92,7 @@ export function solver(state, ask, say) {
 }
 
 function told({ summary, changes }) {
-  const changed = changes.length
-    ? `${changes.length} ${changes.length === 1 ? "bar" : "bars"} changed. ` : "";
+  const many = changes.filter(({ played }) => played).length;
+  const changed = many ? `${many} ${many === 1 ? "bar" : "bars"} changed. ` : "";
   return `${changed}${summary.searched}.`;
 }

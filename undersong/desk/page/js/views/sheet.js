@@ -74,7 +74,7 @@ export function mount(root, desk) {
   }
 
   function tell(answer) {
-    const { changes } = answer;
+    const changes = answer.changes.filter(({ played }) => played); // none of them in another tune
     changed.hidden = !changes.length;
     fill(changed,
       el("summary", {}, `${changes.length} ${changes.length === 1 ? "bar" : "bars"} changed`),

@@ -108,6 +108,8 @@ export function mount(root, desk) {
     if (tune.chart) chart.show(tune.chart);
     try {
       const found = await desk.ask.post("/read", { tune, choose: which });
+      if (tune !== state.work.tune) return; // another was chosen meanwhile
+      fill(document.getElementById("title"), found.title);
       fill(facts,
         el("p", {}, `${found.title}${found.composer ? `, ${found.composer}` : ""}: ${found.key}, ` +
           `${found.metre}, ${found.tempo}, ${found.bars} bars.`),
