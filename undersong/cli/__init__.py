@@ -31,7 +31,7 @@ COMMANDS = {
     "sound": ("undersong.cli.sound", "Make a recording to play along with, or MIDI."),
     "practice": ("undersong.cli.practice", "Plan your practice: hardest changes first, slowly."),
     "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),
-    "desk": ("undersong.cli.desk", "Open a page in your browser: hear, compare, change."),
+    "desk": ("undersong.cli.desk", "Open the desk in your browser: hear, compare, change."),
     "learn": ("undersong.cli.learn", "Suggest weights under which what you like comes out best."),
     "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),
     "chords": ("undersong.cli.chords", "Propose chords for a melody, as a chart to edit."),
