@@ -14,7 +14,7 @@ from undersong.cli.endings import Refused, say
 from undersong.cli.unheard import refuse_unheard
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Callable, Collection
 
     from scoring.weights import Weights
     from solver.conditions import Conditions
@@ -30,10 +30,16 @@ class Opened:
     conditions: Conditions
 
 
-def opened(asked: Asked, wanted: ConditionsAsked | None, textures: Collection[str] = ()) -> Opened:
+def opened(
+    asked: Asked,
+    wanted: ConditionsAsked | None,
+    textures: Collection[str] = (),
+    ready: Callable[[Session], None] | None = None,
+) -> Opened:
     """wanted: None where nothing can be asked of the whole tune; textures: those that will be
-    played, if not the one asked for. Says on stderr what of the tune could not be used. Raises
-    Refused, or the rooms' own errors, one sentence each."""
+    played, if not the one asked for; ready: looks at what else was asked, and raises where it
+    cannot be, before anything is said of the tune. Says on stderr what of the tune could not be
+    used. Raises Refused, or the rooms' own errors, one sentence each."""
     from solver.conditions import Conditions
     from undersong.session import Session
 
@@ -47,6 +53,9 @@ def opened(asked: Asked, wanted: ConditionsAsked | None, textures: Collection[st
         conditions = Conditions()
     else:
         conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
+    session = Session(tune, instrument=instrument, hand=hand, style=style)
+    if ready is not None:
+        ready(session)
     for notice in dict.fromkeys(tune.notices):
         say(f"note: {asked.tune}: {notice}")
-    return Opened(Session(tune, instrument=instrument, hand=hand, style=style), weights, conditions)
+    return Opened(session, weights, conditions)

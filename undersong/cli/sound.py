@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from fretboard.instrument import Instrument
     from solver.result import Arrangement
     from tune.tune import Tune
+    from undersong.session import Session
     from undersong.sound.sound_options import SoundOptions
 
 SUFFIXES = (".wav", ".flac", ".mp3", ".ogg", ".mid")
@@ -82,7 +83,8 @@ _HEARD = (
         metavar="N",
         default="0",
         callback=whole(0, 390, "beats a minute"),
-        help="With --loop: beats a minute more each time; a count-in is then given each time.",
+        help="With --loop: beats a minute more each time. If --count-in is asked for too, each new "
+        "tempo is counted in.",
     ),
     click.option(
         "--up-to",
@@ -138,9 +140,13 @@ def command(context: click.Context, /, to: tuple[str, ...], **options: Any) -> N
         return
     limit, wanted = options["time_limit"], ConditionsAsked.taken_from(options)
     asked = Asked(**options, to=(), melody_on_top=False, width=80, unicode=False)
-    begun = opened(asked, wanted)
-    wishes = _wishes(begun.session.tune, begun.session.instrument, to, **asked_for)
-    arrangement = arranged(begun, limit)
+    judged: list[SoundOptions] = []
+
+    def judge(session: Session) -> None:
+        judged.append(_wishes(session.tune, session.instrument, to, **asked_for))
+
+    arrangement = arranged(opened(asked, wanted, ready=judge), limit)
+    (wishes,) = judged
     _write(arrangement, to, wishes)
     _end(arrangement)
 

@@ -19,6 +19,10 @@ def passage(tune: Tune, first: int, last: int, time: int | None = None) -> tuple
             raise SheetError(
                 f"the tune has no bar {number}; it has bars {min(numbers)} to {max(numbers)}"
             )
+    if last < first:
+        raise SheetError(
+            f"bar {last} comes before bar {first}; write the lower bar first, {last}-{first}"
+        )
     printed = [tune.bars[played.written].number for played in tune.played]
     starts = [
         at
@@ -36,5 +40,7 @@ def passage(tune: Tune, first: int, last: int, time: int | None = None) -> tuple
         if end is not None:
             found.append((start + 1, end + 1))
     if not found:
-        raise SheetError(f"bar {last} is not played after bar {first}; name an earlier bar first")
+        raise SheetError(
+            f"bar {last} is not played after bar {first} time {time}; name an earlier time"
+        )
     return min(found, key=lambda bars: bars[1] - bars[0])

@@ -158,7 +158,8 @@ def test_passages_as_printed() -> None:
     ("asked", "says"),
     [
         ((1, 9), "no bar 9; it has bars 1 to 4"),
-        ((3, 2), "bar 2 is not played after bar 3"),
+        ((3, 2), "bar 2 comes before bar 3; write the lower bar first, 2-3"),
+        ((2, 1), "bar 1 comes before bar 2"),  # though a repeat leads from one to the other
         ((1, 2, 3), "bar 1 is played 2 times; there is no time 3"),
     ],
 )
@@ -166,6 +167,14 @@ def test_passages_that_are_none(asked: tuple[int, ...], says: str) -> None:
     tune = chart("key: D\nmetre: 4/4\n|: D | G :| A | D |")
     with pytest.raises(SheetError, match=says):
         passage(tune, *asked)
+
+
+def test_a_time_through_that_does_not_lead_there() -> None:
+    # bar 8 is the first ending, bar 9 the second
+    tune = bundled("kettle-on-at-nine").tune
+    assert passage(tune, 7, 8) == (7, 8)
+    with pytest.raises(SheetError, match="bar 8 is not played after bar 7 time 2; name an earlier"):
+        passage(tune, 7, 8, 2)
 
 
 @pytest.mark.parametrize(

@@ -64,7 +64,7 @@ BAD = [
     (("--to", "old.wav", "--play-at", "fast"), "--play-at"),
     (("--to", "old.wav", "--tempo", "0"), "--tempo"),
     (("--to", "old.wav", "--bars", "2-9"), "the tune has no bar 9; it has bars 1 to 3"),
-    (("--to", "old.wav", "--bars", "3-2"), "bar 2 is not played after bar 3"),
+    (("--to", "old.wav", "--bars", "3-2"), "bar 2 comes before bar 3; write the lower bar first, 2-3"),
     (("--to", "old.wav", "--bars", "two"), "--bars"),
     (("--to", "old.wav", "--time", "2"), "--time: say of which bars"),
     (("--to", "old.wav", "--bars", "1", "--time", "2"), "bar 1 is played once"),
@@ -93,6 +93,20 @@ def test_bad_input_is_one_sentence(folder: Path, options: tuple[str, ...], says:
     assert len(ended.lines) == 1, ended
     assert says in ended.lines[0]
     assert snapshot(folder) == before
+
+
+@pytest.mark.parametrize("wrong", [("--bars", "9"), ("--play-at", "fast"), ("--bars", "3-2")])
+def test_what_is_asked_wrongly_is_told_before_anything_of_the_tune(
+    folder: Path, wrong: tuple[str, ...]
+) -> None:
+    (folder / "words.abc").write_text(
+        f"{GOOD_ABC}w: one two three four five six seven eight nine ten eleven\n"
+    )
+    assert "note: words.abc" in run("sound", "words.abc", "--to", "new.wav").told
+    ended = run("sound", "words.abc", "--to", "new.wav", *wrong)
+    assert ended.code == 2
+    assert ended.told.startswith(f"undersong: {wrong[0]}")
+    assert ended.told.count("\n") == 1
 
 
 def test_a_tune_without_melody_has_no_starting_note(folder: Path) -> None:
