@@ -11,7 +11,7 @@ the text from 1.
     chord_shapes reader of shapes over chord names
     reading     which reader it is
     row_names   what the names of rows say: which way up they are
-    placing     which bar and which tick everything stands at
+    placing     which bar and which tick everything stands at; by_chords: the same by chord names
     whole       parts of a tune, and bars beyond its end
     otherwise   whether it is written otherwise than it was read
     judging, hands, fretless  what is wrong, and what is worth saying

@@ -18,8 +18,10 @@ from fretboard.instrument import Instrument
 from scoring.moment import Moment
 from solver.spans import spans_of
 from solver.style import Style
+from tune.chord import parse_chord
 from tune.spelling import tones
 from tune.tune import Tune
+from undersong.handed.by_chords import fits
 from undersong.handed.fretless import not_there
 from undersong.handed.hands import finger_trouble, hand_trouble
 from undersong.handed.numbers import PLAIN, Numbering, written_number
@@ -101,6 +103,7 @@ class Judge:
             if not here.at.first or not here.at.column.struck:
                 continue
             yield from self._frets(here)
+            yield from self._name(here)
             yield from self._pitches(here, index)
             yield from self._hand(here)
             yield from self._bass(here)
@@ -165,6 +168,12 @@ class Judge:
             if not instrument.has(course, fret):
                 words = not_there(course, fret, instrument, self.subject.numbering)
                 yield self._found(here, "fret", words, course=course)
+
+    def _name(self, here: Here) -> Iterator[Finding]:
+        name, chord = here.at.column.chord, here.moment.chord
+        if name and chord is not None and not fits(parse_chord(name), chord):
+            words = f"{name} stands by this shape, and the tune has {chord} here"
+            yield self._found(here, "chord name", words, fault=False)
 
     def _pitches(self, here: Here, index: int) -> Iterator[Finding]:
         chord, texture = here.moment.chord, self.subject.style.texture

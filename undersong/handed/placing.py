@@ -14,7 +14,8 @@ Ticks, the first rule that says:
      where the earliest number of any bar of the tab stands, to the nearest sixteenth (twelfth of a
      compound beat); where two would meet,
   4. even division: the bar in as many equal parts as it has columns.
-Shapes stand where the tune's chords change in the bar when there are as many, else in equal parts.
+Shapes stand where the tune's chords change in the bar when there are as many, else in equal parts;
+without bar lines they stand at the changes, by their chord names where the numbers do not agree.
 
 Public: PlacedTab, PlacedColumn, placed, like_a_pickup.
 """
@@ -25,9 +26,11 @@ from itertools import groupby, pairwise
 from statistics import median_low
 
 from scoring.moment import Moment
+from tune.chord import Chord, parse_chord
 from tune.errors import TuneError
 from tune.played import unfold
 from tune.tune import Tune
+from undersong.handed.by_chords import by_chord_names, fits
 from undersong.handed.tab import PAGE, SHAPES, Beat, Column, Tab, TabBar
 from undersong.sheet.folding import leads
 
@@ -49,7 +52,8 @@ class PlacedTab:
     """columns: in playing order; complaints: (tab bar, sentence) of times that do not add up;
     played: tab bar → the played bars that it is; missing: written bars of the tune that the tab
     does not have; rests: the same where nothing sounds, and all else is there; extra: bars (shapes,
-    where those have no bar lines) beyond the tune's end."""
+    where those have no bar lines) beyond the tune's end;
+    named: shapes were placed by the names of their chords."""
 
     columns: tuple[PlacedColumn, ...]
     complaints: tuple[tuple[int, str], ...]
@@ -57,6 +61,7 @@ class PlacedTab:
     missing: tuple[int, ...] = ()
     extra: int = 0
     rests: tuple[int, ...] = ()
+    named: bool = False
 
 
 def placed(tab: Tab, tune: Tune, moments: Sequence[Moment], start: int = 0) -> PlacedTab:
@@ -286,7 +291,16 @@ def _by_changes(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
         [(number, 0) for number in sorted(firsts)],
         [(bar.number, 0) for bar in tune.played],
     ]
+    chords = {(moment.bar, moment.offset): moment.chord for moment in moments}
     places = next((option for option in options if len(option) == len(columns)), None)
+    if places is None or not _agree(columns, [chords.get(place) for place in places]):
+        lists = [
+            [(place, chord) for place in option if (chord := chords.get(place)) is not None]
+            for option in (options[1], options[3])
+        ]
+        found = by_chord_names([column.chord for column in columns], lists)
+        if found is not None:
+            return _by_names(columns, found, tune)
     if places is None:
         places = options[0]
     out = [
@@ -298,3 +312,22 @@ def _by_changes(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
     left = {written[number - 1] for number, _ in places[len(columns) :]}
     missing = tuple(sorted(left - {written[number - 1] for number in played}))
     return PlacedTab(tuple(out), (), {0: played}, missing, max(0, len(columns) - len(places)))
+
+
+def _agree(columns: Sequence[Column], chords: Sequence[Chord | None]) -> bool:
+    """Whether no name that was typed is another chord's."""
+    return all(
+        not column.chord or (chord is not None and fits(parse_chord(column.chord), chord) > 0)
+        for column, chord in zip(columns, chords, strict=True)
+    )
+
+
+def _by_names(
+    columns: Sequence[Column], found: Sequence[tuple[int, tuple[int, int]]], tune: Tune
+) -> PlacedTab:
+    """Shapes at the places that their chord names say."""
+    out = [PlacedColumn(bar, tick, 0, columns[number], True) for number, (bar, tick) in found]
+    played = tuple(dict.fromkeys(column.played for column in out))
+    there = {tune.played[number - 1].written for number in played}
+    missing = tuple(index for index in range(len(tune.bars)) if index not in there)
+    return PlacedTab(tuple(out), (), {0: played}, missing, named=True)

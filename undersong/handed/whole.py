@@ -35,11 +35,12 @@ def whole_trouble(tab: Tab, found: PlacedTab, tune: Tune) -> Iterable[tuple[str,
     thing = "shape" if loose else "bar"
     has = f"the tab has {count} {thing}{'s' * (count != 1)}"
     tunes = f"the tune {_bars(len(tune.bars))}{as_played}"
+    how = "by chord names " * found.named or "in order " * loose
     if found.missing:
         yield (
             MISSING,
             f"{has}, and {tunes}; {'they are' if count != 1 else 'it is'} taken "
-            f"{'in order for' if loose else 'for'} {bar_ranges(tune, there)}, and "
+            f"{how}for {bar_ranges(tune, there)}, and "
             f"{bar_ranges(tune, found.missing)} {_is(found.missing)} missing",
             False,
         )

@@ -67,7 +67,7 @@ def test_a_part_that_fits_nowhere_better_is_the_beginning() -> None:
 
 
 def test_shapes_that_are_too_few() -> None:
-    found = check_tab("D G A7\n0-0-2 3-1-0 4-2-3", FOUR)
+    found = check_tab("0-0-2 3-1-0 4-2-3", FOUR)
     assert found.missing == (3,)
     assert "the tab has 3 shapes, and the tune 4 bars; they are taken in order for bars 1" in told(
         found
