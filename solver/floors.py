@@ -1,151 +1,236 @@
-"""Floors: bars that are to be rated at least so many percent, found by an exact pass.
+"""Bar by bar: what asks a bar as a whole, found by an exact pass.
 
-Whether a bar has been hard enough so far is remembered from its first moment to its last: backward,
-each moment of such a bar has two outlooks, one for a bar that still has to become hard enough, one
-for a bar that has been. The cheapest way of all tells at which moment of each bar it becomes hard
-enough; held to those moments the way is searched as it always is, and what is found there costs
-what the pass found, so that no other moment could do better.
+Two things can be asked of a played bar: that it is rated at least so many percent, and that the
+hand shifts in it at most so often. What a bar has been like so far is remembered from its first
+moment to its last: backward, each of its moments has an outlook for every number of shifts left,
+and for a bar that still has to become hard enough beside one that has been. The cheapest way of all
+tells at which moment each bar becomes hard enough, and at which the hand may shift; held to those
+moments the way is searched as it always is, and what is found there costs what the pass found, so
+that no other moments could do better.
 
 With conditions over the tune beside, the same is asked of a bundle (``solver.laid_out``).
 
-Public: Floors, floored.
+Public: Floors, floored, shift_caps.
 """
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
 from scoring.choice import Bools
 from scoring.difficulty import stretch_difficulty
+from scoring.moment import Moment
 from solver.arrays import FAR, Cost
 from solver.bans import Ban
+from solver.conditions.quota import Quota
+from solver.counted import where_counted
 from solver.graph import ChoiceGraph
 from solver.links import LinkCost
 from solver.passes import Costs
 from solver.recalled import Recalled
+from tune.tune import Tune
 
 Both = tuple[Cost, Cost]
 """(nodes,) ms still to come, the node's own included: for a bar still to become hard enough, and
 for one that has been; the same array where no floor is."""
 
+Memory = tuple[Both, ...]
+"""One for each number of shifts left, from none; a single one where nobody counts."""
+
 
 @dataclass(frozen=True)
 class Floors:
     """bound: what the cheapest way costs, FAR where there is none; at: moment → percent that the
-    move into it is rated at least, on that way."""
+    move into it is rated at least, on that way; still: moments into which the hand may not
+    shift."""
 
     bound: int
     at: dict[int, int]
+    still: frozenset[int] = frozenset()
+
+
+def shift_caps(
+    quotas: Sequence[Quota], tune: Tune, moments: Sequence[Moment]
+) -> dict[int, int] | None:
+    """Played bar → the most shifts in it; None where a quota asks anything else."""
+    caps: dict[int, int] = {}
+    for quota in quotas:
+        if quota.what != "shifts" or not quota.each or quota.least or quota.most is None:
+            return None
+        for moment, there in zip(moments, where_counted(quota, tune, moments), strict=True):
+            if there:
+                caps[moment.bar] = min(quota.most, caps.get(moment.bar, quota.most))
+    return caps
 
 
 def floored(
-    graph: ChoiceGraph, costs: Costs, floors: dict[int, int], recalled: Recalled | None = None
+    graph: ChoiceGraph,
+    costs: Costs,
+    floors: Mapping[int, int],
+    recalled: Recalled | None = None,
+    shifts: Mapping[int, int] | None = None,
 ) -> tuple[Floors, Costs]:
-    """What the floors (played bar → percent) ask at best, and the costs that hold to it; they
-    leave no way where there is none. recalled: what was found before over the same links."""
+    """What floors (played bar → percent) and caps on shifts (→ how many) ask at best, and the costs
+    that hold to it; they leave no way where there is none. recalled: what was found before over
+    the same links."""
     recalled = Recalled() if recalled is None else recalled
-    ahead = _outlooks(graph, costs, floors, recalled)
-    first = _first(graph, floors, ahead[0])
+    bars = _Bars(graph, costs, floors, {} if shifts is None else shifts, recalled)
+    ahead = bars.outlooks()
+    first = bars.first(ahead[0][-1])
     bound = int(first.min())
     if bound >= FAR:
         nowhere = [np.zeros(len(layer), np.bool_) for layer in graph.layers]
         return Floors(bound, {}), costs.allowed(nowhere)
-    at = _carried(graph, costs, floors, ahead, first, recalled)
-    return Floors(bound, at), _held(graph, costs, at, recalled)
+    found = bars.carried(ahead, first)
+    return found, bars.held(found)
 
 
-def _outlooks(
-    graph: ChoiceGraph, costs: Costs, floors: dict[int, int], recalled: Recalled
-) -> list[Both]:
-    """What is still to come at every moment, from the last back."""
-    moments = graph.moments
-    own = costs.nodes[-1] if graph.links else costs.first
-    out: list[Both] = [_ended(own, moments[-1].bar in floors)]
-    for index in range(len(graph.links) - 1, -1, -1):
-        before = costs.nodes[index] if index else costs.first
-        here, next_one = moments[index].bar, moments[index + 1].bar
-        on = _before(costs.links[index], out[-1], floors.get(next_one, 0), recalled)
-        if next_one != here:
-            both = _ended(_added(before, on[0]), here in floors)
-        else:
-            both = (_added(before, on[0]), _added(before, on[1]))
-            both = both if here in floors else (both[0], both[0])
-        out.append(both)
-    out.reverse()
-    return out
+class _State(NamedTuple):
+    """Where a way has come to: its node, whether its bar has been hard enough, the shifts left."""
+
+    node: int
+    been: bool
+    shifts: int
 
 
-def _ended(value: Cost, floor: bool) -> Both:
-    """At a bar's last moment: what is still not hard enough leads nowhere."""
-    return (np.full_like(value, FAR), value) if floor else (value, value)
+@dataclass
+class _Bars:
+    graph: ChoiceGraph
+    costs: Costs
+    floors: Mapping[int, int]
+    shifts: Mapping[int, int]
+    recalled: Recalled
 
+    def outlooks(self) -> list[Memory]:
+        """What is still to come at every moment, from the last back."""
+        moments, links = self.graph.moments, self.graph.links
+        own = self.costs.nodes[-1] if links else self.costs.first
+        out: list[Memory] = [self._ended(own, moments[-1].bar)]
+        for index in range(len(links) - 1, -1, -1):
+            before = self.costs.nodes[index] if index else self.costs.first
+            here, link = moments[index].bar, self.costs.links[index]
+            after, bar = out[-1], moments[index + 1].bar
+            if bar != here:
+                on = self._before(link, after, len(after) - 1, bar)[0]
+                out.append(self._ended(_added(before, on), here))
+                continue
+            memory = []
+            for left in range(len(after)):
+                on, been = self._before(link, after, left, bar)
+                still = _added(before, on)
+                memory.append((still, _added(before, been) if here in self.floors else still))
+            out.append(tuple(memory))
+        out.reverse()
+        return out
 
-def _before(link: LinkCost, after: Both, least: int, recalled: Recalled) -> Both:
-    """(nodes before,) the least over the link: with the bar after still to become hard enough, and
-    with it having been."""
-    still, been = after
-    if not least:
-        best = recalled.back(link, still)
-        return best, best
-    becomes = recalled.back(_hard_only(link, least, recalled), been)
-    return np.minimum(recalled.back(link, still), becomes), recalled.back(link, been)
+    def _ended(self, value: Cost, bar: int) -> Memory:
+        """At a bar's last moment: what is still not hard enough leads nowhere."""
+        both = (np.full_like(value, FAR), value) if bar in self.floors else (value, value)
+        return (both,) * (self.shifts.get(bar, 0) + 1)
 
+    def _before(self, link: LinkCost, after: Memory, left: int, bar: int) -> Both:
+        """(nodes before,): the least over the link, with so many shifts left before it and the bar
+        after still to become hard enough, and with it having been."""
+        if bar not in self.shifts:
+            return self._into(link, after[0], bar)
+        still, been = self._into(self._calm(link), after[left], bar)
+        if left:
+            other = self._into(link, after[left - 1], bar)
+            still, been = np.minimum(still, other[0]), np.minimum(been, other[1])
+        return still, been
 
-def _hard_only(link: LinkCost, least: int, recalled: Recalled) -> LinkCost:
-    return recalled.banned(link, (Ban("easy", least - 1),))
+    def _into(self, link: LinkCost, after: Both, bar: int) -> Both:
+        still, been = after
+        least = self.floors.get(bar, 0)
+        if not least:
+            best = self.recalled.back(link, still)
+            return best, best
+        becomes = self.recalled.back(self._hard(link, least), been)
+        return np.minimum(self.recalled.back(link, still), becomes), self.recalled.back(link, been)
+
+    def _hard(self, link: LinkCost, least: int) -> LinkCost:
+        return self.recalled.banned(link, (Ban("easy", least - 1),))
+
+    def _calm(self, link: LinkCost) -> LinkCost:
+        return self.recalled.banned(link, (Ban("shifts", 0),))
+
+    def first(self, ahead: Both) -> Cost:
+        """(nodes of the first layer,): what the best way from each costs."""
+        hard = self._hard_at_first(self.floors)
+        return ahead[0] if hard is None else np.where(hard, ahead[1], ahead[0])
+
+    def _hard_at_first(self, floors: Mapping[int, int]) -> Bools | None:
+        """(nodes of the first layer,): which are hard enough to hold; None where that is not
+        asked."""
+        least = floors.get(self.graph.moments[0].bar, 0)
+        first = self.graph.layers[0]
+        return (stretch_difficulty(first.shapes) >= least)[first.shape] if least else None
+
+    def carried(self, ahead: list[Memory], first: Cost) -> Floors:
+        """Along the first of the cheapest ways: the moment at which each bar becomes hard enough,
+        and those at which the hand has no shift to spend."""
+        moments = self.graph.moments
+        node = int(np.flatnonzero(first == first.min())[0])
+        bound = to_come = int(first[node])
+        hard = self._hard_at_first(self.floors)
+        here = _State(node, hard is not None and bool(hard[node]), len(ahead[0]) - 1)
+        at = {0: self.floors[moments[0].bar]} if here.been else {}
+        calm = set()
+        for index, link in enumerate(self.costs.links):
+            to_come -= int((self.costs.nodes[index] if index else self.costs.first)[here.node])
+            if moments[index + 1].bar != moments[index].bar:
+                here = _State(here.node, False, len(ahead[index + 1]) - 1)
+            ways = self._steps(link, here, ahead[index + 1], moments[index + 1].bar, to_come)
+            # the first node that leads on; from one node all ways on cost the same
+            step, to_come, calmly = min(ways, key=lambda way: way[0].node)
+            if step.been and not here.been:
+                at[index + 1] = self.floors[moments[index + 1].bar]
+            if calmly:
+                calm.add(index + 1)
+            here = step
+        return Floors(bound, at, frozenset(calm))
+
+    def _steps(
+        self, link: LinkCost, here: _State, ahead: Memory, bar: int, to_come: int
+    ) -> list[tuple[_State, int, bool]]:
+        """The first step that costs just what is to come, what is then to come, and whether it may
+        not shift: for each memory that it may lead to."""
+        least = self.floors.get(bar, 0)
+        counted = bar in self.shifts
+        ways = [(self._calm(link), here.shifts)] if counted else [(link, 0)]
+        if counted and here.shifts:
+            ways.append((link, here.shifts - 1))
+        out = []
+        for taken, left in ways:
+            calmly = counted and left == here.shifts
+            kinds = [(taken, here.been)]
+            if least and not here.been:
+                kinds.insert(0, (self._hard(taken, least), True))
+            for each, been in kinds:
+                node, rest = _step(each, here.node, ahead[left][been], to_come)
+                if node >= 0:
+                    out.append((_State(node, been, left), rest, calmly))
+        return out
+
+    def held(self, found: Floors) -> Costs:
+        """The costs with nothing easier at those moments, and no shift where none may be."""
+        links = list(self.costs.links)
+        for moment, least in found.at.items():
+            if moment:
+                links[moment - 1] = self._hard(links[moment - 1], least)
+        for moment in found.still:
+            links[moment - 1] = self._calm(links[moment - 1])
+        held = replace(self.costs, links=tuple(links))
+        if 0 not in found.at:
+            return held
+        hard = self._hard_at_first({self.graph.moments[0].bar: found.at[0]})
+        return held.allowed([hard, *[None] * len(self.graph.links)])
 
 
 def _added(own: Cost, rest: Cost) -> Cost:
     return np.where((own < FAR) & (rest < FAR), own + rest, FAR)
-
-
-def _first(graph: ChoiceGraph, floors: dict[int, int], ahead: Both) -> Cost:
-    """(nodes of the first layer,): what the best way from each costs."""
-    hard = _hard_at_first(graph, floors)
-    return ahead[0] if hard is None else np.where(hard, ahead[1], ahead[0])
-
-
-def _hard_at_first(graph: ChoiceGraph, floors: dict[int, int]) -> Bools | None:
-    """(nodes of the first layer,): which are hard enough to hold; None where that is not asked."""
-    least = floors.get(graph.moments[0].bar, 0)
-    first = graph.layers[0]
-    return (stretch_difficulty(first.shapes) >= least)[first.shape] if least else None
-
-
-def _carried(
-    graph: ChoiceGraph,
-    costs: Costs,
-    floors: dict[int, int],
-    ahead: list[Both],
-    first: Cost,
-    recalled: Recalled,
-) -> dict[int, int]:
-    """Along the first of the cheapest ways: the moment at which each bar becomes hard enough."""
-    moments = graph.moments
-    node = int(np.flatnonzero(first == first.min())[0])
-    left = int(first[node])
-    hard = _hard_at_first(graph, floors)
-    been = hard is not None and bool(hard[node])
-    at = {0: floors[moments[0].bar]} if been else {}
-    for index, link in enumerate(costs.links):
-        left -= int((costs.nodes[index] if index else costs.first)[node])
-        least = floors.get(moments[index + 1].bar, 0)
-        if moments[index + 1].bar != moments[index].bar:
-            been = False
-        still, has_been = ahead[index + 1]
-        if not least or been:
-            node, left = _step(link, node, has_been if been else still, left)
-            continue
-        easy = _step(link, node, still, left)
-        becomes = _step(_hard_only(link, least, recalled), node, has_been, left)
-        # the first node of the two; from one node either way leads to the same cost
-        if becomes[0] >= 0 and (easy[0] < 0 or becomes[0] <= easy[0]):
-            node, left = becomes
-            been = True
-            at[index + 1] = least
-        else:
-            node, left = easy
-    return at
 
 
 def _step(link: LinkCost, node: int, on: Cost, left: int) -> tuple[int, int]:
@@ -158,16 +243,3 @@ def _step(link: LinkCost, node: int, on: Cost, left: int) -> tuple[int, int]:
         return -1, 0
     first = int(head[exact].min())
     return first, int(on[first])
-
-
-def _held(graph: ChoiceGraph, costs: Costs, at: dict[int, int], recalled: Recalled) -> Costs:
-    """The costs with nothing easier at those moments."""
-    links = list(costs.links)
-    for moment, least in at.items():
-        if moment:
-            links[moment - 1] = _hard_only(links[moment - 1], least, recalled)
-    held = replace(costs, links=tuple(links))
-    if 0 not in at:
-        return held
-    hard = _hard_at_first(graph, {graph.moments[0].bar: at[0]})
-    return held.allowed([hard, *[None] * len(graph.links)])

@@ -61,9 +61,12 @@ class Shelf:
 
     def _left(self, link: "Link", tables: MoveTables, charges: Charges, bans: Bans) -> Moves:
         left = self.moves(link, tables, charges).copy()
-        ratings = self._ratings(link, tables)
         for ban in bans:
-            np.copyto(left, far_of(left), where=ban.forbids(ratings))
+            if ban.what == "shifts":
+                forbidden = self._counts(link, tables, Charge("shifts", 0))
+            else:
+                forbidden = ban.forbids(self._ratings(link, tables))
+            np.copyto(left, far_of(left), where=forbidden)
         return left
 
     def _ratings(self, link: "Link", tables: MoveTables) -> Moves:

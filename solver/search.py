@@ -22,7 +22,7 @@ from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
 from solver.costliest import CostliestFirst
 from solver.errors import Unfulfillable
-from solver.floors import floored
+from solver.floors import floored, shift_caps
 from solver.graph import ChoiceGraph, build_graph
 from solver.keeping import ALL, Keeping
 from solver.limiting import limited
@@ -133,7 +133,8 @@ class Search:
         lean: bool = False,
     ) -> Question:
         """What ``solve`` would have to prove: the graph with its costs, pins applied; lean: without
-        shapes that what is asked of every shape rules out.
+        shapes that what is asked of every shape rules out, and with caps on the shifts of single
+        bars settled beforehand where nothing reaches further.
 
         Raises what ``solve`` raises but for what only proving tells.
         """
@@ -150,9 +151,12 @@ class Search:
             costs = costs.allowed(masks)
         if conditions.limits is not None:
             costs = limited(costs, graph, conditions.limits, self.recalled)
-        if conditions.floors and conditions.floors_alone and not apart:
-            costs = floored(graph, costs, conditions.floors, self.recalled)[1]
+        caps = shift_caps(conditions.quotas, self.tune, graph.moments) if lean else None
+        alone = conditions.floors_alone if caps is None else conditions.bars_alone
+        if alone and not apart and (conditions.floors or caps):
+            costs = floored(graph, costs, conditions.floors, self.recalled, caps)[1]
             conditions = conditions.without_floors
+            conditions = conditions if caps is None else replace(conditions, quotas=())
         return Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart))
 
     def _graph(

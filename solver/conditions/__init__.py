@@ -44,7 +44,12 @@ class Conditions:
     @property
     def floors_alone(self) -> bool:
         """Whether nothing but floors reaches beyond single moments."""
-        return not (self.alike or self.shapes or self.quotas or self.costliest)
+        return self.bars_alone and not self.quotas
+
+    @property
+    def bars_alone(self) -> bool:
+        """Whether nothing but floors and quotas reaches beyond single moments."""
+        return not (self.alike or self.shapes or self.costliest)
 
     @property
     def without_floors(self) -> "Conditions":

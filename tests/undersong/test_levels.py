@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 
 import corpus
-from fretboard.presets import hand
+from fretboard.presets import hand, instrument
 from scoring.difficulty import bar_difficulties
+from solver.bass_part import usual_bass_ceiling
 from solver.conditions import NONE
 from solver.conditions.bars import WHOLE
 from solver.conditions.few_shapes import LearnedShape, learned
@@ -271,8 +272,37 @@ def test_a_harder_version_is_made_harder_where_an_easier_one_needs_it(lamps: Pat
     assert found.cost > found.bound
     found = Session(lamps).levels((easier, replace(harder, time=10)))
     assert len(judged(found)) == 1
-    assert "level 1 needs to be harder than level 2 can be" in found.made[0].why
-    assert found.made[0].nearest == ("without level 2, it may be met",)
+    why, near = found.made[0].why, found.made[0].nearest
+    told = re.fullmatch(
+        r"no bar may be harder than on level 2, but bar 3 cannot be easier than (\d+) % here nor "
+        r"harder than (\d+) % there",
+        why,
+    )
+    assert told is not None, why
+    needed, reached = map(int, told.groups())
+    assert reached < needed <= max(rated(only(lamps, easier)).values())
+    assert near[-1] == "it can without level 2"
+    (time,) = (int(n) for each in near for n in re.findall(r"need (\d+) % of their time", each))
+    for percent, met in ((time - 1, 1), (time, 2)):
+        again = Session(lamps).levels((easier, replace(harder, time=percent)))
+        assert len(judged(again)) == met, percent
+
+
+def only(tune: Path | str, level: Level) -> Arrangement:
+    (one,) = Session(tune).levels((level,)).met
+    assert one.arrangement is not None
+    return one.arrangement
+
+
+def test_levels_that_can_be_met_by_themselves_are_met_together() -> None:
+    """A part on the whole bass string: shifts are few on the easy levels, so that a bar may have to
+    be harder than the next level would choose, for the sake of the shifts in it."""
+    tune = Session("harrow-lane").tune
+    ceiling = usual_bass_ceiling(tune, instrument("standard"))
+    style = Style(texture="bass", manner="held", bass_ceiling=ceiling)
+    found = Session(tune, style=style).levels()
+    assert len(judged(found)) == 5
+    assert found.proven
 
 
 def test_a_level_that_needs_more_shifts_says_how_many() -> None:

@@ -2,7 +2,7 @@
 
 Exact passes over the level's own graph, nothing over the tune looked at.
 
-Public: needed, nearest.
+Public: needed, nearest, reach_of.
 """
 
 from collections.abc import Callable, Mapping
@@ -13,7 +13,7 @@ from fretboard.frets import HIGHEST_SEMITONE, fret_label
 from solver.arrays import FAR
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ArrangeError
-from solver.floors import floored
+from solver.floors import floored, shift_caps
 from solver.limiting import limited
 from solver.passes import Costs, furthest, outlook
 from solver.question import Question
@@ -21,28 +21,31 @@ from solver.recalled import Recalled
 from solver.watch import Standing, Watch
 
 if TYPE_CHECKING:
-    from undersong.levels.nesting import Version
+    from undersong.levels.version import Version
 
 
 def needed(version: "Version", most: Mapping[int, int], watch: Watch) -> dict[int, int]:
     """For bars that cannot be as easy as asked: percents that do, none of which could be lower
-    with the others as they are; nothing where it is not the bars' ratings that stand in the way.
+    with the others as they are, nor is above the version's ceilings; nothing where it is not the
+    bars' ratings that stand in the way, or where no ratings within the ceilings do.
     """
     room = _Room.within(version, watch)
-    caps = dict(most)
-    if not room.possible({}):
+    tops = version.ceilings
+    caps = {bar: min(most.get(bar, MOST_PERCENT), tops.get(bar, MOST_PERCENT)) for bar in most}
+    if not room.possible(tops):
         return {}
     raised: list[int] = []
     while not room.possible(caps):
         bar = room.stuck(caps)
-        there = [b for b in range(bar, 0, -1) if b in caps] or sorted(caps)
+        left = [b for b in sorted(caps) if b not in raised]
+        there = [b for b in reversed(left) if b <= bar] or left
         raised.append(there[0])
-        del caps[there[0]]
+        caps[there[0]] = tops.get(there[0], MOST_PERCENT)
     found: dict[int, int] = {}
     for bar in raised:
         low = most[bar]
         if not room.possible({**caps, bar: low}):
-            high = MOST_PERCENT
+            high = caps[bar]
             met = max((known.rated.get(bar, 0) for known in version.solved), default=low)
             if low < met < high and room.possible({**caps, bar: met}):
                 high = met  # which has been met before
@@ -57,6 +60,21 @@ def needed(version: "Version", most: Mapping[int, int], watch: Watch) -> dict[in
     return found
 
 
+def reach_of(version: "Version", percents: Mapping[int, int], watch: Watch) -> dict[int, int]:
+    """For each bar the most percent, up to what is given, that the version can be rated there by
+    its own caps, whatever the other bars are."""
+    room = _Room.within(version, watch)
+    out: dict[int, int] = {}
+    for bar, percent in percents.items():
+        low, high = 0, percent + 1  # it can be rated low, and high is not asked
+        while high - low > 1:
+            middle = (low + high) // 2
+            room.floors = {bar: middle}
+            low, high = (middle, high) if room.possible({}) else (low, middle)
+        out[bar] = low
+    return out
+
+
 class _Room:
     """A level's question without limits, and whether some leave a way."""
 
@@ -67,20 +85,24 @@ class _Room:
         floors: Mapping[int, int],
         recalled: Recalled,
         watch: Watch,
+        shifts: Mapping[int, int] | None = None,
     ) -> None:
         self.question, self.limits, self.floors, self.watch = question, limits, floors, watch
+        self.shifts = {} if shifts is None else shifts
         costs = question.costs
         self.own = costs if limits is None else limited(costs, question.graph, limits)
         self.recalled = recalled
 
     @classmethod
     def within(cls, version: "Version", watch: Watch) -> "_Room":
-        """With nothing in the graph that the level's own limits rule out."""
+        """With nothing in the graph that the level's own limits rule out, and with the caps on the
+        shifts of those bars that the version counts them in."""
         limits = version.level.limits(version.session.instrument.capo)
         asked = replace(version.base, limits=limits)
         search = version.session.search
         question = search.question(version.weights, asked, watch=watch, lean=True)
-        return cls(question, None, version.least, search.recalled, watch)
+        shifts = shift_caps(version.quotas, question.tune, question.moments)
+        return cls(question, None, version.least, search.recalled, watch, shifts)
 
     @classmethod
     def of(cls, version: "Version", watch: Watch) -> "_Room":
@@ -95,8 +117,9 @@ class _Room:
         """Whether the level's own limits and those of bars leave a way."""
         graph, costs = self.question.graph, self._with(caps)
         self._look()
-        if self.floors:
-            return bool(floored(graph, costs, dict(self.floors), self.recalled)[0].bound < FAR)
+        if self.floors or self.shifts:
+            found = floored(graph, costs, self.floors, self.recalled, self.shifts)[0]
+            return bool(found.bound < FAR)
         return bool(outlook(graph, costs, self.recalled).bound < FAR)
 
     def leaves(self, limits: Limits | None) -> bool:
@@ -104,13 +127,26 @@ class _Room:
         self._look()
         graph, costs = self.question.graph, self.question.costs
         left = costs if limits is None else limited(costs, graph, limits, self.recalled)
+        if self.floors:
+            return bool(floored(graph, left, self.floors, self.recalled)[0].bound < FAR)
         return bool(outlook(graph, left, self.recalled).bound < FAR)
 
     def stuck(self, caps: Mapping[int, int]) -> int:
-        """The played bar that no way reaches."""
+        """The first played bar up to which the caps leave no way: that none reaches it, or that
+        what its whole bar is to be cannot be had under them."""
         moments = self.question.moments
         reached = furthest(self.question.graph, self._with(caps))
-        return moments[min(reached + 1, len(moments) - 1)].bar
+        if reached + 1 < len(moments):
+            return moments[reached + 1].bar
+        bars = sorted(caps)
+        low, high = -1, len(bars) - 1  # the caps up to low leave a way, those up to high do not
+        while high - low > 1:
+            middle = (low + high) // 2
+            if self.possible({bar: caps[bar] for bar in bars[: middle + 1]}):
+                low = middle
+            else:
+                high = middle
+        return bars[high]
 
     def _look(self) -> None:
         last = self.question.moments[-1].bar

@@ -1,0 +1,193 @@
+"""One level's own version: what is asked of it, and what was solved for it.
+
+Public: Version, Asked, Solved, Cannot, Percents.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from scoring.weights import Weights
+from solver.arrays import FAR
+from solver.conditions import Conditions
+from solver.conditions.bars import Bars
+from solver.conditions.few_shapes import LearnedShape, learned
+from solver.conditions.limits import MOST_PERCENT, BarLimit
+from solver.conditions.near import Near
+from solver.conditions.pins import Pin
+from solver.conditions.quota import Quota
+from solver.errors import NotFound, NotPlayable, Unfulfillable
+from solver.search import Answer
+from solver.watch import Watch
+from undersong.levels.fingerings import settled, settling
+from undersong.levels.level import Level
+from undersong.rated import rated_bars
+from undersong.session import Session
+
+Percents = Mapping[int, int]
+"""Played bar's number → percent."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What one version is to hold besides its own caps."""
+
+    most: Percents
+    least: Percents
+    near: Near | None = None
+
+    @property
+    def bars(self) -> tuple[BarLimit, ...]:
+        """Both as limits of bars."""
+        return tuple(
+            BarLimit(bar, self.most.get(bar, MOST_PERCENT), self.least.get(bar, 0))
+            for bar in sorted({*self.most, *self.least})
+        )
+
+    def milder(self, other: "Asked") -> bool:
+        """Whether whatever holds the other holds this."""
+        return (
+            self.near == other.near
+            and all(other.most.get(bar, MOST_PERCENT) <= most for bar, most in self.most.items())
+            and all(other.least.get(bar, 0) >= least for bar, least in self.least.items())
+        )
+
+
+@dataclass(frozen=True)
+class Solved:
+    """What was asked of a version, the best that holds it, and the bars' ratings, as played;
+    pins: the fingerings that were settled for it."""
+
+    asked: Asked
+    conditions: Conditions
+    answer: Answer
+    rated: Percents
+    pins: tuple[Pin, ...] = ()
+
+
+class Cannot(Exception):  # noqa: N818  what it is
+    """A level that cannot be met as asked."""
+
+
+@dataclass
+class Version:
+    """One level's own session, and what was solved for it; played: bars in which something begins;
+    floors: what bars need at least, by the easier level that needs it; ceilings: what bars of a
+    harder level can be rated at most, where that was too little; quotas: the cap on shifts for the
+    bars that broke it."""
+
+    level: Level
+    session: Session
+    base: Conditions
+    weights: Weights
+    played: frozenset[int]
+    solved: list[Solved] = field(default_factory=list)
+    floors: dict[int, dict[int, int]] = field(default_factory=dict)
+    ceilings: dict[int, int] = field(default_factory=dict)
+    quotas: tuple[Quota, ...] = ()
+
+    @property
+    def least(self) -> dict[int, int]:
+        """The greatest of what is needed, by bar as played."""
+        out: dict[int, int] = {}
+        for floors in self.floors.values():
+            for bar, percent in floors.items():
+                out[bar] = max(out.get(bar, 0), percent)
+        return out
+
+    def conditions(self, asked: Asked, pins: tuple[Pin, ...] = ()) -> Conditions:
+        return replace(
+            self.base,
+            pins=(*self.base.pins, *pins),
+            limits=self.level.limits(self.session.instrument.capo, asked.bars),
+            quotas=(*self.base.quotas, *self.quotas),
+            near=self.base.near if asked.near is None else asked.near,
+        )
+
+    def solve(self, asked: Asked, watch: Watch) -> Solved:
+        """The best, not solved again where the best of something milder will do.
+
+        Raises Cannot where there is none.
+        """
+        for known in self.solved:
+            if known.asked.milder(asked) and self._holds(known, asked):
+                return replace(known, asked=asked, conditions=self.conditions(asked, known.pins))
+        solved = self._solved(asked, (), watch)
+        if self.level.one_fingering:
+
+            def again(pins: tuple[Pin, ...]) -> Solved | None:
+                try:
+                    return self._solved(asked, pins, watch)
+                except Cannot:
+                    return None
+
+            solved = settling(solved, self._open_shapes, again)
+        self.solved.append(solved)
+        return solved
+
+    def _solved(self, asked: Asked, pins: tuple[Pin, ...], watch: Watch) -> Solved:
+        """The best with these fingerings and as few shifts as the level has."""
+        while True:
+            conditions = self.conditions(asked, pins)
+            try:
+                answer = self.session.search.solve(
+                    self.weights, conditions, watch=watch, explain=False
+                )
+            except (NotPlayable, Unfulfillable, NotFound) as error:
+                raise Cannot(str(error)) from error
+            here = self.session
+            rated, shifted = rated_bars(answer.choices, answer.moments, here.instrument, here.hand)
+            more = self._too_many_shifts(shifted)
+            if not more:
+                return Solved(asked, conditions, answer, rated, pins)
+            self.quotas += more
+
+    def _open_shapes(self, solved: Solved) -> tuple[Pin, ...]:
+        """The shapes with several fingerings, but those near a bar whose shifts are counted: that
+        nothing holds both is slow to prove."""
+        tune, moments, choices = self.session.tune, solved.answer.moments, solved.answer.choices
+        counted = {number for quota in self.quotas for number in quota.bars.of(tune)}
+        near = {number + step for number in counted for step in (-1, 0, 1)}
+        shapes = (
+            learned(choice.grip)
+            for moment, choice in zip(moments, choices, strict=True)
+            if moment.written in near
+        )
+        left = {LearnedShape(shape.frets) for shape in shapes if shape is not None}
+        return settled(choices, left)
+
+    def alone(self, watch: Watch) -> int:
+        """ms that the level costs at least by itself; FAR where it cannot be met."""
+        conditions = self.conditions(Asked({}, {}))
+        try:
+            return self.session.search.least(self.weights, conditions, watch)
+        except NotPlayable:
+            return int(FAR)
+
+    def why(self, asked: Asked, watch: Watch) -> str:
+        """Why nothing holds what is asked, in one sentence."""
+        try:
+            self.session.search.solve(self.weights, self.conditions(asked), watch=watch)
+        except (NotPlayable, Unfulfillable, NotFound) as error:
+            return str(error)
+        raise AssertionError("a level that cannot be met, and can")
+
+    def _holds(self, known: Solved, asked: Asked) -> bool:
+        return all(known.rated[bar] <= most for bar, most in asked.most.items()) and all(
+            known.rated[bar] >= least for bar, least in asked.least.items()
+        )
+
+    def _too_many_shifts(self, shifted: Percents) -> tuple[Quota, ...]:
+        """The cap on shifts for the bars that break it; it is asked of no others, which is exact:
+        an answer that keeps it everywhere is the best of those that keep it somewhere."""
+        most, tune = self.level.shifts, self.session.tune
+        if most is None:
+            return ()
+        numbers = {
+            tune.bars[tune.played[bar - 1].written].number
+            for bar, count in shifted.items()
+            if count > most
+        }
+        return tuple(
+            Quota("shifts", most=most, bars=Bars(number, number), each=True)
+            for number in sorted(numbers)
+        )
