@@ -4,6 +4,8 @@ last line of a stream as a plain value; what cannot be played is an answer, not 
 Public: arranged, priced, explained, others, levels.
 """
 
+from contextlib import suppress
+from dataclasses import replace
 from typing import Any
 
 from solver.errors import NotPlayable, Unfulfillable
@@ -60,17 +62,20 @@ def _view(
 def _cannot(
     error: Exception, session: Session, asked: Begun, work: Work, watch: Watch
 ) -> dict[str, Any]:
-    from undersong.mends import mends_of
+    from undersong.mends import Mends, mends_of, pin_mends
+    from undersong.mends.mend import in_order
 
+    wanted = session.wanted(asked.conditions)
+    pins = pin_mends(wanted, asked.weights, watch.within(MENDING / 2))
     some = watch.within(MENDING)
-    try:
+    clash, mends = None, Mends(pins, len(pins), 0)
+    with suppress(OutOfTime):
         clash = session.clash(asked.conditions, asked.weights, some)
-    except OutOfTime:
-        clash = None
-    mends = None
     if clash is not None:
-        wanted = session.wanted(asked.conditions)
         mends = mends_of(wanted, clash, asked.weights, some, work.settings.transpose)
+        met = {mend.words for mend in mends.found}
+        found = (*(pin for pin in pins if pin.words not in met), *mends.found)
+        mends = replace(mends, found=in_order(found))
     return cannot_view(str(error), clash, mends, work)
 
 

@@ -4,7 +4,7 @@ Every idea is looked at in three steps, each only where the one before left hope
 that clash can be played with it, whether all bars can, and what the best answer costs, which is
 solved and checked like any other. So every mend named is sufficient.
 
-Public: clash_of, mends_of, Mend, Mends.
+Public: clash_of, mends_of, pin_mends, Mend, Mends.
 """
 
 from collections.abc import Iterable, Iterator
@@ -26,7 +26,7 @@ from undersong.mends.over import clash_over_tune
 from undersong.mends.settings import setting_ideas
 from undersong.mends.wishes import wish_ideas
 
-__all__ = ["Mend", "Mends", "clash_of", "mends_of"]
+__all__ = ["Mend", "Mends", "clash_of", "mends_of", "pin_mends"]
 
 ONE_ANSWER = 6.0
 """Seconds that the search for one mend's answer may take, and no more than half of what is left."""
@@ -74,6 +74,19 @@ def mends_of(
     return Mends(in_order(found), tried, untried)
 
 
+def pin_mends(wanted: Wanted, weights: Weights, watch: Watch) -> tuple[Mend, ...]:
+    """Which single pins, left out, are enough: tried at once, without looking for the clash first,
+    which may take seconds. In the order of ``Mends.found``; raises Stopped."""
+    found: list[Mend] = []
+    for idea in wish_ideas(wanted, lambda quota: None, 0):
+        if idea.kind is not Kind.PIN or watch.left <= 0:
+            continue
+        with suppress(OutOfTime, NotFound):
+            mend = _solved(idea, None, weights, watch)
+            found += [] if mend is None else [mend]
+    return in_order(found)
+
+
 def _in_turn(ideas: Iterable[Idea]) -> list[Idea]:
     """The first of each sort, then the second of each: so little time is enough for some of
     each."""
@@ -113,8 +126,9 @@ def _ideas(
         yield from music_ideas(wanted, clash, watch)
 
 
-def _solved(idea: Idea, clash: Clash, weights: Weights, watch: Watch) -> Mend | None:
-    """The idea with its price; None where it is proven not to mend.
+def _solved(idea: Idea, clash: Clash | None, weights: Weights, watch: Watch) -> Mend | None:
+    """The idea with its price; None where it is proven not to mend. clash: what is known to clash,
+    looked at first.
 
     Raises Stopped, and OutOfTime or NotFound where it is not known.
     """
@@ -124,7 +138,7 @@ def _solved(idea: Idea, clash: Clash, weights: Weights, watch: Watch) -> Mend | 
     request = idea.request
     some = watch.within(min(watch.left / 2, ONE_ANSWER))
     try:
-        if clash.played != (0, 0) and not _might(request, clash):
+        if clash is not None and clash.played != (0, 0) and not _might(request, clash):
             return None
         session = Session(
             request.tune, instrument=request.instrument, hand=request.hand, style=request.style

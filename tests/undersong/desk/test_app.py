@@ -70,6 +70,22 @@ def test_what_is_asked_in_vain_is_mended(asking: Asking) -> None:
     assert {"pins": []} in patches
 
 
+def test_of_pins_that_clash_each_can_be_dropped(asking: Asking, answer: Any) -> None:
+    """Whatever else clashes, the pins that she set are offered first, and soon."""
+    asked = {"work": work_out(work()), "document": answer["document"], "played": 2}
+    kept = asking.last("/why", asked)["why"]["pin_here"]
+    finger = answer["reading"][1]["words"]
+    assert "thumb" in finger or "index" in finger
+    letter = "T" if "thumb" in finger else "I"
+    both = replace(work(), pins=tuple(kept), forbids=(f"2: finger {letter}",))
+    last = asking.last(
+        "/arrange", {"work": work_out(both), "before": None, "seconds": 60, "width": 190}
+    )
+    patches = [mend["patch"] for mend in last["cannot"]["mends"]]
+    assert {"pins": []} in patches
+    assert {"forbids": []} in patches
+
+
 def test_a_refusal_names_field_line_and_column(asking: Asking) -> None:
     bad = replace(work(), tune=Source(chart=CHART.replace("G", "Hm")))
     asked = {"work": work_out(bad), "before": None, "seconds": 60, "width": 190}

@@ -87,7 +87,7 @@ def words_without(name: str) -> set[str]:
 def test_what_no_setting_says_is_no_patch() -> None:
     """A hand that bars with another finger is a hand file; fret 8+ alone is no instrument."""
     assert words_without("plain") == {"BAR", "FRET"}
-    assert [idea.words for idea, patch in patches("plain") if patch is None][0].endswith("8+")
+    assert next(idea.words for idea, patch in patches("plain") if patch is None).endswith("8+")
 
 
 def test_pins_behind_a_capo_are_no_mend_by_a_capo() -> None:
