@@ -139,7 +139,7 @@ def checked(
         session.tune, session.instrument, session.hand, session.style, moments, tab.numbering
     )
     judge = Judge(subject, tab, found, here)
-    warnings = other_readings(
+    warnings = tab.notices + other_readings(
         lambda other: read(other)[::2], order, tab, here, moments, session.instrument, session.hand
     )
     made = Checked(

@@ -3,7 +3,7 @@
 Public: read_tab, TabOrder.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
@@ -11,6 +11,7 @@ from tune.errors import Place
 from undersong.handed.chord_shapes import chord_names, read_shapes, shape_lines, spoilt_shape
 from undersong.handed.lines import read_lines
 from undersong.handed.numbers import Numbering
+from undersong.handed.odd_signs import odd_line, with_zeros
 from undersong.handed.rows import cleaned, systems_in
 from undersong.handed.tab import Tab, TabError
 
@@ -38,9 +39,15 @@ def read_tab(
     there is no tab, or one that cannot be read."""
     if len(text) > MOST_SIGNS:
         raise TabError("this is too long to be a tab; cut out the tune that is meant", Place(file))
+    lines, notices = with_zeros(cleaned(text))
+    tab = _read(lines, instrument, order, file, alone)
+    return replace(tab, notices=notices)
+
+
+def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, alone: bool) -> Tab:
     courses = len(instrument.courses)
-    lines = cleaned(text)
-    from_capo = order.from_capo or "frets counted from the capo" in " ".join(text.split())
+    words = " ".join(" ".join(lines).split())
+    from_capo = order.from_capo or "frets counted from the capo" in words
     numbering = Numbering(order.seven_is_six_plus, instrument.capo if from_capo else 0)
     shapes = shape_lines(lines, courses)
     if shapes and _beside_chords(lines, shapes):
@@ -48,9 +55,9 @@ def read_tab(
     names = [pitch_name(pitch) for pitch in instrument.tuning]
     try:
         systems = systems_in(lines, courses, file)
-    except TabError:
+    except TabError as error:
         if not alone and not shapes:
-            raise
+            raise odd_line(lines, file) or error from None
         systems = []
     if alone and not systems and not shapes:
         systems = systems_in(lines, 1, file)
@@ -68,6 +75,9 @@ def read_tab(
             f"{'-'.join('3102'[:courses])}, x for a silent one",
             Place(file, at + 1, match.start() + 1),
         )
+    odd = odd_line(lines, file)
+    if odd is not None:
+        raise odd
     raise TabError(
         f"no tab stands here; write {courses} lines of numbers with bar lines, or shapes such as "
         "3-1-0 over chord names",

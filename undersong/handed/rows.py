@@ -5,13 +5,14 @@ string's name if there is one; as many as there are strings stand under one anot
 them may stand a row of beats (``1 . 2 .``), beneath them a row of fingers each. Titles, words and
 chord names around them are passed over.
 
-Public: System, Row, cleaned, systems_in, numbered_lines.
+Public: System, Row, SIGN, cleaned, named, row_of, systems_in, numbered_lines.
 """
 
 import re
 from dataclasses import dataclass
 
 from tune.errors import Place
+from undersong.handed.row_names import NAMES
 from undersong.handed.tab import TabError
 
 _PLAIN = str.maketrans(
@@ -26,10 +27,13 @@ _PLAIN = str.maketrans(
 
 _QUOTED = re.compile(r"\s*(?:>\s?)+")
 _NAME = re.compile(
-    r"\s*(?:(?:[A-Ga-g][#b]?\d?|bass|middle|inner melody|melody)(?=[\s|:.\-]|$)\s*:?)?",
+    rf"\s*(?:(?:[A-Ga-g][#b]?\d?|{'|'.join(NAMES)})(?: string)?(?=[\s|:.\-]|$)\s*:?)?",
     re.IGNORECASE,
 )
-_SIGNS = re.compile(r"[0-9xX+½.\-_=~|:()*'/\\^<>hHpP\[\]\s]*")
+SIGN = r"[0-9xX+½.\-_=~|:()*'/\\^<>hHpP\[\]\s]"
+"""A sign of a line of numbers, as an expression."""
+
+_SIGNS = re.compile(f"{SIGN}*")
 _FILLED = re.compile(r"[-_=~.]{3}")
 _FINGERS = re.compile(r"[TIMRPN\s]*")
 _BEATS = re.compile(r"[0-9.,+&ea\s|]+")
@@ -74,16 +78,22 @@ def cleaned(text: str) -> list[str]:
     return lines
 
 
-def row_of(line: str, number: int) -> Row | None:
-    """The line as one of numbers; None where it is none."""
+def named(line: str) -> int:
+    """Where the row's name ends, 0 without."""
     name = _NAME.match(line)
     assert name is not None, "a name may be empty"
-    body = line[name.end() :]
+    return name.end()
+
+
+def row_of(line: str, number: int) -> Row | None:
+    """The line as one of numbers; None where it is none."""
+    start = named(line)
+    body = line[start:]
     if not _SIGNS.fullmatch(body) or not re.search(r"[0-9xX\-_=~]|\.{3}", body):
         return None
     if "|" not in body and not _FILLED.search(body):
         return None
-    return Row(number, name.group().strip().rstrip(":").strip(), " " * name.end() + body)
+    return Row(number, line[:start].strip().rstrip(":").strip(), " " * start + body)
 
 
 def numbered_lines(lines: list[str]) -> list[tuple[int, str]]:

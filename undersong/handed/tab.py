@@ -92,7 +92,8 @@ class Tab:
     """form: LINES, PAGE or SHAPES; barred: the bars are the tab's own (shapes without bar lines
     are in one bar); file: its name for complaints; numbering: how its frets are written; turned:
     the melody string was read first, or on top; names: what its rows are called from the top, where
-    every one has a name; named: these names say which way up it is."""
+    every one has a name; named: these names say which way up it is; notices:
+    sentences on what was read otherwise than it stands there."""
 
     form: str
     bars: tuple[TabBar, ...]
@@ -102,3 +103,4 @@ class Tab:
     turned: bool = False
     names: tuple[str, ...] = ()
     named: bool = False
+    notices: tuple[str, ...] = ()

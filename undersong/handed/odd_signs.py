@@ -1,0 +1,79 @@
+"""What people type instead of the signs of a tab: the letter o for the number 0, names of rows that
+are not read, and other signs in lines of numbers.
+
+Public: with_zeros, odd_line.
+"""
+
+import re
+from collections.abc import Sequence
+
+from tune.errors import Place
+from undersong.handed.chord_shapes import shape_lines
+from undersong.handed.row_names import NAMES_READ
+from undersong.handed.rows import SIGN, named, row_of
+from undersong.handed.tab import TabError
+
+_LETTER_O = re.compile(r"(?<![A-Za-z])[oO](?![A-Za-z])")
+_FILLED = re.compile(r"\||[-_=~.]{3}")
+_FRETTED = re.compile(r"\d|-")
+_ODD_NAME = re.compile(r"\s*([^\s|:\-\d][^|:\-]*?)\s*:?\s*(?=[|:\-])")
+_TOLD = 3
+_MOSTLY = 0.6
+"""So large a share of the signs of a line that is meant as one of a tab are those of a tab."""
+
+
+def with_zeros(lines: Sequence[str]) -> tuple[list[str], tuple[str, ...]]:
+    """The lines with 0 for every letter o that stands for a number, and a sentence that says where;
+    none where there is none."""
+    out: list[str] = []
+    places: list[tuple[int, int]] = []
+    for number, line in enumerate(lines, 1):
+        start = named(line)
+        swapped = line[:start] + _LETTER_O.sub("0", line[start:])
+        if swapped != line and not _is_tab(swapped, line[start:], number):
+            swapped = line
+        pairs = enumerate(zip(line, swapped, strict=True), 1)
+        places += [(number, at) for at, (one, other) in pairs if one != other]
+        out.append(swapped)
+    if not places:
+        return out, ()
+    told = [f"line {line}, column {column}" for line, column in places[:_TOLD]]
+    more = len(places) - len(told)
+    if more:
+        told.append(f"{more} other place{'s' * (more != 1)}")
+    listed = " and ".join([", ".join(told[:-1]), told[-1]] if told[1:] else told)
+    letter = "the letter" if len(places) == 1 else "a letter"
+    return out, (f"in {listed} {letter} o stands for the number 0, and is read so; type 0",)
+
+
+def _is_tab(line: str, before: str, number: int) -> bool:
+    """Whether the line is one of numbers or shapes now; before: what it had, its name left out."""
+    if row_of(line, number) is not None:
+        return _FRETTED.search(before) is not None
+    return bool(shape_lines([line], 0)) and re.search(r"\d", before) is not None
+
+
+def odd_line(lines: Sequence[str], file: str) -> TabError | None:
+    """What to say of the first line that is meant as one of numbers and cannot be read as one; None
+    where there is none."""
+    for number, line in enumerate(lines, 1):
+        if not _FILLED.search(line) or not _FRETTED.search(line) or row_of(line, number):
+            continue
+        name = _ODD_NAME.match(line)
+        rest = line[name.end() :] if name else ""
+        if name and row_of(rest, number):
+            return TabError(
+                f"this row is called {name[1]!r}, which says nothing of its string; {NAMES_READ}",
+                Place(file, number, name.start(1) + 1),
+            )
+        start = named(line)
+        signs = [(at, sign) for at, sign in enumerate(line) if at >= start and not sign.isspace()]
+        odd = [(at, sign) for at, sign in signs if not re.fullmatch(SIGN, sign)]
+        if odd and len(odd) <= (1 - _MOSTLY) * len(signs):
+            at, sign = odd[0]
+            return TabError(
+                f"{sign!r} is no sign of a tab; write a fret's number there, x for a silent "
+                "string, or a dash",
+                Place(file, number, at + 1),
+            )
+    return None
