@@ -90,7 +90,7 @@ def test_names_say_that_the_melody_string_is_on_top(names: tuple[str, ...]) -> N
         (
             "top |-0-|\nmiddle |-0-|\nlow |-2-|",
             "nan.txt, line 1, column 1: this row is called 'top', which says nothing of its "
-            "string; rows are called bass, middle (mid) and melody (mel), or by their notes such as D A d",
+            "string; rows are called bass, middle (mid) and melody (mel), or by their notes such",
         ),
         ("|-0-3-|\n|-0-q-|\n|-2-0-|", "nan.txt, line 2, column 5: 'q' is no sign of a tab; write"),
         ("|-0-3-|\n|-0-1-|", "nan.txt, line 1: 2 lines of numbers stand together here, and the"),
