@@ -15,7 +15,7 @@ HELPS = MappingProxyType(
         "tempo": "Beats a minute; left empty, the tune's own. A slower tune leaves the hand more "
         "time, so other shapes may become the best.",
         "transpose": "Semitones up, or down if negative, for whoever sings.",
-        "octave": "Moves the melody of some bars by octaves, such as 5-8 by -1.",
+        "octave": "Moves the melody of some bars, such as 5-8=-1 or all=1; left empty, as it is.",
         "chords": "Where the chords come from.",
         "instrument": "How many strings, and which frets there are.",
         "tuning": "From the bass string to the melody string, such as D-A-d or D3 A3 D4; left "
@@ -37,6 +37,8 @@ HELPS = MappingProxyType(
         "level": "Holds the caps of one of the levels that lead up to the tune.",
         "alike": "The same hands wherever the music comes again, so that there is less to learn.",
         "shapes": "At most so many different shapes; few of them may take long to prove.",
+        "at_most": "Such as 2 shifts, B or 1 barred, bars 9-16; several with semicolons between.",
+        "at_least": "Such as 3 passing.",
         "weights": "What you would do to have it, in milliseconds of hand work: further right "
         "means that the hand may work more for it.",
         "pins": "What stays as it is, whatever else changes.",

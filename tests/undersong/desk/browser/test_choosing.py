@@ -83,7 +83,7 @@ def test_every_setting_asks_anew(page: Any) -> None:
         ("Capo at fret", "type", "1"),
         ("Hand", "type", "190mm"), ("Texture", "select", "bass"), ("Level", "select", "3"),
         ("How the bass goes", "select", "roots"), ("Right hand", "select", "full-strum"),
-        ("Alike", "select", "repeats"),
+        ("Alike", "select", "repeats"), ("At most", "type", "3 shifts"),
     ]  # fmt: skip
     for name, how, value in changes:
         before = page.inner_text("#undo-words")
@@ -99,7 +99,7 @@ def test_every_setting_asks_anew(page: Any) -> None:
     assert "What this answer was asked for" in page.inner_text("#sheet")
     page.get_by_text("What this answer was asked for").click()
     asked = page.inner_text("#sheet dl")
-    for word in ("1+6+", "D3 A3 A3", "span 190 mm", "bass", "full-strum", "alike"):
+    for word in ("1+6+", "D3 A3 A3", "span 190 mm", "bass", "full-strum", "alike", "3 shifts"):
         assert word in asked
 
 

@@ -42,6 +42,19 @@ export function mount(root, desk) {
     return node;
   }
 
+  /** Texts of the work, several with semicolons between. */
+  function listed(name, title, help) {
+    const control = el("input", { type: "text", autocomplete: "off", spellcheck: "false" });
+    control.addEventListener("change", () => {
+      const texts = control.value.split(";").map((text) => text.trim()).filter(Boolean);
+      state.change(`${title.toLowerCase()}: ${texts.join("; ") || "nothing"}`, (work) => {
+        work[name] = texts;
+      });
+    });
+    shown.push(() => { control.value = state.work[name].join("; "); });
+    return field(title, control, help);
+  }
+
   function ticked(name, title) {
     const control = el("input", { type: "checkbox" });
     control.addEventListener("change", () => set(name, control.checked, title));
@@ -123,9 +136,12 @@ export function mount(root, desk) {
     ticked("graces", "Play the grace notes")),
     group("What is to learn", (work) => [
       now(work).alike === null ? "easiest each time" : `alike: ${now(work).alike}`,
-      now(work).shapes === null ? null : `${now(work).shapes} shapes`],
+      now(work).shapes === null ? null : `${now(work).shapes} shapes`,
+      ...work.at_most.map((text) => `at most ${text}`), ...work.at_least.map((text) => `at least ${text}`)],
     chosen("alike", "Alike", choices.alike, { empty: "only where it is easiest" }),
-    shapes()),
+    shapes(),
+    listed("at_most", "At most", helps.at_most),
+    listed("at_least", "At least", helps.at_least)),
     button("All of this as usual", () => state.change("player and instrument as usual", (work) => {
       const usual = newWork(null).settings;
       for (const name of ["tempo", "transpose", "octave", "chords"]) usual[name] = work.settings[name];

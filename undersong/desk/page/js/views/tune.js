@@ -44,6 +44,18 @@ export function mount(root, desk) {
   const key = wholeNumber(-24, 24, (value) => state.change(`transposed by ${value ?? 0}`, (work) => {
     work.settings.transpose = value ?? 0;
   }));
+  const octave = el("input", { type: "text", autocomplete: "off", spellcheck: "false" });
+  octave.addEventListener("change", () => {
+    const moves = octave.value.split(/[;,]/).map((text) => text.trim()).filter(Boolean)
+      .map((text) => [text.replace(/=[^=]*$/, "").trim(), Number(/=([^=]*)$/.exec(text)?.[1])]);
+    if (moves.some(([bars, by]) => !bars || !Number.isInteger(by) || by === 0 || Math.abs(by) > 3)) {
+      return refuse("Write bars and 1 to 3 octaves up or down, such as 5-8=-1 or all=1.");
+    }
+    told.hidden = true;
+    return state.change(`melody by octaves: ${octave.value.trim() || "as it is"}`, (work) => {
+      work.settings.octave = moves;
+    });
+  });
   const choose = el("input", { type: "text", on: { change: () => state.change("another tune of the file",
     (work) => { work.choose = choose.value.trim() || null; }) } });
   const chooseField = field("Which tune of the file", choose, "Its number or its title; a part's name.");
@@ -55,7 +67,8 @@ export function mount(root, desk) {
     field("Chords", from, helps.chords),
     el("details", {}, el("summary", {}, "Change the chords"), own.node),
     field("Tempo, beats a minute", tempo, helps.tempo),
-    field("Semitones up or down", key, helps.transpose));
+    field("Semitones up or down", key, helps.transpose),
+    field("Melody by octaves", octave, helps.octave));
 
   function begin(tune, words) {
     state.change(`the tune ${words}`, (work) => {
@@ -105,6 +118,7 @@ export function mount(root, desk) {
     from.value = typeof settings.chords === "string" ? settings.chords : "";
     tempo.value = settings.tempo ?? "";
     key.value = settings.transpose;
+    octave.value = settings.octave.map(([bars, by]) => `${bars}=${by}`).join("; ");
     if (tune.chart) chart.show(tune.chart);
     try {
       const found = await desk.ask.post("/read", { tune, choose: which });
