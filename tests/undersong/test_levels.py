@@ -15,6 +15,7 @@ from fretboard.presets import hand, instrument
 from scoring.difficulty import bar_difficulties
 from solver.bass_part import usual_bass_ceiling
 from solver.conditions import NONE
+from solver.conditions.alike import Alike
 from solver.conditions.bars import WHOLE
 from solver.conditions.few_shapes import LearnedShape, learned
 from solver.conditions.pinned import Barred, Fingering
@@ -520,3 +521,14 @@ def test_one_version_is_one() -> None:
     ended = run("levels", "mending-weather", "--only", "1")
     assert "in 1 version;" in ended.told
     assert "nested" not in ended.told
+
+
+@pytest.mark.slow
+def test_levels_with_repeats_alike_come_out_in_their_time() -> None:
+    """Within the usual time limit; each bar that comes again has the same hands, by the checker."""
+    tune = Session("harrow-lane").tune
+    ceiling = usual_bass_ceiling(tune, instrument("standard"))
+    style = Style(texture="bass", manner="held", bass_ceiling=ceiling)
+    found = Session(tune, style=style).levels(conditions=replace(NONE, alike=Alike("repeats")))
+    assert len(judged(found)) == 5
+    assert found.proven

@@ -1,12 +1,13 @@
 """Levels nested by construction: no bar of an easier version is harder than the next one's.
 
-From the hardest down: each version is the best under its own caps that is in no bar harder than
-the version above it; so each is proven by itself, given those above. Where an easier level cannot
-be so easy in a bar, its shifts counted, what it needs there is found (``undersong.levels.needs``)
-and asked of every version above it; then all begins again. Where a version above cannot be as hard
-as that, the easier level is to need no more there than the other reaches. What is asked of a bar
-only ever rises, such ceilings only ever fall, or a level is given up, so this ends. A level is given
-up where it cannot be met at all, or where no version above it can be as hard as it needs.
+From the hardest down: each version is the best under its own caps that is in no bar harder than the
+version above it; so each is proven by itself, given those above. Where an easier level cannot be so
+easy in a bar, its shifts counted, what it needs there is found (``undersong.levels.needs``) and
+asked of every version above it, of each as much as the one below it would then like best, so that
+none is held between a floor and a cap; then all begins again. Where a version above cannot be as
+hard as that, the easier level is to need no more there than the other reaches. What is asked of a
+bar only ever rises, such ceilings only ever fall, or a level is given up, so this ends. A level is
+given up where it cannot be met at all, or where no version above it can be as hard as it needs.
 
 Level by level, not jointly: the versions have different moments, so that a joint model would be
 five graphs tied bar by bar, while each alone is solved by one pass. What that may cost is told: no
@@ -168,6 +169,7 @@ class _Nest:
         """Asks more of the versions above, or gives a level up."""
         version = self.versions[number]
         more = needed(version, asked.most, self.watch)
+        more = more or self._as_it_would_be(version, asked)
         if not more:
             if version.floors:
                 self._too_easy_above(number)
@@ -177,11 +179,27 @@ class _Nest:
                 near = self._more_shifts(version, asked)
                 self._give_up(number, version.why(asked, self.watch), near)
             return
-        for other, harder in self.versions.items():
-            if other > number:
-                mine = harder.floors.setdefault(number, {})
-                for bar, percent in more.items():
-                    mine[bar] = max(mine.get(bar, 0), percent)
+        for other in sorted(other for other in self.versions if other > number):
+            harder = self.versions[other]
+            mine = harder.floors.setdefault(number, {})
+            for bar, percent in more.items():
+                mine[bar] = max(mine.get(bar, 0), percent)
+            try:
+                rated = harder.solve(Asked({}, harder.least), self.watch).rated
+            except Cannot:
+                continue  # which the next descent finds as well
+            more = {bar: max(percent, rated.get(bar, 0)) for bar, percent in more.items()}
+
+    def _as_it_would_be(self, version: Version, asked: Asked) -> dict[int, int]:
+        """How hard the version is by itself in the bars in which it is too hard: what does where
+        the bars' ratings alone are not what stands in the way; nothing where it cannot be met."""
+        try:
+            found = version.solve(Asked(version.ceilings, version.least), self.watch)
+        except Cannot:
+            return {}
+        return {
+            bar: found.rated[bar] for bar, most in asked.most.items() if found.rated[bar] > most
+        }
 
     def _unbound(self, version: Version) -> Version:
         """The version with frets beyond its highest in the graph; its limits still forbid them."""
