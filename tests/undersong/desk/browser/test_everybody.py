@@ -133,22 +133,22 @@ def test_the_tab_is_read_bar_by_bar(page: Any) -> None:
     assert all("fret" in row or "open" in row or "ring" in row for row in rows)
 
 
-def test_on_paper_there_is_only_the_sheet(page: Any) -> None:
+def test_on_paper_there_is_only_the_sheet(page: Any, tmp_path: Path) -> None:
+    """Of the page's parts none is printed, but every line of the music, and the title."""
+    lines = page.evaluate(
+        "() => new Set([...document.querySelectorAll('#sheet button.bar')].map("
+        "(one) => one.style.top)).size"
+    )
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
     page.emulate_media(media="print")
-    for part in (
-        "#tune",
-        "#player",
-        "#wishes",
-        "#bar",
-        "#listen",
-        "#beside",
-        "#levels",
-        "#keep",
-        ".top",
-    ):
+    for part in ("#tune", "#player", "#wishes", "#bar", "#listen", "#beside", "#keep", ".top"):
         assert not page.locator(part).is_visible(), part
-    assert page.locator("#sheet .paper svg").is_visible()
+    assert page.locator("#sheet .printed svg").count() == lines
+    assert page.locator("#sheet .printed").inner_text().startswith("Harrow Lane")
     picture(page, "printed")
+    page.emulate_media(media="screen")
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert page.locator("#sheet .printed").count() == 0
 
 
 def test_nothing_moves_for_who_wants_no_motion(open_page: Callable[..., Any], desk: Served) -> None:

@@ -1,5 +1,6 @@
 // The page: the drawing, its bars to point at, what changed, and the tab read out.
 
+import { printInLines } from "../print.js";
 import { words as standingWords } from "../standing.js";
 import { drawingWidth } from "../width.js";
 
@@ -136,6 +137,7 @@ export function mount(root, desk) {
     if (event.shiftKey) pick(bars[Math.min(bars.length - 1, Math.max(0, next))], true);
   });
 
+  printInLines(root, () => state.answer);
   state.addEventListener("answer", show);
   addEventListener("resize", settled(() => {
     if (state.answer && state.answer.page.width !== drawingWidth()) show();
