@@ -1,6 +1,8 @@
 """The practice plan on drawn pages: each place with its bars, and its tempi as steps to tick off.
 
-Lengths are mm. Public: practice_blocks, practice_leaves, PageLook.
+Places stand side by side where there is room. Lengths are mm.
+
+Public: practice_blocks, spot_blocks, practice_leaves, PageLook.
 """
 
 from collections.abc import Sequence
@@ -10,14 +12,18 @@ from undersong.practice import words
 from undersong.practice.ladder import Rung
 from undersong.practice.plan import Plan, Spot
 from undersong.sheet.engraved.strip import strips
-from undersong.sheet.flow import Block, Leaf, heading, leaves, paragraph
+from undersong.sheet.flow import Block, Leaf, column, heading, paragraph, snug, spread
 from undersong.sheet.lettering import POINT, number, rule
 from undersong.sheet.lettering import words as drawn
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import A4, Paper
 
-_STEP_WIDE, _NARROWEST = 21.0, 18.0
+_STEP_WIDE, _NARROWEST = 18.0, 14.0
+_COLUMN, _GUTTER = 84.0, 7.0
+"""A place is that wide at the least; between two that stand side by side."""
+_SMALLER = (1.0, 0.92, 0.84)
+"""Of its size the music of a loop may be printed, but for large print, where that saves a line."""
 _RISE = 1.1
 """mm that each step is higher than the one before."""
 
@@ -38,7 +44,12 @@ class PageLook:
 
     @property
     def room(self) -> float:
-        return self.paper.width_mm - 2 * self.paper.margin_mm
+        return self.paper.room_mm[0]
+
+    @property
+    def columns(self) -> int:
+        """How many places have room side by side."""
+        return max(1, int((self.room + _GUTTER) / ((_COLUMN + _GUTTER) * self.k)))
 
     def fill(self, rung: Rung) -> str:
         """The ground that a step stands on; its figures say the same."""
@@ -61,7 +72,9 @@ def practice_leaves(plan: Plan, look: PageLook) -> tuple[Leaf, ...]:
     """The pages."""
     name = f"{words.title(plan.arrangement)}: practice plan"
     head = heading(name, look.room, 17 * POINT * look.k, title=words.TITLE)
-    return leaves([head, *practice_blocks(plan, look)], look.paper, lambda page, of: name)
+    return snug(
+        [head, *practice_blocks(plan, look)], look.paper, lambda page, of: name, 8 * POINT * look.k
+    )
 
 
 def practice_blocks(plan: Plan, look: PageLook) -> list[Block]:
@@ -73,49 +86,74 @@ def practice_blocks(plan: Plan, look: PageLook) -> list[Block]:
 
     blocks = [told(text) for text in words.opening(plan)]
     blocks.append(paragraph(words.caution(), look.room, body, bold=True, gap=2.2 * look.k))
-    blocks.append(told(words.warm_up(plan)))
-    for at, spot in enumerate(plan.spots, 1):
-        title = words.spot_title(spot, at)
-        blocks.append(heading(title, look.room, 12 * POINT * look.k, title=title, gap=7 * look.k))
-        blocks.append(told(words.spot_reason(spot), 1.2, joined=True))
-        blocks += _music(spot, look)
-        blocks.append(told(words.spot_how(spot), 2.0, joined=True))
-        blocks += _ladder(spot, look)
-        note = words.ladder_note(spot)
-        blocks += [told(note, 1.5, joined=True)] if note else []
-        blocks.append(told(words.rest_after(), 1.5))
+    rests = f" {words.rests()}" if plan.spots else ""
+    blocks.append(told(words.warm_up(plan) + rests))
+    blocks += spot_blocks(plan, look)
     if plan.spots:
-        blocks.append(told(words.closing(plan), 7))
+        blocks.append(told(words.closing(plan), 5))
         lines = f"{words.fingers(plan)} {words.lines(plan, look.sheet.bass_on_top)}"
         blocks.append(paragraph(lines, look.room, 8.5 * POINT * look.k, gap=2.0))
     return blocks
 
 
-def _music(spot: Spot, look: PageLook) -> list[Block]:
-    """The loop engraved, staff above tab."""
-    lines = strips(spot.at(spot.target.per_minute), look.engraved)
-    gap = 2.5 * look.k
-    return [Block(line.height, line.at, gap, joined=True, glyphs=line.glyphs) for line in lines]
-
-
-def _ladder(spot: Spot, look: PageLook) -> list[Block]:
-    """Steps that rise, in as few rows as hold them, shared out evenly."""
-    rungs = spot.rungs
-    most = max(1, int(look.room / (_NARROWEST * look.k)))
-    rows = -(-len(rungs) // most)
-    many = -(-len(rungs) // rows)
-    wide = min(_STEP_WIDE * look.k, look.room / many)
+def spot_blocks(plan: Plan, look: PageLook) -> list[Block]:
+    """The places alone, a row of them in each block: as many side by side as there is room for, and
+    fewer where one would be too high for a page."""
+    room, high = look.room + _GUTTER, look.paper.room_mm[1] - 16 * POINT * look.k
+    for many in range(look.columns, 0, -1):
+        places = [
+            _place(spot, at, room / many - _GUTTER, look) for at, spot in enumerate(plan.spots, 1)
+        ]
+        if all(place.height <= high for place in places):
+            break
     return [
-        _steps(rungs[at : at + many], spot.rounds, wide, look) for at in range(0, len(rungs), many)
+        spread(places[at : at + many], room, 6 * look.k, many) for at in range(0, len(places), many)
     ]
 
 
-def _steps(rungs: Sequence[Rung], rounds: int, wide: float, look: PageLook) -> Block:
+def _place(spot: Spot, number: int, wide: float, look: PageLook) -> Block:
+    k, body = look.k, 9 * POINT * look.k
+
+    def told(text: str, gap: float) -> Block:
+        return paragraph(text, wide, body, gap=gap * k)
+
+    title = words.spot_title(spot, number)
+    blocks = [heading(title, wide, 11.5 * POINT * k, title=title)]
+    blocks.append(told(words.spot_reason(spot), 1.0))
+    blocks += _music(spot, wide, look)
+    blocks.append(told(words.spot_how(spot), 1.8))
+    blocks += _ladder(spot, wide, look)
+    blocks.append(told(words.ladder_note(spot), 1.5))
+    return column(blocks)
+
+
+def _music(spot: Spot, wide: float, look: PageLook) -> list[Block]:
+    """The loop engraved, staff above tab, on one line where it fits a little smaller."""
+    made, loop = spot.at(spot.target.per_minute), spot.rounds > 1
+    ways = [
+        strips(made, look.engraved, wide, part=part, loop=loop)
+        for part in (_SMALLER[:1] if look.large else _SMALLER)
+    ]
+    lines = min(ways, key=len)
+    return [Block(line.height, line.at, 2.0 * look.k, glyphs=line.glyphs) for line in lines]
+
+
+def _ladder(spot: Spot, room: float, look: PageLook) -> list[Block]:
+    """Steps that rise, in as few rows as hold them, shared out evenly."""
+    rungs = spot.rungs
+    most = max(1, int(room / (_NARROWEST * look.k)))
+    rows = -(-len(rungs) // most)
+    many = -(-len(rungs) // rows)
+    wide = min(_STEP_WIDE * look.k, room / many)
+    return [_steps(spot, rungs[at : at + many], wide, look) for at in range(0, len(rungs), many)]
+
+
+def _steps(spot: Spot, rungs: Sequence[Rung], wide: float, look: PageLook) -> Block:
     """One row: tempo, what it asks, and a ring for each round to tick."""
     k = look.k
-    large, small = 13 * POINT * k, 7.5 * POINT * k
+    large, small = 13 * POINT * k, 7 * POINT * k
     rise = _RISE * k
-    high = 19.0 * k
+    high = (19.0 - 3.2 * spot.steady) * k
     tall = high + rise * (len(rungs) - 1)
 
     def draw(left: float, top: float) -> str:
@@ -130,26 +168,29 @@ def _steps(rungs: Sequence[Rung], rounds: int, wide: float, look: PageLook) -> B
             )
             parts.append(rule(x, y, x + wide - 1.2 * k, y, 0.5 * k))
             middle = x + (wide - 1.2 * k) / 2
-            _, asks, hurry = words.rung_cells(rung)
             parts.append(
                 drawn(middle, y + 6.0 * k, str(rung.tempo), large, bold=True, anchor="middle")
             )
-            parts.append(drawn(middle, y + 9.6 * k, f"asks {asks}", small, anchor="middle"))
-            parts.append(drawn(middle, y + 12.8 * k, f"time {hurry}", small, anchor="middle"))
-            parts.append(_rings(middle, y + 16.2 * k, rounds, k))
+            told = [] if spot.steady else [f"asks {rung.rating} %"]
+            below = y + 9.6 * k
+            for text in (*told, f"time {rung.hurry} %"):
+                parts.append(drawn(middle, below, text, small, anchor="middle"))
+                below += 3.2 * k
+            parts.append(_rings(middle, below + 0.2 * k, spot.rounds, wide - 1.2 * k, k))
         return "".join(parts)
 
-    return Block(tall, draw, 2.0 * k, joined=True)
+    return Block(tall, draw, 2.0 * k)
 
 
-def _rings(middle: float, y: float, rounds: int, k: float) -> str:
-    """A ring to tick for each round, as long as they fit."""
-    if rounds > 6:
+def _rings(middle: float, y: float, rounds: int, wide: float, k: float) -> str:
+    """A ring to tick for each round, as long as they fit side by side."""
+    radius = 1.15 * k
+    apart = min(3.1 * k, wide / rounds)
+    if apart < 2.2 * radius:
         return ""
-    apart = 3.1 * k
     start = middle - apart * (rounds - 1) / 2
     return "".join(
-        f'<circle cx="{number(start + apart * at)}" cy="{number(y)}" r="{number(1.15 * k)}" '
+        f'<circle cx="{number(start + apart * at)}" cy="{number(y)}" r="{number(radius)}" '
         f'fill="#fff" stroke="#333" stroke-width="{number(0.2 * k)}"/>'
         for at in range(rounds)
     )

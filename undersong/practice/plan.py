@@ -2,8 +2,10 @@
 
 The hardest change comes first: that of the bar with the highest rating, of equals the one that
 hurries most. It is practised in two bars: with the bar before where the change stands at the bar's
-beginning, else with the bar after. A change that stands in a loop already, in the same hands,
-is not taken again. After each round stands a rest of whole bars, in which the hand goes back to the
+beginning, else with the bar after. What stands in a loop already is not taken again: the same
+fingers on the same frets before and after, whatever strings are open or silent besides and however
+much time there is; where the reach decides, the same wide shape, wherever it is come from. After
+each round stands a rest of whole bars, in which the hand goes back to the
 beginning; it is as long as that way needs at the target tempo. Common practice, no source.
 
 Public: plan_for, Plan, Spot, PAUSE, WARM_UP.
@@ -14,6 +16,7 @@ from dataclasses import dataclass, replace
 from fretboard.grip import Grip
 from scoring.choice import Choice
 from scoring.difficulty import BarRating, Parts, rate
+from solver.conditions.few_shapes import learned
 from solver.result import Arrangement
 from tune.time import Tempo
 from tune.tune import Bar
@@ -62,6 +65,16 @@ class Spot:
         return excerpt(self.arrangement, self.first, self.last, per_minute)
 
     @property
+    def reaches(self) -> bool:
+        """Whether the reach decides, which is the same at every tempo."""
+        return _reaches(self.parts)
+
+    @property
+    def steady(self) -> bool:
+        """Whether every tempo asks the same, as the reach decides."""
+        return self.reaches and len({rung.rating for rung in self.rungs}) == 1
+
+    @property
     def rest_beats(self) -> int:
         """How long the rest after each round is, in beats of the loop's first bar."""
         return -(-self.rest * self._bar(self.last).metre.bar // self._bar(self.first).metre.beat)
@@ -104,14 +117,15 @@ def plan_for(arrangement: Arrangement, wishes: Wishes | None = None) -> Plan:
         if len(spots) == wishes.spots:
             break
         place = _hardest_moment(arrangement, bar)
-        hands = _hands(arrangement, place)
+        hands = _change(arrangement, place, _reaches(bar.parts))
         inside = any(spot.first <= bar.bar <= spot.last for spot in spots)
         if hands in known or inside:
             continue
         spots.append(_spot(arrangement, bar, place, wishes))
         known |= {
-            _hands(arrangement, index)
+            _change(arrangement, index, reach)
             for index, moment in enumerate(arrangement.moments)
+            for reach in (True, False)
             if spots[-1].first <= moment.bar <= spots[-1].last
         }
     within = tempo_within(arrangement)
@@ -140,14 +154,15 @@ def _parts(arrangement: Arrangement, index: int) -> Parts:
     return rate(choices, moments, arrangement.instrument, arrangement.hand).bars[-1].parts
 
 
-def _hands(arrangement: Arrangement, index: int) -> object:
-    """What makes two changes the same to practise: the grips, and the time between them."""
-    before = max(0, index - 1)
-    return (
-        arrangement.choices[before].grip,
-        arrangement.choices[index].grip,
-        arrangement.moments[before].ms,
-    )
+def _reaches(parts: Parts) -> bool:
+    """Whether the reach decides, not the haste."""
+    return parts.stretch > parts.hurry
+
+
+def _change(arrangement: Arrangement, index: int, reach: bool) -> object:
+    """What makes two changes the same to practise: what the fingers stop, and what before."""
+    shape = learned(arrangement.choices[index].grip)
+    return shape if reach else (learned(arrangement.choices[max(0, index - 1)].grip), shape)
 
 
 def _spot(arrangement: Arrangement, bar: BarRating, place: int, wishes: Wishes) -> Spot:

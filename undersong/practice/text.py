@@ -3,13 +3,11 @@
 Public: practice_text.
 """
 
-from collections.abc import Sequence
 from textwrap import wrap
 
 from undersong.practice import words
-from undersong.practice.ladder import Rung
 from undersong.practice.plan import Plan, Spot
-from undersong.sheet.folding import fold
+from undersong.sheet.folding import fold, looped
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.text_bar import Reading
 from undersong.sheet.text_signs import plain
@@ -32,7 +30,7 @@ def practice_text(plan: Plan, options: SheetOptions | None = None) -> str:
     for number, spot in enumerate(plan.spots, 1):
         lines += ["", "", *told(words.spot_title(spot, number)), *told(words.spot_reason(spot)), ""]
         lines += loop_lines(spot, options)
-        lines += ["", *told(words.spot_how(spot)), "", *_ladder(spot.rungs, width), ""]
+        lines += ["", *told(words.spot_how(spot)), "", *_ladder(spot, width), ""]
         lines += told(words.ladder_note(spot))
         lines += told(words.rest_after())
     if plan.spots:
@@ -45,19 +43,20 @@ def loop_lines(spot: Spot, options: SheetOptions) -> list[str]:
     """The tab of the loop."""
     reading = Reading(spot.at(spot.target.per_minute), options)
     label = max(len(name) for name in (*string_names(reading), "bass")) + 1
-    lines: list[str] = []
-    for system in systems(reading, fold(reading.arrangement), label):
+    folding, lines = fold(reading.arrangement), list[str]()
+    if spot.rounds > 1:
+        folding = looped(folding)
+    for system in systems(reading, folding, label):
         lines += ([""] if lines else []) + draw(reading, system, label, last=False)
     return lines
 
 
-def _ladder(rungs: Sequence[Rung], width: int) -> list[str]:
+def _ladder(spot: Spot, width: int) -> list[str]:
     """Tempi, and beneath each what it asks, as many on a line as there is room for."""
-    label = max(map(len, words.RUNG_ROWS)) + 1
+    label = max(map(len, words.rung_rows(spot, spot.rungs))) + 1
     many = max(1, (width - label) // _CELL)
     lines: list[str] = []
-    for at in range(0, len(rungs), many):
-        cells = zip(*(words.rung_cells(rung) for rung in rungs[at : at + many]), strict=True)
-        for name, row in zip(words.RUNG_ROWS, cells, strict=True):
+    for at in range(0, len(spot.rungs), many):
+        for name, row in words.rung_rows(spot, spot.rungs[at : at + many]).items():
             lines.append(f"{name:<{label}}" + "".join(f"{cell:>{_CELL}}" for cell in row))
     return lines

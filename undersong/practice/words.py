@@ -1,8 +1,10 @@
 """What a practice plan says, sentence by sentence; the text and the pages say the same.
 
-Public: TITLE, RUNG_ROWS, rung_cells, title, opening, caution, warm_up, spot_title, spot_reason,
-spot_how, ladder_note, rest_after, closing, fingers, lines, minutes.
+Public: TITLE, rung_rows, title, opening, caution, warm_up, spot_title, spot_reason,
+spot_how, ladder_note, rests, rest_after, closing, fingers, lines, minutes.
 """
+
+from collections.abc import Sequence
 
 from fretboard.hand import CAUTION
 from solver.result import Arrangement
@@ -17,17 +19,18 @@ from undersong.sheet.text_signs import finger_words
 
 TITLE = "Practice plan"
 
-RUNG_ROWS = ("beats a minute", "asks in all", "of the time")
-"""What stands before the rows of a ladder."""
-
-
 SITTING = 20 * 60
 """Seconds that nobody should practise beyond without a long break (common practice, no source)."""
 
 
-def rung_cells(rung: Rung) -> tuple[str, str, str]:
-    """A rung's figures, one for each of the rows."""
-    return str(rung.tempo), f"{rung.rating} %", f"{rung.hurry} %"
+def rung_rows(spot: Spot, rungs: Sequence[Rung]) -> dict[str, list[str]]:
+    """The rows of a ladder: what stands before each, and a figure for each rung; what is the same
+    at every tempo is told above it, not here."""
+    rows = {"beats a minute": [str(rung.tempo) for rung in rungs]}
+    if not spot.steady:
+        rows["asks in all"] = [f"{rung.rating} %" for rung in rungs]
+    rows["of the time"] = [f"{rung.hurry} %" for rung in rungs]
+    return rows
 
 
 def title(arrangement: Arrangement) -> str:
@@ -93,10 +96,15 @@ def spot_title(spot: Spot, number: int) -> str:
 def spot_reason(spot: Spot) -> str:
     """Why it is hard at the target tempo, and whether slowness helps."""
     words = f"At {tempo_words(spot.target)}: {spot.parts.rating} %, {parts_words(spot.parts)}."
-    if spot.parts.stretch > spot.parts.hurry:
+    if spot.reaches:
         words += (
             " The reach decides, and is the same at every tempo: place it without haste, and let "
             "go of it in every rest."
+        )
+    if spot.steady:
+        words += (
+            f" So the loop asks {spot.rungs[0].rating} % at each; the ladder says only how much of "
+            "its time the most hurried move needs."
         )
     return words
 
@@ -127,6 +135,11 @@ def ladder_note(spot: Spot) -> str:
         "what it can do as it is set. Stay below until it is easy, or choose a slower tempo for "
         "the tune."
     )
+
+
+def rests() -> str:
+    """What ``rest_after`` says, once for all places."""
+    return f"After each place rest for {PAUSE} seconds: let the arm hang and the fingers open."
 
 
 def rest_after() -> str:

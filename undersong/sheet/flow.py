@@ -3,17 +3,20 @@
 Lengths are mm. A block knows its height and draws itself where it is put; a block that is joined to
 the next is never the last on its page.
 
-Public: Block, Leaf, leaves, paragraph, heading, spread, Foot.
+Public: Block, Leaf, leaves, paragraph, heading, column, spread, snug, Foot.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from undersong.sheet.lettering import POINT, number, words, wrapped
 from undersong.sheet.paper import Paper
 
 LEADING = 1.3
 """From one base line to the next, in sizes of the type."""
+
+_CLOSER = (1.0, 0.85, 0.7, 0.55)
+"""Shares of the room between blocks, to be tried in turn."""
 
 Draw = Callable[[float, float], str]
 """(left, top) → SVG."""
@@ -26,14 +29,14 @@ right."""
 @dataclass(frozen=True)
 class Block:
     """height, gap: its own, and the room above it where it is not the first of its page; joined:
-    the next block stands on the same page; title: a bookmark leads here; fresh: begins a page;
+    the next block stands on the same page; titles: bookmarks that lead here; fresh: begins a page;
     glyphs: definitions that its page must hold, each once however many blocks name it."""
 
     height: float
     draw: Draw
     gap: float = 0.0
     joined: bool = False
-    title: str = ""
+    titles: tuple[str, ...] = ()
     fresh: bool = False
     glyphs: tuple[str, ...] = ()
 
@@ -72,7 +75,7 @@ def paragraph(
             for at, line in enumerate(lines)
         )
 
-    return Block(step * len(lines), draw, gap if lines else 0.0, joined, title)
+    return Block(step * len(lines), draw, gap if lines else 0.0, joined, (title,) if title else ())
 
 
 def heading(text: str, room: float, size: float, *, title: str = "", gap: float = 4.0) -> Block:
@@ -80,14 +83,41 @@ def heading(text: str, room: float, size: float, *, title: str = "", gap: float 
     return paragraph(text, room, size, bold=True, gap=gap, joined=True, title=title)
 
 
-def spread(blocks: Sequence[Block], room: float, gap: float) -> Block:
-    """Blocks side by side in columns of one width, their tops level."""
-    column = room / len(blocks)
+def column(blocks: Sequence[Block]) -> Block:
+    """Blocks one below the other as one, which is never parted."""
+    tops: list[float] = []
+    y = 0.0
+    for at, block in enumerate(blocks):
+        y += block.gap if at else 0.0
+        tops.append(y)
+        y += block.height
 
     def draw(left: float, top: float) -> str:
-        return "".join(block.draw(left + column * at, top) for at, block in enumerate(blocks))
+        return "".join(
+            block.draw(left, top + below) for block, below in zip(blocks, tops, strict=True)
+        )
 
-    return Block(max(block.height for block in blocks), draw, gap)
+    return Block(y, draw, titles=_titles(blocks), glyphs=_glyphs(blocks))
+
+
+def spread(blocks: Sequence[Block], room: float, gap: float, many: int = 0) -> Block:
+    """Blocks side by side in columns of one width, their tops level; many: how many columns, 0
+    for as many as there are blocks."""
+    wide = room / (many or len(blocks))
+
+    def draw(left: float, top: float) -> str:
+        return "".join(block.draw(left + wide * at, top) for at, block in enumerate(blocks))
+
+    height = max(block.height for block in blocks)
+    return Block(height, draw, gap, titles=_titles(blocks), glyphs=_glyphs(blocks))
+
+
+def _titles(blocks: Sequence[Block]) -> tuple[str, ...]:
+    return tuple(title for block in blocks for title in block.titles)
+
+
+def _glyphs(blocks: Sequence[Block]) -> tuple[str, ...]:
+    return tuple(glyph for block in blocks for glyph in block.glyphs)
 
 
 def leaves(
@@ -111,10 +141,21 @@ def leaves(
     return tuple(
         Leaf(
             _svg(paper, page, foot(at, len(pages)), f"{at} / {len(pages)}", foot_size),
-            tuple(block.title for block, _ in page if block.title),
+            _titles([block for block, _ in page]),
         )
         for at, page in enumerate(pages, 1)
     )
+
+
+def snug(
+    blocks: Sequence[Block], paper: Paper, foot: Foot, foot_size: float = 8 * POINT
+) -> tuple[Leaf, ...]:
+    """The same, the blocks closer together where that saves a page."""
+    ways = [
+        leaves([replace(b, gap=b.gap * share) for b in blocks], paper, foot, foot_size)
+        for share in _CLOSER
+    ]
+    return min(ways, key=len)
 
 
 def _groups(blocks: Sequence[Block]) -> list[tuple[int, int]]:

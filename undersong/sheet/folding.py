@@ -4,11 +4,11 @@ A passage that is repeated is printed once, with its repeat signs, when every ba
 with the same hands (frets, fingers, strokes, bass notes) each time; else that passage is written
 out, time after time, and the other passages stay folded. Common practice, no source.
 
-Public: fold, Folding, SheetBar, WrittenOut, leads.
+Public: fold, looped, Folding, SheetBar, WrittenOut, leads.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from solver.result import Arrangement
 from tune.played import PlayedBar
@@ -81,6 +81,14 @@ def fold(arrangement: Arrangement, bass_part: bool = False) -> Folding:
             written = [bar.written for bar in passage]
             written_out.append(WrittenOut(min(written), max(written), differs))
     return Folding(tuple(bars), tuple(written_out), first_stands)
+
+
+def looped(folding: Folding) -> Folding:
+    """The same with repeat signs around all of it."""
+    bars = list(folding.bars)
+    bars[0] = replace(bars[0], opens=True)
+    bars[-1] = replace(bars[-1], closes=True, times=2)
+    return replace(folding, bars=tuple(bars))
 
 
 def _as_the_first_time(passage: tuple[PlayedBar, ...], seen: tuple[Seen, ...]) -> tuple[Seen, ...]:

@@ -22,4 +22,5 @@ def test_any_arrangement_has_a_plan_that_can_be_printed(made: Arrangement) -> No
         assert spot.first <= spot.bar <= spot.last <= len(made.tune.played)
         for rung in spot.rungs:
             assert rung.rating == spot.at(rung.tempo).difficulty.hardest
-            assert f">asks {rung.rating} %<" in svg
+            assert (f">asks {rung.rating} %<" in svg) or spot.steady
+            assert f">time {rung.hurry} %<" in svg

@@ -84,6 +84,55 @@ def test_spots_come_in_order_and_no_loop_holds_the_change_of_another(name: str) 
         assert not any(other.first <= spot.bar <= other.last for other in spots[:number])
 
 
+@pytest.mark.parametrize("name", NAMES[:3])
+def test_no_two_spots_are_the_same_change(name: str) -> None:
+    """By what the fingers stop before and after each place's hardest moment."""
+    made = bundled(name)
+    seen: list[tuple[object, object]] = []
+    for spot in plan_for(made, Wishes(spots=12)).spots:
+        loop = spot.at(spot.target.per_minute)
+        stops = [
+            tuple((f, c, g.frets[c]) for c, f in enumerate(g.fingers) if f >= 0)
+            for g in (choice.grip for choice in loop.choices)
+        ]
+        changes = list(pairwise(stops))
+        inside = [
+            at for at, m in enumerate(loop.moments) if at and m.bar == spot.bar - spot.first + 1
+        ]
+        hardest = next(at for at in inside if _pair(loop, at) == spot.parts.rating)
+        assert changes[hardest - 1] not in seen
+        seen += changes
+
+
+def _pair(loop: Arrangement, at: int) -> int:
+    """What the move to that moment of a loop is rated, by itself."""
+    moments = [replace(loop.moments[at + n - 1], bar=n + 1) for n in (0, 1)]
+    rated = rate(loop.choices[at - 1 : at + 1], moments, loop.instrument, loop.hand)
+    return rated.bars[-1].rating
+
+
+def test_where_the_reach_decides_a_wide_shape_is_practised_once() -> None:
+    """Bars 2 and 4 come to the same wide shape, from other shapes: one place for both."""
+    made = found(
+        chart("key: D\nmetre: 4/4\n| D | G | A | G |"), Style(texture="song", manner="held")
+    )
+    shapes = {
+        1: Grip((0, 2, 2), (-1, 1, 1), 80),
+        3: Grip((0, 4, 4), (-1, 1, 1), 120),
+    }
+    wide = Grip((9, 0, 2), (0, -1, 4), 200)
+    shapes |= {2: wide, 4: wide}
+    choices = tuple(
+        replace(choice, grip=shapes[moment.bar])
+        for moment, choice in zip(made.moments, made.choices, strict=True)
+    )
+    plan = plan_for(replace(made, choices=choices), Wishes(spots=12))
+    assert plan.spots[0].reaches
+    assert plan.spots[0].steady
+    assert plan.spots[0].bar == 2
+    assert [spot.bar for spot in plan.spots if spot.reaches] == [2]
+
+
 def test_at_its_own_tempo_the_whole_as_an_excerpt_is_rated_as_it_is() -> None:
     for name in NAMES[:3]:
         made = bundled(name)

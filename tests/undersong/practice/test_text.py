@@ -16,12 +16,12 @@ FIRST_SPOT = """\
 At 1/4 = 100: 91 %, 0.47 s of movement, and 0.60 s to make it (a shift of the
 hand, 1 finger put down).
 
-       2                 3
-       Em                D
-       1 . 2 . 3 . 4 .   1 . 2 . 3 . 4 .
-D3   |.1---------------|-7---------------|
-D3     I                 I
-bass   =R                =R
+        2                 3
+        Em                D
+        1 . 2 . 3 . 4 .   1 . 2 . 3 . 4 .
+D3   |:.1---------------|-7---------------:|
+D3      I                 I
+bass    =R                =R
 
 Play each tempo twice; after every round 1 bar of rest: take the hand off the
 strings and go back to the beginning.

@@ -58,9 +58,7 @@ def shape_blocks(
     ]
     column = stretch.columns
     for at in range(0, len(drawn), column):
-        row = drawn[at : at + column]
-        empty = [Block(0.0, lambda left, top: "")] * (column - len(row))
-        blocks.append(spread([*row, *empty], room + SPACE * k, 5 * k))
+        blocks.append(spread(drawn[at : at + column], room + SPACE * k, 5 * k, column))
     return blocks
 
 

@@ -51,7 +51,7 @@ def part_of(made: Made, known: Collection[LearnedShape] | None, options: Handout
     practice = [
         heading(f"{name}: practice plan", room, 15 * POINT * k, title=f"{name}: practice plan"),
         *(
-            replace(block, title="")
+            replace(block, titles=())
             for block in practice_blocks(plan_for(arrangement, options.wishes), options.practice)
         ),
     ]
