@@ -13,6 +13,7 @@ the text from 1.
     row_names   what the names of rows say: which way up they are
     odd_signs   the letter o for 0; names and signs that are not read
     placing     which bar and which tick everything stands at; by_chords: the same by chord names
+    times       which time through a bar is that is written out for each
     whole       parts of a tune, and bars beyond its end
     otherwise   whether it is written otherwise than it was read
     judging, hands, fretless  what is wrong, and what is worth saying

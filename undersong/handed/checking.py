@@ -210,7 +210,9 @@ def _solved(
         if free is not None and len(free[1]) < len(changes):
             asides = len(changes) - len(free[1])
             nearest, changes, manner = *free, "free"
-    wishes = {finding.where for finding in made.remarks if finding.kind == "bass role"}
+    wishes = {
+        place for finding in made.remarks if finding.kind == "bass role" for place in finding.places
+    }
     changes = tuple(
         replace(change, wish=change.course == 0 and change.where in wishes) for change in changes
     )

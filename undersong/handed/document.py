@@ -64,6 +64,10 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "kind": finding.kind,
         "fault": finding.fault,
         "words": finding.words,
+        "again": [
+            {"bar_of_tab": one.bar + 1, "line": one.line or None, "column": one.column or None}
+            for one in finding.again[1:]
+        ],
     }
 
 

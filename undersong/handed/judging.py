@@ -5,13 +5,13 @@ neither chord nor melody, a shape that no hand of this size stops, fingers that 
 is too high or lies above another string, times that do not add up. Remarks are wishes: a third
 that is missing, a bass note that this manner would not take, a stroke beside those of the right
 hand; and bars that a part of the tune does not have. Each is told once a bar of the tab, however
-often that is played.
+often that is played, and once for all the times through that the tab writes out.
 
 Public: Finding, Subject, Judge.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
@@ -29,6 +29,7 @@ from undersong.handed.placing import PlacedTab
 from undersong.handed.sounding import Here
 from undersong.handed.spelling import note_name
 from undersong.handed.tab import SHAPES, Tab
+from undersong.handed.times import all_names, bar_name, times_through
 from undersong.handed.whole import whole_trouble
 
 HIGHEST = 36
@@ -44,7 +45,8 @@ class Finding:
     ``bar 3, beat 2``; line, column: of the text, 0 where it has none; kind: a word for programs;
     words: the sentence; fault: else it is a remark; course: the string, -1 where it is not one;
     fret: what that string has, -1 where nothing is said of it; moment: of the tune, where the
-    finding is of a note; tick, played: where in which played bar, 0 for the tab as a whole."""
+    finding is of a note; tick, played: where in which played bar, 0 for the tab as a whole; again:
+    where the same is said of several bars, one of each, in the order of the tab."""
 
     bar: int
     where: str
@@ -58,9 +60,20 @@ class Finding:
     moment: Moment | None = None
     tick: int = 0
     played: int = 0
+    again: tuple["Finding", ...] = ()
 
     def __str__(self) -> str:
         return f"{self.where}: {self.words}"
+
+    @property
+    def bar_name(self) -> str:
+        """The bar, or bars, in words."""
+        return self.where.partition(",")[0]
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Every place of which it is said, in words, as it was typed there."""
+        return tuple(one.where for one in self.again) or (self.where,)
 
 
 @dataclass(frozen=True)
@@ -84,15 +97,39 @@ class Judge:
 
     def __init__(self, subject: Subject, tab: Tab, found: PlacedTab, here: Sequence[Here]) -> None:
         self.subject, self.tab, self.found, self.here = subject, tab, found, here
+        self.times = times_through(subject.tune, found.played)
         self.spans = {span.number: span for span in spans_of(subject.tune, subject.style.manner)}
 
     def findings(self) -> tuple[Finding, ...]:
         told: dict[tuple[int, str, str, str], Finding] = {}
         for finding in self._all():
             told.setdefault((finding.bar, finding.where, finding.kind, finding.words), finding)
+        once = self._once(told.values(), lambda finding: finding.bar)
+        once = self._once(once, lambda finding: self._written(finding.played))
         return tuple(
-            sorted(told.values(), key=lambda f: (f.played, f.bar, not f.fault, f.tick, f.column))
+            sorted(
+                once,
+                key=lambda f: (f.played, f.bar, f.bar_name, not f.fault, f.tick, f.column),
+            )
         )
+
+    def _once(self, findings: Iterable[Finding], place: Callable[[Finding], int]) -> list[Finding]:
+        """What is the same at the same place told once, with the names of all its bars."""
+        alike: dict[tuple[object, ...], list[Finding]] = {}
+        for one in findings:
+            key = (place(one), one.played > 0, one.tick, one.kind, one.words, one.course)
+            alike.setdefault(key, []).append(one)
+        return [self._together(group) for group in alike.values()]
+
+    def _together(self, group: Sequence[Finding]) -> Finding:
+        first = group[0]
+        if len(group) == 1:
+            return first
+        again = tuple(finding for one in group for finding in (one, *one.again))
+        places = [(self._written(f.played), self.times.get(f.played, ())) for f in again]
+        _, comma, rest = first.where.partition(", ")
+        where = f"{all_names(self.subject.tune, places)}{comma}{rest}"
+        return replace(first, where=where, again=again)
 
     def _all(self) -> Iterator[Finding]:
         for kind, words, fault in whole_trouble(self.tab, self.found, self.subject.tune):
@@ -119,9 +156,10 @@ class Judge:
         return Finding(bar, name, written.line, 0, kind, words, fault, played=number)
 
     def _bar_name(self, played: int) -> str:
-        bars = self.subject.tune.bars
-        number = bars[self.subject.tune.played[played - 1].written].number
-        return f"bar {number}" if number else "the pickup"
+        return bar_name(self.subject.tune, self._written(played), self.times.get(played, ()))
+
+    def _written(self, played: int) -> int:
+        return self.subject.tune.played[played - 1].written if played else -1
 
     def _found(
         self, here: Here, kind: str, words: str, fault: bool = True, course: int = -1

@@ -35,7 +35,9 @@ def hints(checked: "Checked") -> tuple[Hint, ...]:
     found: dict[tuple[str, int], Hint] = {}
     for fault in checked.faults:
         place = (fault.where, fault.course)
-        if fault.course < 0 or place in mended or fault.moment is None:
+        if fault.course < 0 or fault.moment is None:
+            continue
+        if any((one, fault.course) in mended for one in fault.places):
             continue
         frets = _near(checked, fault.moment, fault.course, fault.fret)
         if frets:
@@ -73,7 +75,7 @@ def put_in(checked: "Checked") -> tuple[PutIn, ...]:
             continue
         for course, (fret, struck) in enumerate(zip(choice.grip.frets, choice.struck, strict=True)):
             sings = struck and nearest.instrument.pitch(course, fret) == moment.melody
-            if sings and (fault.where, course) not in changed:
+            if sings and not any((one, course) in changed for one in fault.places):
                 found.setdefault(fault.where, PutIn(fault.where, course, fret))
     return tuple(found.values())
 

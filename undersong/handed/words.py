@@ -39,7 +39,7 @@ def report(checked: Checked, width: int = 80) -> str:
             ),
             width,
         )
-    for place, findings in groupby(checked.findings, key=lambda f: f.where.partition(",")[0]):
+    for place, findings in groupby(checked.findings, key=lambda f: f.bar_name):
         lines += ["", place[:1].upper() + place[1:]]
         for finding, where in _together(list(findings)):
             words = f"{where}: {finding.words}" if where else finding.words

@@ -1,0 +1,47 @@
+"""Bars that are played several times, by name: with the time through where the tab writes out each,
+and the names of all where the same is wrong in several.
+
+Public: times_through, bar_name, all_names.
+"""
+
+from collections.abc import Mapping, Sequence
+
+from tune.tune import Tune
+from undersong.sheet.text_signs import ordinal
+
+
+def times_through(tune: Tune, played: Mapping[int, tuple[int, ...]]) -> dict[int, tuple[int, ...]]:
+    """Played bar's number → the times through for which the tab has it there, from 1; bars that the
+    tab writes down once are left out. played: bar of the tab → the played bars that it is."""
+    counts: dict[int, int] = {}
+    time: dict[int, int] = {}
+    for bar in tune.played:
+        counts[bar.written] = time[bar.number] = counts.get(bar.written, 0) + 1
+    written = {bar.number: bar.written for bar in tune.played}
+    own: dict[int, set[int]] = {}
+    for tab_bar, numbers in played.items():
+        for number in numbers:
+            own.setdefault(written[number], set()).add(tab_bar)
+    return {
+        number: tuple(time[other] for other in numbers if written[other] == written[number])
+        for numbers in played.values()
+        for number in numbers
+        if len(own[written[number]]) > 1
+    }
+
+
+def bar_name(tune: Tune, written: int, times: Sequence[int] = ()) -> str:
+    """``bar 3``, ``bar 3 (2nd time)``, ``the pickup``; written: its index."""
+    number = tune.bars[written].number
+    name = f"bar {number}" if number else "the pickup"
+    words = [ordinal(time) for time in sorted(set(times))]
+    listed = " and ".join([", ".join(words[:-1]), words[-1]] if words[1:] else words)
+    return f"{name} ({listed} time)" if words else name
+
+
+def all_names(tune: Tune, places: Sequence[tuple[int, Sequence[int]]]) -> str:
+    """``bar 3 (1st and 2nd time) and bar 7``; places: written bars' indexes and times."""
+    found: dict[int, list[int]] = {}
+    for written, times in places:
+        found.setdefault(written, []).extend(times)
+    return " and ".join(bar_name(tune, written, times) for written, times in sorted(found.items()))
