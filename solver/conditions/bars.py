@@ -49,7 +49,8 @@ class Bars:
         return cls(int(first), int(last or first))
 
     def of(self, tune: Tune) -> frozenset[int]:
-        """Indexes of the written bars; ConditionError where the tune has none of them."""
+        """Indexes of the written bars; ConditionError where the tune has none of them, or where
+        the numbers go beyond its last."""
         found: set[int] = set()
         section = ""
         for index, bar in enumerate(tune.bars):
@@ -62,6 +63,12 @@ class Bars:
                 found.add(index)
         if not found:
             raise ConditionError(f"the tune has no {self}; {_what_it_has(tune)}")
+        last = max(bar.number for bar in tune.bars)
+        if self.last is not None and self.last > last:
+            raise ConditionError(
+                f"{self}: the tune has no bar {self.last}; {_what_it_has(tune)}, so write "
+                f"{Bars(self.first, last)}"
+            )
         return frozenset(found)
 
     def __str__(self) -> str:

@@ -3,6 +3,7 @@
 Public: Pin, kept_bars, manners_of, and what can be pinned (``solver.conditions.pinned``).
 """
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
@@ -114,10 +115,31 @@ def kept_bars(arrangement: "Arrangement", bars: Bars) -> tuple[Pin, ...]:
             continue
         number = tune.bars[written].number
         if sum(bar.number == number for bar in tune.bars) > 1:
-            raise ConditionError(f"the tune has two bars {number}; neither can be kept by number")
+            raise ConditionError(
+                f"the tune has more than one bar {number}, so none can be kept by that number; "
+                f"{_others(tune, wanted)}, or number the bars anew in the tune's file"
+            )
         alike = all(hands == kept[0] for hands in kept)
         pins.append(Pin(Bars(number, number), Kept(tuple(kept[:1] if alike else kept))))
     return tuple(pins)
+
+
+def _others(tune: Tune, wanted: Iterable[int]) -> str:
+    """How to keep the bars that have numbers of their own."""
+    counts = Counter(bar.number for bar in tune.bars)
+    single = sorted(
+        {tune.bars[index].number for index in wanted if counts[tune.bars[index].number] == 1}
+    )
+    if not single:
+        return "leave it out, and fix what matters there with --pin"
+    runs: list[list[int]] = []
+    for number in single:
+        if runs and all(counts[between] == 0 for between in range(runs[-1][-1] + 1, number)):
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = [str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs]
+    return f"keep the others ({', then '.join(told)}; --keep may be given again)"
 
 
 def manners_of(tune: Tune, pins: Iterable[Pin]) -> dict[int, str]:

@@ -180,7 +180,8 @@ def any_pin(dice: random.Random, case: Instance, graph: ChoiceGraph) -> Pin:
     course = dice.randrange(courses)
     fret, finger = choice.grip.frets[course], choice.grip.fingers[course]
     number = case.tune.bars[graph.moments[index].written].number
-    bars = dice.choice((WHOLE, Bars(number, number), Bars(1, 2)))
+    last = min(2, max(bar.number for bar in case.tune.bars))
+    bars = dice.choice((WHOLE, Bars(number, number), Bars(1, last)))
     names = tuple(None if dice.random() < 0.3 else fret for fret in choice.grip.frets)
     pitch = case.instrument.pitch(0, max(choice.grip.frets[0], 0))
     some: list[Pinned] = [
@@ -363,8 +364,21 @@ def test_bars_of_one_number_cannot_be_kept_by_it() -> None:
     song = tune("4/4", bar(1, "4/4", "D"), bar(1, "4/4", "D"))
     case = case_of("D")
     case = Instance(song, case.instrument, case.hand, case.style, case.weights)
-    with pytest.raises(ConditionError, match="two bars 1"):
+    with pytest.raises(ConditionError, match=r"more than one bar 1.* leave it out, and fix what"):
         kept_bars(by_chance(0, case, graph_of(case)), WHOLE)
+
+
+def test_bars_of_one_number_are_refused_with_those_that_can_be_kept() -> None:
+    """Bars 1, 2, 3, 3, 4: whoever wants all of them keeps 1 and 2, then 4."""
+    song = tune("4/4", *(bar(number, "4/4", "D") for number in (1, 2, 3, 3, 4)))
+    case = case_of("D")
+    case = Instance(song, case.instrument, case.hand, case.style, case.weights)
+    answer = by_chance(0, case, graph_of(case))
+    told = r"more than one bar 3.*; keep the others \(1-2, then 4; --keep may be given again\)"
+    with pytest.raises(ConditionError, match=told):
+        kept_bars(answer, WHOLE)
+    assert len(kept_bars(answer, Bars(1, 2))) == 2
+    assert len(kept_bars(answer, Bars(4, 4))) == 1
 
 
 def test_a_bar_cannot_be_kept_in_another_manner() -> None:

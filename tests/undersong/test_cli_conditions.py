@@ -93,3 +93,27 @@ def test_an_answer_that_cannot_be_kept(text: str, says: str) -> None:
     assert (code, page) == (2, "")
     assert said.startswith("undersong: --keep")
     assert says in said
+
+
+@pytest.mark.parametrize("option", ["--pin", "--forbid"])
+@pytest.mark.parametrize("bars", ["2-80", "80"])
+def test_a_bar_that_the_tune_does_not_have_is_bad_input(option: str, bars: str) -> None:
+    """Even where the rest of the range clashes, or could be kept."""
+    for what in ("bass 3", "finger P" if option == "--forbid" else "bass 0"):
+        code, page, said = arrange(option, f"{bars}: {what}")
+        assert (code, page) == (2, "")
+        assert "the tune has no bar 80; it has bars 1 to 4" in said
+        assert ("so write bars 2-4" in said) == (bars == "2-80")
+
+
+def test_an_answer_to_another_tune_cannot_be_kept() -> None:
+    other = CHART.replace("Harrow Lane Exercise", "Gate Left Open").replace("| G |", "| Em |")
+    Path("other.chart").write_text(other, encoding="utf-8")
+    assert run("arrange", "other.chart", "--to", "other.json").code == 0
+    code, page, said = arrange("--keep", "other.json:1-2")
+    assert (code, page) == (2, "")
+    assert said == (
+        "undersong: --keep other.json: this is an answer to 'Gate Left Open', and the tune here is "
+        "'Harrow Lane Exercise'; name a file that was written for this tune"
+    )
+    assert arrange("--keep", "other.json:3-4")[0] == 0  # bars that the tunes share

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from fretboard.instrument import Instrument
     from solver.conditions import Conditions
     from solver.conditions.pins import Pin
+    from tune.tune import Tune
     from undersong.conditions_file import Wishes
 
 IGNORED = "none"
@@ -126,13 +127,18 @@ def condition_options(function: Function) -> Function:
 
 
 def conditions_of(
-    asked: ConditionsAsked, tune: str, instrument: Instrument, from_capo: bool = False
+    asked: ConditionsAsked,
+    tune: str,
+    instrument: Instrument,
+    from_capo: bool = False,
+    music: Tune | None = None,
 ) -> Conditions:
     """The conditions: the file's, changed by the options.
 
     tune: as the player named it, for the file beside it; from_capo: frets in options are counted
-    from the capo. Says on stderr when a file beside the tune is used. Raises Refused, or the
-    rooms' own errors, one sentence each.
+    from the capo; music: the tune itself, which bars that are kept must be of. Says on
+    stderr when a file beside the tune is used. Raises Refused, or the rooms' own errors, one
+    sentence each.
     """
     from fretboard.reading import Table
     from undersong.conditions_file import KEYS, wishes_of
@@ -149,21 +155,28 @@ def conditions_of(
     wishes = options.over(_from_file(asked.conditions, tune, instrument))
     with naming("conditions"):
         conditions = wishes.conditions()
-    kept = tuple(pin for text in asked.keep for pin in _kept(text))
+    kept = tuple(pin for text in asked.keep for pin in _kept(text, music))
     return replace(conditions, pins=(*conditions.pins, *kept)) if kept else conditions
 
 
-def _kept(text: str) -> tuple[Pin, ...]:
+def _kept(text: str, music: Tune | None) -> tuple[Pin, ...]:
     """Pins that leave bars as they are in a file that was written with ``--to FILE.json``."""
     from solver.conditions.bars import Bars
     from solver.conditions.pins import kept_bars
+    from undersong.compare.same_tune import strange_bars
 
     name, colon, bars = text.rpartition(":")
     if not colon or not name.strip():
         raise Refused(f"--keep {text}: write a JSON file and bars, such as 'harrow-lane.json:5-8'")
     kept = answer_in(name, "--keep")
     with naming(f"--keep {name.strip()}"):
-        return kept_bars(kept, Bars.parse(bars))
+        wanted = Bars.parse(bars)
+        if music is not None and strange_bars(kept.tune, music, wanted.of(kept.tune)):
+            raise Refused(
+                f"--keep {name.strip()}: this is an answer to {kept.tune.title!r}, and the tune "
+                f"here is {music.title!r}; name a file that was written for this tune"
+            )
+        return kept_bars(kept, wanted)
 
 
 def _from_file(name: str | None, tune: str, instrument: Instrument) -> Wishes:

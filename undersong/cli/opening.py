@@ -52,7 +52,7 @@ def opened(
     if wanted is None:
         conditions = Conditions()
     else:
-        conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo)
+        conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo, tune)
     session = Session(tune, instrument=instrument, hand=hand, style=style)
     if ready is not None:
         ready(session)

@@ -1,8 +1,10 @@
 """Whether two answers are to the same tune: by its title, and by its melody or, where one has none,
-its chords, in any key and octave.
+its chords, in any key and octave; and whether bars of one can be those of another at all.
 
-Public: other_tune, named.
+Public: other_tune, named, strange_bars.
 """
+
+from collections.abc import Iterable
 
 from tune.chord import pitch_class
 from tune.melody import sung
@@ -24,6 +26,20 @@ def other_tune(one: Tune, other: Tune) -> str:
     if sum(alike) * ALIKE < len(alike):
         return f"the {what} agree in {sum(alike)} of {len(alike)} bars"
     return ""
+
+
+def strange_bars(one: Tune, other: Tune, written: Iterable[int]) -> bool:
+    """Whether the tunes have other titles, and one of those bars of the first has other chords or
+    another length in the second, or is not there."""
+    if _plain(one.title) == _plain(other.title):
+        return False
+    there = {bar.number: bar for bar in other.bars}
+    bars = [one.bars[index] for index in written]
+    return any(
+        bar.number not in there
+        or (bar.length, bar.chords) != (there[bar.number].length, there[bar.number].chords)
+        for bar in bars
+    )
 
 
 def named(one: Tune, other: Tune) -> str:
