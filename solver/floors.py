@@ -236,10 +236,5 @@ def _added(own: Cost, rest: Cost) -> Cost:
 def _step(link: LinkCost, node: int, on: Cost, left: int) -> tuple[int, int]:
     """The first node that a step leads to from which the way on costs just what is left, and what
     is left there; -1 where none does."""
-    close = link.close(np.array([node]), np.zeros(1, np.int64), link.ahead(on), np.int64(left))
-    head = link.link.fan.node[close.entry]
-    exact = (close.move + link.line[close.entry] + on[head]) == left
-    if not exact.any():
-        return -1, 0
-    first = int(head[exact].min())
-    return first, int(on[first])
+    first = link.first_exact(node, on, left)
+    return (first, int(on[first])) if first >= 0 else (-1, 0)

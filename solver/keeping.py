@@ -7,7 +7,7 @@ left is told from the limits alone, so a reason why nothing is left needs the wh
 Public: Keeping, ALL, shapes_left.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,12 +19,13 @@ from solver.conditions import Conditions
 from solver.conditions.bars import WHOLE
 from solver.conditions.limits import Limits
 from solver.conditions.pinned import FingerDown
+from solver.conditions.pins import Pin
 
 
 @dataclass(frozen=True)
 class Keeping:
-    """limits: those of every moment, without those of bars; up: fingers that stay up where a chord
-    sounds."""
+    """limits: those of every moment, without those of bars; up: fingers that stay up where
+    anything sounds."""
 
     limits: Limits | None = None
     up: frozenset[int] = frozenset()
@@ -33,25 +34,33 @@ class Keeping:
     def of(cls, conditions: Conditions) -> "Keeping":
         """What the conditions ask of every shape."""
         limits = conditions.limits
-        up = frozenset(
-            pin.pinned.finger
-            for pin in conditions.pins
-            if pin.forbid
-            and pin.bars == WHOLE
-            and pin.beat is None
-            and isinstance(pin.pinned, FingerDown)
-        )
+        up = frozenset(finger for pin in conditions.pins if (finger := _up(pin)) is not None)
         return cls(None if limits is None else limits.with_bars(()), up)
+
+    def without(self, conditions: Conditions) -> Conditions:
+        """What the conditions ask besides, of a graph of nothing else than this."""
+        limits, pins = conditions.limits, conditions.pins
+        if self.limits is not None and limits is not None:
+            limits = Limits.of(time=limits.time, bars=limits.bars)
+        if self.up:
+            pins = tuple(pin for pin in pins if _up(pin) not in self.up)
+        return replace(conditions, limits=limits, pins=pins)
 
     def left(self, shapes: Shapes, moment: Moment) -> Bools:
         """(shapes,): which are as asked."""
         left = np.ones(len(shapes), np.bool_)
         if self.limits is not None:
             left &= shapes_left(shapes, self.limits)
-        if moment.chord is not None:
+        if not moment.quiet:
             for finger in self.up:
                 left &= ~(shapes.fingers == finger).any(axis=1)
         return left
+
+
+def _up(pin: Pin) -> int | None:
+    """The finger that the pin keeps up throughout; None where it asks anything else."""
+    whole = pin.forbid and pin.bars == WHOLE and pin.beat is None
+    return pin.pinned.finger if whole and isinstance(pin.pinned, FingerDown) else None
 
 
 ALL = Keeping()

@@ -326,6 +326,26 @@ class LinkCost:
         way, entry = spread(fan.starts[slot], fan.starts[slot + 1])
         return Close(at[way], entry, move[way], bare[way])
 
+    def first_exact(self, node: int, on: Cost, left: int) -> int:
+        """The first node that a step from ``node`` leads to from which the way on costs just what
+        is ``left``, step and all; -1 where none does. on: what is still to come from each."""
+        link, fan = self.link, self.link.fan
+        stem = fan.stem[node]
+        tail, row = fan.tail[stem], fan.tail_row[stem]
+        if link.starts is not None and link.head is not None:
+            pair = np.arange(link.starts[tail], link.starts[tail + 1])
+            slot = fan.slot_of[row, link.head[pair]].astype(np.intp)
+            moves = self.moves[pair[slot >= 0]]
+            slot = slot[slot >= 0]
+        else:
+            slot = np.arange(fan.slots[row], fan.slots[row + 1])
+            moves = self.moves[tail, fan.head[slot]]
+        there = moves < far_of(moves)
+        way, entry = spread(fan.starts[slot[there]], fan.starts[slot[there] + 1])
+        head = fan.node[entry]
+        exact = moves[there][way].astype(np.int64) + self.line[entry] + on[head] == left
+        return int(head[exact].min()) if exact.any() else -1
+
     def _close_rows(
         self, tail: Rows, row: Rows, to: Cost, reach: Cost, limit: np.int64
     ) -> tuple[Rows, Rows]:

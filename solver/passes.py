@@ -9,7 +9,8 @@ whole way can be (``worst``).
 
 All costs are whole ms in 64-bit integers.
 
-Public: Costs, Outlook, outlook, Explored, explore, TooWide, furthest, worst, may_begin, may_end.
+Public: Costs, Outlook, outlook, Explored, first_way, explore, TooWide,
+furthest, worst, may_begin, may_end.
 """
 
 from collections.abc import Sequence
@@ -155,6 +156,20 @@ def outlook(graph: ChoiceGraph, costs: Costs, recalled: Recalled | None = None) 
         on.append(np.where((before < FAR) & (rest < FAR), before + rest, FAR))
     on.reverse()
     return Outlook(tuple(on), int(on[0].min()))
+
+
+def first_way(costs: Costs, ahead: Outlook) -> tuple[int, ...]:
+    """Of the cheapest ways the first: moment by moment the lowest node from which no more than the
+    least is still to come. It is the answer where nothing reaches over the tune: exact sums, so
+    that nothing more is to be proven. ahead: the outlook over the costs, which leaves a way."""
+    node = int(np.flatnonzero(ahead.on[0] == ahead.bound)[0])
+    nodes, left = [node], ahead.bound - int(costs.first[node])
+    for index, link in enumerate(costs.links):
+        on = ahead.on[index + 1]
+        node = link.first_exact(node, on, left)
+        nodes.append(node)
+        left = int(on[node]) - int(costs.nodes[index + 1][node])
+    return tuple(nodes)
 
 
 def worst(graph: ChoiceGraph, costs: Costs) -> int:

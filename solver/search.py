@@ -28,7 +28,7 @@ from solver.keeping import ALL, Keeping
 from solver.limiting import limited
 from solver.moments import moments_of
 from solver.nearness import check_near, near_prices
-from solver.passes import Costs, Outlook, furthest, outlook
+from solver.passes import Costs, Outlook, first_way, furthest, outlook
 from solver.pinning import manners_of, masks_of
 from solver.proof import prove
 from solver.question import Apart, Found, Question
@@ -87,7 +87,8 @@ class Search:
 
         workers, seed: CP-SAT's threads and seed, which cannot change a proven answer; explain: name
         the limits that leave no way, where they do, for which they are looked for; without it only
-        shapes within the limits are laid out, which is faster.
+        shapes within the limits are laid out, and where one way through is all that is asked, the
+        exact pass is believed without a model that finds the same, which is faster.
 
         Raises ArrangeError for a tune without chords, StyleError for a metre that the right hand
         does not know, NotPlayable where a bar cannot be played as asked, ConditionError for
@@ -107,6 +108,10 @@ class Search:
                 refuse_limits(graph, free.costs, conditions.limits, self.tune)
             refuse_link(graph.moments, furthest(graph, costs), self.tune)
         question = replace(whole, ahead=ahead)
+        if not explain and question.chain_only and conditions.costliest is None:
+            best = ahead.bound
+            found = Found(first_way(costs, ahead), best, best, optimal=True, free=best)
+            return _answer(graph, found, time.perf_counter() - begun)
         answered = CostliestFirst(
             lambda asked: prove(asked, watch, workers, seed),
             lambda nodes: self._worst_of(graph, nodes, weights),
@@ -146,11 +151,12 @@ class Search:
         if conditions.near is not None:
             check_near(conditions.near, self.instrument, graph.moments)
             costs = costs.wished(near_prices(graph, conditions.near))
-        masks = masks_of(graph, self.tune, conditions, self.instrument, self.hand, self.style)
+        left = keeping.without(conditions)
+        masks = masks_of(graph, self.tune, left, self.instrument, self.hand, self.style)
         if any(mask is not None for mask in masks):
             costs = costs.allowed(masks)
-        if conditions.limits is not None:
-            costs = limited(costs, graph, conditions.limits, self.recalled)
+        if left.limits is not None:
+            costs = limited(costs, graph, left.limits, self.recalled)
         caps = shift_caps(conditions.quotas, self.tune, graph.moments) if lean else None
         alone = conditions.floors_alone if caps is None else conditions.bars_alone
         if alone and not apart and (conditions.floors or caps):

@@ -10,6 +10,7 @@ from solver.graph import ChoiceGraph
 from solver.passes import (
     Costs,
     explore,
+    first_way,
     furthest,
     may_begin,
     may_end,
@@ -61,6 +62,18 @@ def test_the_outlook_is_what_is_still_to_come(graphs) -> None:
             for node in range(len(layer)):
                 true = on.get((index, node), int(FAR)) + own[node]
                 assert int(ahead.on[index][node]) == min(true, int(FAR))
+
+
+def test_the_first_of_the_cheapest_ways(graphs) -> None:
+    """Among all shortest ways of networkx the one with the lowest nodes, moment by moment."""
+    ties = 0
+    for graph, costs, full in graphs:
+        ahead = outlook(graph, costs)
+        ways = nx.all_shortest_paths(full, (-1, 0), (len(graph.layers), 0), weight="weight")
+        all_nodes = [tuple(node for _, node in way[1:-1]) for way in ways]
+        ties += len(all_nodes) > 1
+        assert first_way(costs, ahead) == min(all_nodes)
+    assert ties
 
 
 def test_all_that_lies_within_the_limit_is_explored(graphs) -> None:

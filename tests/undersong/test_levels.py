@@ -314,6 +314,23 @@ def test_a_level_that_needs_more_shifts_says_how_many() -> None:
     assert found.made[0].nearest[0].endswith("shifts of the hand a bar")
 
 
+def test_fingers_that_stay_up_do_so_where_the_melody_sounds_alone(tmp_path: Path) -> None:
+    file = tmp_path / "gate.abc"
+    file.write_text(
+        'X:1\nT:Gate Left Open\nM:4/4\nL:1/4\nQ:1/4=60\nK:D\n"D"d2 A2|"N.C."e2 f2|"D"d4|\n',
+        encoding="utf-8",
+    )
+    level = Level(1, "One finger.", "held", unused=("T", "M", "R", "P"))
+    session = Session(file, style=Style(texture="solo"))
+    (made,) = judged(session.levels((level,)))
+    alone = [
+        choice
+        for moment, choice in zip(made.moments, made.choices, strict=True)
+        if moment.chord is None and not moment.quiet
+    ]
+    assert any(finger >= 0 for choice in alone for finger in choice.grip.fingers)
+
+
 def test_what_is_asked_of_the_tune_is_asked_of_every_version(lamps: Path) -> None:
     conditions = replace(NONE, pins=(Pin(WHOLE, Barred(), forbid=True),))
     for made in judged(Session(lamps).levels(conditions=conditions)):
