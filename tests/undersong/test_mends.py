@@ -219,6 +219,15 @@ def test_a_chord_of_one_bar_is_not_mended_twice() -> None:
     ]
 
 
+def test_what_is_typed_alike_is_advised_once() -> None:
+    """D-A-A is a usual tuning, and D-A-g with its melody string a step up."""
+    asked = ("arrange", "harrow-lane", "--tuning", "dorian", "--texture", "drone")
+    told = run(*asked, "--hand", "noter").told
+    assert told.count("(--tuning 'D3 A3 A3')") == 1
+    options = [line.split("(")[1].split(")")[0] for line in told.split("\n") if "mend: " in line]
+    assert len(set(options)) == len(options) > 1
+
+
 def test_many_losses_are_counted_and_not_told_one_by_one() -> None:
     wanted = session_of(case_of("Eb", "Fm", "Ab", "Bb", "D", style=Style())).wanted()
     clash = clash_of_bars(wanted)

@@ -89,10 +89,14 @@ def pin_mends(wanted: Wanted, weights: Weights, watch: Watch) -> tuple[Mend, ...
 
 def _in_turn(ideas: Iterable[Idea]) -> list[Idea]:
     """The first of each sort, then the second of each: so little time is enough for some of
-    each."""
+    each. What is typed alike is one idea, however it was thought of."""
     met: dict[tuple[Kind, int], int] = {}
+    typed: set[str] = set()
     turns = []
     for idea in ideas:
+        if idea.option in typed:
+            continue
+        typed |= {idea.option} - {""}
         met[idea.of_one_sort] = met.get(idea.of_one_sort, 0) + 1
         turns.append((met[idea.of_one_sort], idea))
     return [idea for _, idea in sorted(turns, key=lambda turn: turn[0])]
