@@ -57,9 +57,10 @@ def propose(
     Stopped as the watch says.
     """
     if not any(note.midi is not None for bar in tune.bars for note in bar.notes):
+        has = "it has chords already, so arrange it with those, or " if tune.has_chords else ""
         raise TuneError(
-            f"{tune.title} has no melody, and chords are proposed for one: write its notes, as ABC "
-            "or MusicXML"
+            f"{tune.title} has no melody, and chords are proposed for one: {has}write its notes, "
+            "as ABC or MusicXML"
         )
     weights = HarmonyWeights() if weights is None else weights
     laid = layout(tune, per)

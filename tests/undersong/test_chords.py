@@ -167,6 +167,12 @@ def test_the_command_prints_the_chart() -> None:
 
 def test_the_command_says_that_given_chords_give_way() -> None:
     assert "the tune has chords of its own" in run("chords", "harrow-lane").told
+    ended = run("chords", "stacking-the-chairs")
+    assert ended.code == 2
+    assert ended.lines == [
+        "undersong: Stacking the Chairs has no melody, and chords are proposed for one: it has "
+        "chords already, so arrange it with those, or write its notes, as ABC or MusicXML"
+    ]
 
 
 def test_the_command_writes_a_file_that_arrange_lays_over_the_melody() -> None:

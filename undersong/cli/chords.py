@@ -112,9 +112,9 @@ def command(
     _check_names(more, per)
     prices = _weights(weights, weight)
     music = _read(tune, choose, form, transpose)
+    found = watched(lambda watch: propose(music, more, per, prices, watch), time_limit)
     if music.has_chords:
         say("note: the tune has chords of its own; what is proposed stands in their place")
-    found = watched(lambda watch: propose(music, more, per, prices, watch), time_limit)
     _put(write_chart(found.tune), to)
     say(_verdict(found))
 
