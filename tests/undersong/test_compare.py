@@ -10,6 +10,8 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from scoring.weights import Weights
+from solver.conditions import Conditions
+from solver.conditions.alike import Alike
 from solver.result import Arrangement
 from solver.style import Style
 from tests.scoring.plain_difficulty import plain_bars
@@ -19,6 +21,7 @@ from undersong.compare import CompareError, side_by_side
 from undersong.compare.document import comparison_json, comparison_schema
 from undersong.compare.text import comparison_text
 from undersong.compared import bars_apart
+from undersong.session import Session
 from undersong.sheet.write import write
 
 NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
@@ -184,6 +187,39 @@ def test_only_differing_leaves_out_what_all_play_alike() -> None:
     assert "* bar 4" in page
     assert " bar 3 " not in page
     assert json.loads(comparison_json(comparison, only_differing=True))["differing"] == [6]
+
+
+def test_bars_played_alike_each_time_stand_there_once() -> None:
+    """Repeats alike in one answer and not in the other: what either plays otherwise another time
+    stands there for each time, everything else once."""
+    tune, same = bundled("harrow-lane").tune, Conditions(alike=Alike("repeats"))
+    alike = [
+        Session(tune, style=Style(manner=manner)).arrange(conditions=same)
+        for manner in ("alternating", "walking")
+    ]
+    page = comparison_text(side_by_side(alike))
+    heads = [line for line in page.splitlines() if line.startswith(("* bar ", "+ bar ", "  bar "))]
+    assert len(heads) == len(alike[0].tune.bars) == 16
+    assert "time)" not in "".join(heads)
+    comparison = side_by_side(alike)
+    for bar in (1, 9):
+        costs = {
+            row.sides[0].cost
+            for row in comparison.rows
+            if alike[0].tune.played[row.bar - 1].written == bar - 1
+        }
+        assert all(f"{cost} ms" in page for cost in costs)
+
+
+def test_bars_played_otherwise_another_time_stand_there_for_each() -> None:
+    comparison = side_by_side(pair())
+    page = comparison_text(comparison)
+    heads = [line for line in page.splitlines() if line.startswith(("* bar ", "+ bar "))]
+    shown = {
+        (bar.written, row.differs, tuple(side.strokes for side in row.sides))
+        for row, bar in zip(comparison.rows, pair()[0].tune.played, strict=True)
+    }
+    assert len(heads) == len(shown) > 16
 
 
 def test_the_document_fits_its_schema_and_the_answers() -> None:

@@ -1,7 +1,9 @@
 """A comparison as text: bar by bar, one answer under another, so that five fit on a narrow page.
 
 A string that rings on, or that the hand holds without striking it, stands in brackets. A bar that
-differs as fretted or heard is marked ``*``, one that differs otherwise ``+``. Of a bar's cost the
+differs as fretted or heard is marked ``*``, one that differs otherwise ``+``. A bar that every
+answer plays alike each time through stands there once, with figures that another time alone has
+beneath. Of a bar's cost the
 dearest terms stand beside it; the document (``undersong.compare.document``) has them all.
 
 Public: comparison_text.
@@ -16,6 +18,7 @@ from undersong.compare import Comparison, Row
 from undersong.compare.shown import shown_hands
 from undersong.compare.side import Side
 from undersong.compared import printed_bars
+from undersong.sheet.folding import fold
 from undersong.sheet.text_signs import plain
 
 wrap = partial(wrap_anywhere, break_on_hyphens=False)
@@ -33,8 +36,8 @@ def comparison_text(
     from_capo: frets are counted from each answer's capo."""
     lines = [*_head(comparison, width), ""]
     rows = comparison.differing if only_differing else comparison.rows
-    for row in rows:
-        lines += _bar(comparison, row, width, from_capo)
+    for times in _folded_rows(comparison, rows):
+        lines += _bar(comparison, times, width, from_capo)
     if rows:
         lines.append("")
     lines += _totals(comparison, width, from_capo)
@@ -72,17 +75,68 @@ def _head(comparison: Comparison, width: int) -> Iterator[str]:
     yield from _folded("(3) rings on or is held, not struck", width, "  ")
 
 
-def _bar(comparison: Comparison, row: Row, width: int, from_capo: bool) -> Iterator[str]:
+def _folded_rows(comparison: Comparison, rows: Sequence[Row]) -> list[list[Row]]:
+    """The times through of a bar together in which each answer does the same, or has one bar on
+    its page for them."""
+    played = comparison.answers[0].tune.played
+    on_paper = [
+        {number: bar.passes for bar in fold(answer).bars if bar.passes[1:] for number in bar.passes}
+        for answer in comparison.answers
+    ]
+    alike: dict[tuple[object, ...], list[Row]] = {}
+    for row in rows:
+        hands = tuple(
+            passes.get(row.bar, (side.strokes or side.held, side.chords, side.missing, side.fading))
+            for side, passes in zip(row.sides, on_paper, strict=True)
+        )
+        alike.setdefault((played[row.bar - 1].written, row.differs, hands), []).append(row)
+    return list(alike.values())
+
+
+def _bar(
+    comparison: Comparison, times: Sequence[Row], width: int, from_capo: bool
+) -> Iterator[str]:
+    row = times[0]
+    printed = printed_bars(comparison.answers[0].tune, tuple(one.bar for one in times))
     mark = "*" if row.played_otherwise else "+" if row.differs else " "
     chords = " ".join(row.sides[0].chords)
     differs = f"  ({', '.join(row.differs)})" if row.differs else ""
-    yield from _folded(plain(f"{mark} bar {row.printed}  {chords}{differs}"), width, "    ")
+    yield from _folded(plain(f"{mark} bar {printed}  {chords}{differs}"), width, "    ")
     if not row.differs:
         yield from _side("  ", comparison.answers[0], row.sides[0], width, from_capo, "")
+        yield from _other_times(times, 0, width)
         return
     for number, (answer, side) in enumerate(zip(comparison.answers, row.sides, strict=True), 1):
         other = " ".join(side.chords) if side.chords != row.sides[0].chords else ""
         yield from _side(f"  {number}", answer, side, width, from_capo, other)
+        yield from _other_times(times, number - 1, width)
+
+
+def _other_times(times: Sequence[Row], number: int, width: int) -> Iterator[str]:
+    """Figures of answer ``number`` that are not those of the first time: what a bar costs hangs on
+    where the hand comes from."""
+    first = _figures(times[0].sides[number])
+    for row in times[1:]:
+        own = _figures(row.sides[number])
+        told = [one for one, other in zip(own, first, strict=True) if one != other]
+        if told:
+            time = row.printed.partition("(")[2].rstrip(")")
+            yield from _hung("   ", f"{time}: {'; '.join(told)}", width)
+
+
+def _figures(side: Side) -> list[str]:
+    return [
+        f"{side.cost} ms",
+        f"difficulty {side.difficulty} %",
+        _many(side.shifts, "shift"),
+        _many(side.barred, "finger laid across"),
+        f"stretch {side.stretch} %",
+        "; ".join(_tones(side)) or "no tone missing or fading",
+    ]
+
+
+def _tones(side: Side) -> list[str]:
+    return [*(f"no {tone}" for tone in side.missing), *(f"{tone} fading" for tone in side.fading)]
 
 
 def _side(
@@ -100,8 +154,7 @@ def _side(
     if side.barred:
         told.append(_many(side.barred, "finger laid across"))
     told.append(f"stretch {side.stretch} %")
-    told += [f"no {tone}" for tone in side.missing]
-    told += [f"{tone} fading" for tone in side.fading]
+    told += _tones(side)
     yield from _hung(" " * len(lead), "; ".join(told), width)
 
 
