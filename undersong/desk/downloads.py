@@ -10,6 +10,7 @@ from typing import Any
 from starlette.responses import Response
 
 from solver.result import Arrangement
+from undersong.desk.questions import for_levels
 from undersong.desk.refused import Refusal
 from undersong.desk.settings import begun
 from undersong.desk.store import Store
@@ -60,7 +61,7 @@ def handout(store: Store, asked: Node) -> Response:
     from undersong.sheet.handout import HandoutOptions, handout_pdf
 
     asked.object("work", "paper", "large")
-    look = begun(work_in(asked["work"]))
+    look, _ = for_levels(begun(work_in(asked["work"])))
     found = store.levels(look)
     if found is None:
         raise Refusal("make the levels first; the handout prints those that were made", status=409)

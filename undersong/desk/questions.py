@@ -1,13 +1,14 @@
 """What the page asks and searches answer: arrange, prices, why, others, levels. Each gives the
 last line of a stream as a plain value; what cannot be played is an answer, not a fault.
 
-Public: arranged, priced, explained, others, levels.
+Public: arranged, priced, explained, others, levels, for_levels.
 """
 
 from contextlib import suppress
 from dataclasses import replace
 from typing import Any
 
+from solver.conditions.pinned import Kept
 from solver.errors import NotPlayable, Unfulfillable
 from solver.result import Arrangement
 from solver.watch import OutOfTime, Watch
@@ -124,11 +125,20 @@ def others(store: Store, work: Work, count: int, watch: Watch) -> dict[str, Any]
 
 
 def levels(store: Store, work: Work, watch: Watch) -> dict[str, Any]:
-    """The bundled levels of the texture."""
-    asked = begun(work)
+    """The bundled levels of the texture; bars that are kept as they were are one version's own, and
+    left out of what is asked of all."""
+    asked, kept = for_levels(begun(work))
     found = store.levels(asked)
     if found is None:
         with store.session(asked, watch, "levels") as session:
             found = session.levels(None, asked.weights, asked.conditions, watch=watch)
         store.keep_levels(asked, found)
-    return {"levels": levels_view(found)}
+    return {"levels": levels_view(found, kept)}
+
+
+def for_levels(asked: Begun) -> tuple[Begun, bool]:
+    """What is asked of every level, and whether kept bars were left out."""
+    pins = asked.conditions.pins
+    left = tuple(pin for pin in pins if not isinstance(pin.pinned, Kept))
+    conditions = replace(asked.conditions, pins=left)
+    return replace(asked, conditions=conditions), len(left) < len(pins)

@@ -136,6 +136,14 @@ def test_levels_are_nested(asking: Asking) -> None:
     assert met
 
 
+def test_levels_leave_kept_bars_out_and_say_so(asking: Asking, answer: Any) -> None:
+    asked = {"work": work_out(work()), "document": answer["document"], "played": 2}
+    kept = asking.last("/why", asked)["why"]["pin_here"]
+    levels = asking.last("/levels", {"work": work_out(replace(work(), pins=tuple(kept)))})["levels"]
+    assert any(one["answer"] for one in levels["versions"])
+    assert "not kept in the levels" in levels["verdict"]
+
+
 def sound(document: str, **asked: Any) -> dict[str, Any]:
     usual = {"percent": 100, "count_in": 0, "only_bass": False, "without_bass": False,
              "damped": False, "suffix": ".wav"}  # fmt: skip

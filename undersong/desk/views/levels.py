@@ -8,9 +8,12 @@ from typing import Any
 from undersong.desk.views.answer import answer_view
 from undersong.levels import LevelSet, steps_of
 
+KEPT = " Bars that you kept as they were are not kept in the levels, each of which has its own."
 
-def levels_view(found: LevelSet) -> dict[str, Any]:
-    """The easiest first; a level that cannot be met has a reason in its answer's place."""
+
+def levels_view(found: LevelSet, kept: bool = False) -> dict[str, Any]:
+    """The easiest first; a level that cannot be met has a reason in its answer's place. kept: bars
+    that were kept as they were are left out of what is asked."""
     versions = [
         {
             "number": one.level.number,
@@ -29,7 +32,7 @@ def levels_view(found: LevelSet) -> dict[str, Any]:
     return {
         "versions": versions,
         "steps": [str(step) for step in steps_of(found)],
-        "verdict": _verdict(found),
+        "verdict": _verdict(found) + (KEPT if kept else ""),
     }
 
 
