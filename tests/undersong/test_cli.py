@@ -245,3 +245,12 @@ def test_the_examples_of_the_help_run(tmp_path: Path, monkeypatch: pytest.Monkey
         assert ended.code == 0, ended
         assert "proven best" in ended.told
     assert (tmp_path / "harrow-lane.txt").read_text(encoding="utf-8").startswith("Harrow Lane\n")
+
+
+def test_strings_far_from_their_pitch_are_told_and_played() -> None:
+    asked = ("arrange", "harrow-lane", "--instrument", "baritone", "--tuning", "D-A-A")
+    ended = run(*asked)
+    assert ended.code == 0
+    assert "warning: the bass and middle strings, tuned to D3 and A3, are a fourth" in ended.told
+    assert "safe" not in ended.told
+    assert "warning:" not in run("arrange", "harrow-lane", "--instrument", "baritone").told

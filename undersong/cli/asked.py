@@ -2,7 +2,7 @@
 
 Every complaint begins with the option's name.
 
-Public: Asked, tune_of, instrument_of, hand_of, style_of, weights_of.
+Public: Asked, tune_of, instrument_of, strings_warning, hand_of, style_of, weights_of.
 """
 
 from __future__ import annotations
@@ -117,6 +117,16 @@ def instrument_of(asked: Asked) -> Instrument:
         instrument(asked.instrument, scale=asked.scale, tuning=asked.tuning)
     with naming("--capo"):
         return instrument(asked.instrument, scale=asked.scale, tuning=asked.tuning, capo=asked.capo)
+
+
+def strings_warning(asked: Asked, strung: Instrument) -> str:
+    """A sentence on strings that are tuned far from what the instrument is made for, or nothing."""
+    if asked.tuning is None:
+        return ""
+    from fretboard.presets import instrument, tunings
+    from fretboard.strung import strung_wrong
+
+    return strung_wrong(instrument(asked.instrument), strung, [info.pitches for info in tunings()])
 
 
 def hand_of(asked: Asked) -> Hand:

@@ -8,7 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
+from undersong.cli.asked import (
+    Asked,
+    hand_of,
+    instrument_of,
+    strings_warning,
+    style_of,
+    tune_of,
+    weights_of,
+)
 from undersong.cli.conditions import ConditionsAsked, conditions_of
 from undersong.cli.endings import Refused, say
 from undersong.cli.unheard import refuse_unheard
@@ -58,4 +66,7 @@ def opened(
         ready(session)
     for notice in dict.fromkeys(tune.notices):
         say(f"note: {asked.tune}: {notice}")
+    warning = strings_warning(asked, instrument)
+    if warning:
+        say(f"warning: {warning}")
     return Opened(session, weights, conditions)
