@@ -74,4 +74,4 @@ def test_the_whole_job(
         page.locator("#redo").click()
         settled(page)
     assert title(page) == "The Kettle Song"
-    assert "finger R" in page.inner_text("#bar")
+    assert "3: finger R" in page.inner_text("#bar")

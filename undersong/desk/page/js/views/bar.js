@@ -20,6 +20,7 @@ export function mount(root, desk) {
   let running = null;
   let shown = null;   // the explanation on the page
   let offered = "";   // what the form is about
+  let about = 0;      // the played bar that the words and the form are about
   root.append(field("Bar", choose), told, keepIt, why, form, askedList(desk));
 
   const played = () => Math.min(...state.selected);
@@ -57,6 +58,12 @@ export function mount(root, desk) {
     }
     fill(told, "Looking at this bar…");
     why.classList.add("is-old");
+    if (now.played !== about) { // what is done now must not be done to the bar before
+      about = now.played;
+      offered = "";
+      fill(why);
+      fill(formBox);
+    }
     explain(now);
   }
 
