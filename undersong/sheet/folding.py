@@ -51,8 +51,9 @@ class WrittenOut:
 @dataclass(frozen=True)
 class Folding:
     """bars: in the order that they are printed in; written_out: the passages that do not fold;
-    first_stands: of a bass part, some bars strike the same frets with other fingers, or leave
-    them sounding longer, another time, and the first time stands for all."""
+    first_stands: of a bass part, some bars strike the same frets with other fingers, leave
+    them sounding longer, or call them otherwise, another time, and the first time stands for
+    all."""
 
     bars: tuple[SheetBar, ...]
     written_out: tuple[WrittenOut, ...]
@@ -61,17 +62,19 @@ class Folding:
 
 def fold(arrangement: Arrangement, bass_part: bool = False) -> Folding:
     """The bars to print: as written where every time through has the same hands. bass_part: only
-    the bass string is printed, and a passage folds where its frets are the same each time."""
+    the bass string is printed, as of a bass texture always, and a passage folds where its frets
+    are the same each time."""
     tune = arrangement.tune
     seen, missing = seen_bars(arrangement), leads(tune)
-    if bass_part:
-        seen = tuple(bass_alone(one) for one in seen)
+    alone = bass_part or arrangement.style.texture == "bass"
+    if alone:
+        seen = tuple(bass_alone(one, roles=not bass_part) for one in seen)
     bars: list[SheetBar] = []
     written_out: list[WrittenOut] = []
     first_stands = False
     for start, end in _passages(tune.played):
         passage = tune.played[start:end]
-        shown = _as_the_first_time(passage, seen) if bass_part else seen
+        shown = _as_the_first_time(passage, seen) if alone else seen
         differs = _first_difference(passage, shown, missing)
         if differs is None:
             bars += _folded(tune, passage, shown, missing)

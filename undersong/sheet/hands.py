@@ -14,6 +14,7 @@ from fretboard.instrument import Instrument
 from scoring.choice import Choice
 from scoring.moment import Moment
 from solver.result import Arrangement
+from undersong.sheet.bass_names import shown_role
 
 String = tuple[int, int, bool] | None
 """Fret (-1 silent), finger and whether it is struck; None where nothing has sounded yet."""
@@ -72,19 +73,21 @@ def seen_bars(arrangement: Arrangement) -> tuple[Seen, ...]:
             strings = _strings(now, choice.struck, untouched)
             damped = moment.damped and choice.struck[0]
             carrier = carrier_of(moment, choice, arrangement.instrument)
-            sights.append(Sight(moment.offset, strings, choice.role, damped, carrier))
+            role = shown_role(moment, choice, arrangement.instrument)
+            sights.append(Sight(moment.offset, strings, role, damped, carrier))
             if moment.damped:
                 now = ((-1, -1), *now[1:])
             ahead = next(moments, None)
     return tuple(tuple(sights) for sights in bars)
 
 
-def bass_alone(seen: Seen) -> Seen:
-    """What is seen of the bass string, as a page that prints no other shows it."""
+def bass_alone(seen: Seen, roles: bool = False) -> Seen:
+    """What is seen of the bass string, as a page that prints no other shows it; roles: what each
+    note is to its chord is shown too."""
     return tuple(
         replace(
             sight, strings=(sight.strings[0],) + (None,) * (len(sight.strings) - 1),
-            role=None, carrier=None,
+            role=sight.role if roles else None, carrier=None,
         )
         for sight in seen
     )  # fmt: skip

@@ -18,6 +18,7 @@ from solver.result import PROVEN, Arrangement
 from solver.style import TEXTURES, Style
 from tune.readers.chart.fields import ORIGINS
 from tune.tune import GIVEN
+from undersong.sheet.bass_names import shown_role
 from undersong.sheet.folding import Folding, WrittenOut
 from undersong.sheet.hands import carrier_of
 from undersong.sheet.text_bar import Reading, tempo_words
@@ -63,10 +64,17 @@ def header(reading: Reading, folding: Folding) -> list[str]:
     )
     if folding.written_out:
         passages = " and ".join(passage_words(reading, passage) for passage in folding.written_out)
-        told = f"Each time is written out, since the hands differ: {passages}."
+        differ = "bass differs" if arrangement.style.texture == "bass" else "hands differ"
+        told = f"Each time is written out, since the {differ}: {passages}."
         if arrangement.conditions.alike is None:
             told += " --alike repeats asks for the same hands each time."
         lines += wrap(told, width, break_on_hyphens=False)
+    if folding.first_stands:
+        told = (
+            "Where a bar is repeated, its fingers, how long notes sound and what they are to their "
+            "chords are those of its first time."
+        )
+        lines += wrap(told, width)
     return lines
 
 
@@ -231,7 +239,10 @@ def _legend(reading: Reading, commas: bool) -> dict[str, str]:
     signs = reading.signs
     arrangement = reading.arrangement
     damped = any(moment.damped for moment in arrangement.moments)
-    used = {choice.role for choice in arrangement.choices}
+    used = {
+        shown_role(moment, choice, arrangement.instrument)
+        for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True)
+    }
     roles = [
         f"{sign}{_KEPT}{ROLE_WORDS.get(role, role)}"
         for role, sign in ROLE_SIGNS.items()

@@ -7,17 +7,21 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from lxml import etree
 
 from solver.result import Arrangement
 from solver.style import Style
 from tests.undersong.arranged import bundled, found
 from tests.undersong.sheet.drawn import boxes
+from tests.undersong.tab_page import read_page
 from tune.readers.abc import read_abc
 from undersong.sheet.engraved import Screen, engraved_pages, screen
 from undersong.sheet.engraved.score import score_of
 from undersong.sheet.engraved.staff import staff_bars
 from undersong.sheet.folding import fold
+from undersong.sheet.musicxml import to_musicxml
 from undersong.sheet.page_options import PageOptions
+from undersong.sheet.text import text_tab
 
 PART = PageOptions(bass_part=True)
 HEAD = "X:1\nT:Sluice Gate\nM:6/8\nL:1/8\nQ:3/8=100\nK:D\n"
@@ -162,3 +166,29 @@ def test_no_tie_leads_out_of_an_ending_or_over_a_repeat_sign() -> None:
     for bar, after in pairwise(zip(score.bars, bars, strict=True)):
         if bar[0].sheet.closes or after[0].sheet.opens:
             assert not bar[1].notes[-1].on
+
+
+def test_tab_of_a_bass_texture_and_its_file_fold_as_the_page_does_and_say_so() -> None:
+    """Another finger on G the second time: eight bars, each printed once."""
+    other = refingered(made(LONG), 6, 0)
+    page = score_of(other, PageOptions())
+    assert [bar.sheet.passes for bar in page.bars] == [b.passes for b in fold(other).bars]
+    text = text_tab(other)
+    assert [(bar.opens, bar.closes) for bar in read_page(text).bars] == [
+        (True, False), (False, False), (False, False), (False, True),
+    ] * 2  # fmt: skip
+    assert "written out" not in text
+    assert "are those of its first time" in " ".join(text.split())
+    score = etree.fromstring(to_musicxml(other).encode())
+    assert [len(part.findall("measure")) for part in score.iter("part")] == [8, 8]
+    (field,) = score.findall(".//miscellaneous-field[@name='repeats']")
+    assert field.text is not None
+    assert "first time" in field.text
+    agreed = text_tab(made('|: "D"d6 :|\n'))
+    assert "first time" not in agreed, "nothing is said where all times agree"
+
+
+def test_tab_of_a_bass_texture_keeps_what_each_note_is_to_its_chord() -> None:
+    text = text_tab(made(LONG))
+    rows = [line.split()[1:] for line in text.splitlines() if line.startswith("bass ")]
+    assert rows == [["=R"] * 4] * 2

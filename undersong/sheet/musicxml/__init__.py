@@ -4,7 +4,8 @@ What is written, and what a program that reads it may rely on:
 
 - Part P1 is the tune as it is sung: melody, words of every verse, chord symbols, sections, tempi.
   Part P2 is the tab. Both have the same bars: repeats as written where every time through has the
-  same hands, else written out, as on a printed page.
+  same hands, else written out, as on a printed page; a field ``repeats`` says where a repeated
+  bar has the fingers of its first time.
 - A tab note stands for a string that is struck. It lasts until the next stroke, or until nothing
   sounds any more; a string that rings on beyond that has the standard's ``let-ring``; a bass note
   that the palm damps is marked staccato. Where strings ring and none is struck, rests are hidden.
@@ -44,9 +45,10 @@ def to_musicxml(arrangement: Arrangement, options: SheetOptions | None = None) -
     Raises SheetError, with the bar, for a rhythm that no written value has.
     """
     options = options or SheetOptions()
-    frames = framed(arrangement, fold(arrangement))
+    folding = fold(arrangement)
+    frames = framed(arrangement, folding)
     score = Element("score-partwise", version="4.0")
-    head(score, arrangement, options)
+    head(score, arrangement, options, folding)
     staff_part(add(score, "part", id="P1"), arrangement, frames)
     tab_part(add(score, "part", id="P2"), arrangement, frames, options)
     indent(score, " ")

@@ -8,12 +8,13 @@ from xml.etree.ElementTree import Element
 from fretboard.tuning import pitch_name
 from solver.result import Arrangement
 from solver.style import TEXTURES
+from undersong.sheet.folding import Folding
 from undersong.sheet.musicxml.elements import add
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.text_signs import finger_words
 
 
-def head(score: Element, arrangement: Arrangement, options: SheetOptions) -> None:
+def head(score: Element, arrangement: Arrangement, options: SheetOptions, folding: Folding) -> None:
     """Adds everything before the first part."""
     tune = arrangement.tune
     add(add(score, "work"), "work-title", tune.title)
@@ -31,6 +32,14 @@ def head(score: Element, arrangement: Arrangement, options: SheetOptions) -> Non
     fields = add(about, "miscellaneous")
     for name, words in _told(arrangement, options).items():
         add(fields, "miscellaneous-field", words, name=name)
+    if folding.first_stands:
+        add(
+            fields,
+            "miscellaneous-field",
+            "where a bar is repeated, its fingers and how long notes sound are those of its first "
+            "time",
+            name="repeats",
+        )
     parts = add(score, "part-list")
     _listed(parts, "P1", "Melody")
     tab = _listed(parts, "P2", "Dulcimer")
