@@ -1,6 +1,7 @@
 """Words under the staff: each time has its own verse where times are written out, and a word that
 is held over notes has a line after it. The tune is made up here."""
 
+import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
@@ -13,6 +14,7 @@ from tune.readers.abc import read_abc
 from undersong.sheet.engraved import engraved_pages, screen
 from undersong.sheet.engraved.score import score_of
 from undersong.sheet.engraved.staff import staff_bars
+from undersong.sheet.musicxml import to_musicxml
 from undersong.sheet.page_options import PageOptions
 
 HEAD = "X:1\nT:Sluice Song\nM:3/4\nL:1/4\nQ:1/4=100\nK:D\n"
@@ -73,6 +75,28 @@ def test_an_ending_keeps_its_only_verse() -> None:
     words = FIRST.replace("love.", "love. mud.") + "w: My boots were full of * *\n"
     made = refingered(song(words, music))
     assert " ".join(sung(made)) == "The gate stood o pen, love. My boots were full of mud."
+
+
+def in_the_file(made: Arrangement) -> list[tuple[str, str]]:
+    """(line of words, syllable) of the file for other programs."""
+    score = ET.fromstring(to_musicxml(made).split("\n", 2)[2])
+    return [(one.get("number", ""), one.findtext("text", "")) for one in score.iter("lyric")]
+
+
+def test_the_file_for_other_programs_has_each_verse_under_its_own_time() -> None:
+    words = in_the_file(refingered(song(FIRST + SECOND)))
+    assert " ".join(word for _, word in words) == (
+        "The gate stood o pen, love. My boots were full of mud."
+    )
+    assert {number for number, _ in words} == {"1"}
+
+
+def test_the_file_for_other_programs_keeps_verses_together_where_the_page_does() -> None:
+    folded = found(read_abc(HEAD + MUSIC + FIRST + SECOND), Style("held"))
+    assert len(in_the_file(folded)) == 12
+    one = refingered(song(FIRST))
+    assert len(in_the_file(one)) == 12
+    assert [word for _, word in in_the_file(one)] == sung(one)
 
 
 def held(words: str, music: str) -> list[tuple[str, bool]]:

@@ -10,6 +10,7 @@ from tune.key import Key, note_name
 from tune.time import QUARTER
 from undersong.sheet.engraved.score import Score, ScoreBar
 from undersong.sheet.rhythm import Stem, bar_stems
+from undersong.sheet.verses import sung_words
 
 _SHARPS = "FCGDAEB"
 
@@ -112,26 +113,9 @@ def _with_holds(score: Score, made: list[list[Sounding]]) -> list[list[Sounding]
     ]
 
 
-def _sung_words(score: Score, bar: ScoreBar, words: tuple[str, ...]) -> tuple[str, ...]:
-    """The verses under a note. Where a passage is written out and has as many verses as times,
-    each time has its own."""
-    tune, written = score.arrangement.tune, bar.sheet.written
-    out = [p for p in score.folding.written_out if p.first <= written <= p.last]
-    if not out:
-        return words
-    inside = range(out[0].first, out[0].last + 1)
-    turns = {played.turn for played in tune.played if played.written in inside}
-    notes = [n for at in inside if not tune.bars[at].endings for n in tune.bars[at].notes]
-    if max((len(note.lyrics) for note in notes), default=0) != len(turns) or len(turns) == 1:
-        return words
-    turn = tune.played[bar.sheet.passes[0] - 1].turn
-    if bar.bar.endings:
-        return tuple(word for word in words if word.strip())[-1:]
-    return words[turn - 1 : turn]
-
-
 def _melody(score: Score, bar: ScoreBar) -> Iterator[Sounding]:
     """The tune's own notes."""
+    tune, folding = score.arrangement.tune, score.folding
     small: list[tuple[str, int]] = []
     for note in bar.bar.notes:
         if note.midi is None:
@@ -144,7 +128,8 @@ def _melody(score: Score, bar: ScoreBar) -> Iterator[Sounding]:
             continue
         yield Sounding(
             note.tick, note.length, note.midi, name, octave,
-            on=note.tied, words=_sung_words(score, bar, note.lyrics), graces=tuple(small),
+            on=note.tied, words=sung_words(tune, folding, bar.sheet, note.lyrics),
+            graces=tuple(small),
         )  # fmt: skip
         small = []
 

@@ -2,7 +2,8 @@
 
 What is written, and what a program that reads it may rely on:
 
-- Part P1 is the tune as it is sung: melody, words of every verse, chord symbols, sections, tempi.
+- Part P1 is the tune as it is sung: melody, words of every verse, chord symbols, sections, tempi;
+  where times are written out and there is a verse for each, each time has its own.
   Part P2 is the tab. Both have the same bars: repeats as written where every time through has the
   same hands, else written out, as on a printed page; a field ``repeats`` says where a repeated
   bar has the fingers of its first time.

@@ -4,26 +4,27 @@ Public: Frame, framed, open_bar, close_bar, signature, divisions_of.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import gcd
 from xml.etree.ElementTree import Element
 
 from solver.result import Arrangement
 from tune.key import Key
 from tune.time import QUARTER, Metre
-from tune.tune import Bar
+from tune.tune import Bar, Tune
 from undersong.sheet.folding import Folding, SheetBar
 from undersong.sheet.musicxml.elements import add
 from undersong.sheet.rhythm import Stem, bar_stems
+from undersong.sheet.verses import sung_words
 
 
 @dataclass(frozen=True)
 class Frame:
     """One printed bar.
 
-    sheet, bar: what it stands for; before: the bar printed before it; divisions: of a quarter note
-    in this document; opens_ending, closes_ending: times that an ending begins or stops here for;
-    last: the last bar of all.
+    sheet, bar: what it stands for, with the verses that are sung in it; before: the bar printed
+    before it; divisions: of a quarter note in this document; opens_ending, closes_ending: times
+    that an ending begins or stops here for; last: the last bar of all.
     """
 
     sheet: SheetBar
@@ -63,7 +64,7 @@ def framed(arrangement: Arrangement, folding: Folding) -> tuple[Frame, ...]:
         frames.append(
             Frame(
                 sheet,
-                bars[sheet.written],
+                _with_words(arrangement.tune, folding, sheet),
                 frames[-1] if frames else None,
                 divisions,
                 sheet.endings,
@@ -73,6 +74,13 @@ def framed(arrangement: Arrangement, folding: Folding) -> tuple[Frame, ...]:
         )
         inside = inside if goes_on else ()
     return tuple(frames)
+
+
+def _with_words(tune: Tune, folding: Folding, sheet: SheetBar) -> Bar:
+    """The bar as written, with the verses that are sung this time."""
+    bar = tune.bars[sheet.written]
+    notes = (replace(n, lyrics=sung_words(tune, folding, sheet, n.lyrics)) for n in bar.notes)
+    return replace(bar, notes=tuple(notes))
 
 
 def _places(bar: Bar, sheet: SheetBar) -> list[int]:
