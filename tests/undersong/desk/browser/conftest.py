@@ -19,8 +19,9 @@ WAIT = int(os.environ.get("UNDERSONG_PATIENCE", "30000"))
 """ms that anything on the page may take on a busy machine."""
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Any]:
+    """Ended with each file of tests, since others run event loops, and a browser keeps one."""
     path = shutil.which("chromium")
     assert path, "these tests want Debian's chromium: apt install chromium"
     with sync_api.sync_playwright() as playwright:
