@@ -4,7 +4,7 @@
 where the reader knows them, the bar where it does not, and one sentence that says what to write
 instead.
 
-Public: TuneError, Place.
+Public: TuneError, UnchosenTuneError, Place.
 """
 
 from dataclasses import dataclass
@@ -53,3 +53,11 @@ class TuneError(ValueError):
                 mine.bar if mine.bar is not None else place.bar,
             ),
         )
+
+
+class UnchosenTuneError(TuneError):
+    """A file of several tunes of which none was chosen, or none that it has: another choice mends
+    it."""
+
+    def at(self, place: Place) -> "UnchosenTuneError":
+        return UnchosenTuneError(self.message, super().at(place).place)

@@ -10,7 +10,7 @@ from typing import Any
 from fretboard.errors import FretboardError
 from scoring.weights import WeightError
 from solver.errors import ArrangeError
-from tune.errors import TuneError
+from tune.errors import TuneError, UnchosenTuneError
 from undersong.sheet.errors import SheetError
 
 
@@ -54,8 +54,23 @@ def refusing(field: str) -> Iterator[None]:
 
 def refusal_of(error: ValueError, field: str = "") -> Refusal:
     """The same complaint; re-raises what is none of the rooms' own sentences, a fault of ours."""
+    if isinstance(error, UnchosenTuneError):
+        return Refusal(_here(str(error)), "choose")
     if isinstance(error, TuneError):
         return Refusal(str(error), field, error.place.line, error.place.column)
     if not isinstance(error, ArrangeError | FretboardError | SheetError | WeightError):
         raise error
-    return Refusal(str(error), field)
+    return Refusal(_here(str(error)), field)
+
+
+_HERE = (
+    (" take --chords proposed or --chords drone", " choose proposed or drone under Chords"),
+    (", or from the capo with --from-capo", ""),
+)
+"""What a command takes, and what the page has instead of it."""
+
+
+def _here(sentence: str) -> str:
+    for option, words in _HERE:
+        sentence = sentence.replace(option, words)
+    return sentence

@@ -14,7 +14,7 @@ import pytest
 import undersong
 from tests.undersong.desk.asking import TOKEN, Asking
 from tests.undersong.desk.works import CHART, work
-from undersong.desk.work import Source, work_out
+from undersong.desk.work import Source, Work, work_out
 from undersong.sheet.write import FORMATS
 
 
@@ -222,6 +222,28 @@ def test_a_file_of_hers_is_read(asking: Asking) -> None:
     assert (read["title"], read["bars"]) == ("Stove", 4)
     assert read["has_chords"]
     assert read["has_melody"]
+
+
+def test_a_file_of_several_tunes_asks_which(asking: Asking) -> None:
+    abc = "X:1\nT:One\nM:4/4\nL:1/4\nK:D\nd a f a|\n\nX:2\nT:Two\nM:3/4\nL:1/4\nK:D\nd a f|\n"
+    tune = {"name": "both.abc", "base64": base64.b64encode(abc.encode()).decode()}
+    none, wrong, two = asking.all(
+        *(("POST", "/read", {"tune": tune, "choose": choose}) for choose in (None, "3", "2"))
+    )
+    for refused in (none.json()["refused"], wrong.json()["refused"]):
+        assert refused["field"] == "choose"
+        assert "1 One, 2 Two" in refused["sentence"]
+    assert (two.json()["title"], two.json()["metre"]) == ("Two", "3/4")
+
+
+def test_what_is_refused_names_no_option_of_a_command(asking: Asking) -> None:
+    abc = "X:1\nT:Bare\nM:4/4\nL:1/4\nK:D\nd a f a|\n"
+    bare = Work(Source(name="bare.abc", data=abc.encode()))
+    asked = {"work": work_out(bare), "before": None, "seconds": 60, "width": 190}
+    refused = asking.last("/arrange", asked)["refused"]
+    assert "Bare has no chords" in refused["sentence"]
+    assert "under Chords" in refused["sentence"]
+    assert "--" not in refused["sentence"]
 
 
 @pytest.mark.parametrize(

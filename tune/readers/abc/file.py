@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import NoReturn
 
-from tune.errors import Place, TuneError
+from tune.errors import Place, TuneError, UnchosenTuneError
 from tune.readers.abc.text import plain_text, without_comment
 
 _NEWLINE = re.compile(r"\r\n|\r|\n")
@@ -154,7 +154,7 @@ def chosen_tune(tunes: tuple[TuneText, ...], choose: str | None, file: str = "")
     if choose is None or not choose.strip():
         if len(tunes) == 1:
             return tunes[0]
-        raise TuneError(
+        raise UnchosenTuneError(
             f"the file holds {len(tunes)} tunes; choose one by its number or title: {_list(tunes)}",
             place,
         )
@@ -166,9 +166,9 @@ def chosen_tune(tunes: tuple[TuneText, ...], choose: str | None, file: str = "")
         if len(found) == 1:
             return found[0]
         if found:
-            raise TuneError(
+            raise UnchosenTuneError(
                 f"{choose.strip()!r} fits {len(found)} tunes; choose one of: {_list(found)}", place
             )
-    raise TuneError(
+    raise UnchosenTuneError(
         f"no tune is numbered or titled {choose.strip()!r}; there are: {_list(tunes)}", place
     )

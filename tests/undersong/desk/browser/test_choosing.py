@@ -45,6 +45,35 @@ def test_a_file_that_is_dropped(page: Any) -> None:
         ABC,
     )
     page.wait_for_function("() => document.querySelector('#title').textContent.includes('Kettle')")
+    settled(page)  # or its work would be kept after the next test has begun
+
+
+def test_a_file_of_several_tunes_is_asked_about(page: Any, tmp_path: Path) -> None:
+    file = tmp_path / "lamps.abc"
+    file.write_text(ABC + "\n" + ABC.replace("X:1", "X:2").replace("Kettle", "Lamp"))
+    page.get_by_label("A file of yours").set_input_files(file)
+    which = page.get_by_label("Which tune of the file")
+    which.wait_for()
+    assert "2 tunes" in page.inner_text("#tune .notice")
+    assert title(page) == "Harrow Lane"
+    which.fill("2")
+    which.press("Enter")
+    page.wait_for_function("() => document.querySelector('#title').textContent.includes('Lamp')")
+    settled(page)
+    assert "Proven best" in page.inner_text("#sheet .verdict")
+    assert not page.locator("#tune .notice").is_visible()
+
+
+def test_chords_are_proposed_for_a_bare_melody_in_one_step(page: Any, tmp_path: Path) -> None:
+    file = tmp_path / "bare.abc"
+    file.write_text(re.sub(r'"[^"]*"', "", ABC))
+    page.get_by_label("A file of yours").set_input_files(file)
+    page.wait_for_function("() => document.querySelector('#title').textContent.includes('Kettle')")
+    settled(page)
+    assert page.get_by_label("Chords", exact=True).input_value() == "proposed"
+    page.locator("#undo").click()
+    settled(page)
+    assert title(page) == "Harrow Lane"
 
 
 def test_a_file_that_is_no_tune(page: Any, tmp_path: Path) -> None:
@@ -115,6 +144,8 @@ def test_a_setting_that_cannot_be_is_told_and_taken_back(page: Any) -> None:
     told = page.locator("#player .notice")
     told.wait_for()
     assert "two" in told.inner_text() or "2 pitches" in told.inner_text()
+    assert control.get_attribute("aria-invalid") == "true"
+    assert "Not what you ask for now" in page.inner_text("#sheet .verdict")
     page.locator("#undo").click()
     settled(page)
     assert not told.is_visible()

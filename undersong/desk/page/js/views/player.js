@@ -7,10 +7,12 @@ export function mount(root, desk) {
   const { choices } = state;
   const { helps } = choices;
   const shown = [];
+  const controls = new Map(); // by the setting's name
 
   /** A setting with its control: show(value) puts the work's value there. */
   function setting(name, title, control, show) {
     shown.push(() => show(state.work.settings[name]));
+    controls.set(name, control);
     return field(title, control, helps[name] ?? "");
   }
 
@@ -106,10 +108,9 @@ export function mount(root, desk) {
     }
   });
 
-  const refused = el("p", { class: "notice", hidden: true });
+  const refused = el("p", { class: "notice", id: "setting-refused" });
   const now = ({ settings }) => settings;
   root.append(
-    refused,
     group("Instrument", (work) => [now(work).instrument, now(work).tuning,
       now(work).capo === "0" ? null : `capo ${now(work).capo}`],
     chosen("instrument", "Instrument", choices.instruments),
@@ -170,14 +171,22 @@ export function mount(root, desk) {
 
   function show() {
     for (const one of shown) one();
-    refused.hidden = true;
+    refused.remove();
+    for (const control of controls.values()) {
+      control.removeAttribute("aria-invalid");
+      control.removeAttribute("aria-errormessage");
+    }
   }
 
   state.addEventListener("work", show);
   state.addEventListener("taken", show);
   state.addEventListener("refused", () => {
-    if (!state.refused.field) return;
-    refused.hidden = false;
+    const control = controls.get(state.refused.field);
+    if (!control) return; // it is about none of these; the page tells it
     fill(refused, state.refused.sentence);
+    control.setAttribute("aria-invalid", "true");
+    control.setAttribute("aria-errormessage", refused.id);
+    control.closest(".field").append(refused);
+    control.closest("details").open = true;
   });
 }

@@ -56,27 +56,34 @@ export function mount(root, desk) {
       work.settings.octave = moves;
     });
   });
-  const choose = el("input", { type: "text", on: { change: () => state.change("another tune of the file",
-    (work) => { work.choose = choose.value.trim() || null; }) } });
+  let waiting = null; // a file of several tunes, until she says which
+  const choose = el("input", { type: "text", autocomplete: "off", on: { change: () => {
+    const which = choose.value.trim() || null;
+    if (waiting) take(waiting, which);
+    else state.change(which ? `tune ${which} of the file` : "the file's only tune",
+      (work) => { work.choose = which; });
+  } } });
   const chooseField = field("Which tune of the file", choose, "Its number or its title; a part's name.");
 
   root.append(
-    field("A tune that comes with Undersong", bundled), drop, told,
+    field("A tune that comes with Undersong", bundled), drop, told, chooseField,
     el("details", {}, el("summary", {}, "Type a chord chart"), chart.node),
-    facts, chooseField,
+    facts,
     field("Chords", from, helps.chords),
     el("details", {}, el("summary", {}, "Change the chords"), own.node),
     field("Tempo, beats a minute", tempo, helps.tempo),
     field("Semitones up or down", key, helps.transpose),
     field("Melody by octaves", octave, helps.octave));
 
-  function begin(tune, words) {
+  /** Another tune: what was set for the one before is let go, who plays and the wishes stay. */
+  function begin(tune, words, { which = null, chords: how = "given" } = {}) {
+    waiting = null;
     state.change(`the tune ${words}`, (work) => {
-      const fresh = newWork(tune);
-      Object.assign(work, { tune, choose: null, pins: [], forbids: [], at_most: [], at_least: [] });
-      for (const name of ["tempo", "transpose", "octave", "chords"]) {
-        work.settings[name] = fresh.settings[name];
-      }
+      const { tempo: own_, transpose, octave: moves } = newWork(tune).settings;
+      Object.assign(work, {
+        tune, choose: which, pins: [], forbids: [], at_most: [], at_least: [],
+        settings: { ...work.settings, tempo: own_, transpose, octave: moves, chords: how },
+      });
     });
     state.select([]);
   }
@@ -90,23 +97,33 @@ export function mount(root, desk) {
     for (let at = 0; at < data.length; at += 0x8000) {
       text += String.fromCharCode(...data.subarray(at, at + 0x8000));
     }
-    const tune = { name: given.name, base64: btoa(text) };
+    file.value = "";
+    await take({ name: given.name, base64: btoa(text) }, null);
+  }
+
+  /** Takes a file up as the tune; one of several tunes waits until she chooses. */
+  async function take(tune, which) {
+    told.hidden = true;
     try {
-      const found = await desk.ask.post("/read", { tune, choose: null });
-      begin(tune, given.name);
-      if (!found.has_chords && found.has_melody) {
-        say(`${found.title} has no chords; chords are proposed for its melody.`);
-        state.change("chords proposed", (work) => { work.settings.chords = "proposed"; });
-      }
+      const found = await desk.ask.post("/read", { tune, choose: which });
+      const bare = !found.has_chords && found.has_melody;
+      begin(tune, which ? `${which} of ${tune.name}` : tune.name,
+        { which, chords: bare ? "proposed" : "given" });
+      if (bare) say(`${found.title} has no chords; chords are proposed for its melody.`);
     } catch (error) {
+      waiting = error.field === "choose" ? tune : null;
+      chooseField.hidden = !waiting && !state.work.tune.base64;
+      if (waiting) {
+        if (which === null) choose.value = "";
+        choose.focus();
+      }
       refuse(error.message);
     }
-    file.value = "";
   }
 
   function refuse(sentence) {
     told.hidden = false;
-    fill(told, sentence);
+    fill(told, `${sentence.replace(/\.$/, "")}.`);
     say(sentence, true);
   }
 
@@ -115,6 +132,7 @@ export function mount(root, desk) {
     bundled.value = tune.bundled ?? "";
     choose.value = which ?? "";
     chooseField.hidden = !tune.base64;
+    told.hidden = true;
     from.value = typeof settings.chords === "string" ? settings.chords : "";
     tempo.value = settings.tempo ?? "";
     key.value = settings.transpose;
