@@ -74,3 +74,7 @@ def test_a_long_search_is_told_and_can_be_stopped(page: Any) -> None:
     search.get_by_role("button", name="Stop").click()
     search.wait_for(state="hidden")
     assert cost(page) == told
+    assert "Not what you ask for now" in page.inner_text("#sheet .verdict")
+    page.locator("#undo").click()
+    settled(page)
+    assert "Proven best" in page.inner_text("#sheet .verdict")

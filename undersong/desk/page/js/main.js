@@ -2,6 +2,7 @@
 
 import * as ask from "./ask.js";
 import * as dom from "./dom.js";
+import { keepInOrder } from "./order.js";
 import { solver } from "./solve.js";
 import { State, newWork, unsaved } from "./state.js";
 
@@ -29,6 +30,7 @@ async function firstWork(choices) {
 }
 
 async function begin() {
+  keepInOrder();
   const loading = VIEWS.map((name) => import(`./views/${name}.js`));
   const choices = await ask.get("/choices");
   const state = new State(choices);

@@ -65,8 +65,10 @@ export function solver(state, ask, say) {
     }
   }
 
-  const soon = settled(solve, WAIT);
-  const keepSoon = settled(() => keep(state.work, null), WAIT);
+  // a step back within the wait may have brought an answer with it already
+  const unanswered = () => state.answered !== state.work;
+  const soon = settled(() => unanswered() && solve(), WAIT);
+  const keepSoon = settled(() => unanswered() && keep(state.work, null), WAIT);
   state.addEventListener("work", () => {
     running?.abort();
     running = null; // an answer that is on its way already is none to this work
@@ -86,6 +88,7 @@ export function solver(state, ask, say) {
       running?.abort();
       running = null;
       state.setSolving(false);
+      if (state.cannot) state.setCannot(null); // it was said of a work before this one
       say("The search was stopped; the page shows the answer from before.");
     },
   };

@@ -137,6 +137,7 @@ export class State extends EventTarget {
 
   setSolving(solving) {
     this.solving = solving;
+    this.refused = null;
     this.standing = null;
     this.tell("solving");
   }

@@ -1,13 +1,11 @@
 // The page: the drawing, its bars to point at, what changed, and the tab read out.
 
 import { printInLines } from "../print.js";
-import { words as standingWords } from "../standing.js";
+import { verdictLine } from "../verdict.js";
 import { drawingWidth } from "../width.js";
 
 export function mount(root, desk) {
-  const { state, dom: { el, button, fill, number, settled } } = desk;
-  const search = el("div", { class: "search", hidden: true });
-  const verdict = el("p", { class: "verdict" });
+  const { state, dom: { el, button, fill, settled } } = desk;
   const refused = el("p", { class: "notice", hidden: true });
   const paper = el("div", { class: "paper" });
   const help = el("p", { class: "help", id: "bar-help" },
@@ -18,7 +16,7 @@ export function mount(root, desk) {
   const settings = el("details", {}, el("summary", {}, "What this answer was asked for"));
   const reading = el("details", { class: "reading" }, el("summary", {}, "The tab in words, bar by bar"));
   const prices = el("div", {});
-  root.append(search, verdict, refused, changed, paper, help, difficulty, prices, shapes, settings, reading);
+  root.append(verdictLine(desk), refused, changed, paper, help, difficulty, prices, shapes, settings, reading);
 
   let bars = []; // {button, played}
 
@@ -39,8 +37,6 @@ export function mount(root, desk) {
   function draw() {
     const { answer } = state;
     if (!answer) return;
-    refused.hidden = true;
-    root.classList.remove("is-old");
     const { page, summary } = answer;
     // the drawing was made by our own server out of numbers and escaped words
     const svg = document.importNode(
@@ -66,9 +62,6 @@ export function mount(root, desk) {
       ? [...paper.querySelectorAll("button.bar")].indexOf(document.activeElement) : -1;
     fill(paper, svg, ...bars.map((bar) => bar.button));
     if (had >= 0) bars[Math.min(had, bars.length - 1)]?.button.focus({ preventScroll: true });
-    fill(verdict, el("strong", {}, summary.proven ? "Proven best" : "Best so far"),
-      `: ${number(summary.cost)} ms of hand work`,
-      summary.gap ? `, at most ${number(summary.gap)} ms above the best` : "", ".");
     fill(difficulty, summary.difficulty);
     tell(answer);
     mark();
@@ -147,30 +140,18 @@ export function mount(root, desk) {
   state.addEventListener("sounding", follow);
   state.addEventListener("refused", () => {
     refused.hidden = false;
-    root.classList.add("is-old");
-    fill(refused, state.refused.sentence, state.answer ? " The page still shows the answer before." : "",
-      " ", state.refused.status === 403 || state.refused.status === 0
+    fill(refused, `${state.refused.sentence.replace(/\.$/, "")}. `, state.refused.status === 403 || state.refused.status === 0
         ? button("Load the page anew", () => location.reload())
         : button("Try again", () => desk.solver.solve()));
   });
-  state.addEventListener("cannot", () => root.classList.add("is-old"));
-  state.addEventListener("solving", () => {
-    search.hidden = !state.solving;
-    if (state.solving) waiting("Looking for the best way");
-  });
-  state.addEventListener("standing", () => state.standing && waiting(standingWords(state.standing)));
-
-  const told = el("span", {});
-  const bar = el("progress", { "aria-label": "The search" });
-  search.append(bar, told, button("Stop", () => desk.solver.stop()));
-
-  function waiting(sentence) {
-    told.textContent = sentence;
-    const { done, total } = state.standing ?? {};
-    if (total) {
-      bar.max = total;
-      bar.value = done;
-    } else bar.removeAttribute("value");
+  // the page is pale while it answers something else than what is asked, but not during a search,
+  // which is mostly over before it would be seen
+  for (const name of ["answer", "taken", "cannot", "refused", "solving"]) {
+    state.addEventListener(name, () => {
+      const old = !state.solving && state.answer && state.answered !== state.work;
+      root.classList.toggle("is-old", Boolean(old));
+      if (!state.refused) refused.hidden = true;
+    });
   }
 }
 

@@ -19,7 +19,7 @@ export function mount(root, { state, dom: { el, button, newId, number } }) {
   function row(weight, counted) {
     const id = newId("wish");
     const help = el("p", { class: "help", id: `${id}-help` },
-      `ms for each ${weight.unit}; usual ${number(weight.default)}`);
+      `for each ${weight.unit}; usual ${number(weight.default)}`);
     const slider = el("input", {
       type: "range", id, min: "0", max: String(weight.most), step: String(step(weight)),
       "aria-describedby": help.id,
