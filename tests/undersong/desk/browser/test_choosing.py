@@ -208,6 +208,38 @@ def test_one_step_back_takes_back_a_whole_move(page: Any) -> None:
     assert slider.input_value() == "90"
 
 
+def reading(page: Any) -> list[str]:
+    """What each played bar says."""
+    return [str(words) for words in page.locator("#sheet .reading li").all_text_contents()]
+
+
+def test_changes_are_told_from_where_the_whole_move_began(page: Any) -> None:
+    page.evaluate("() => { Date.now = () => 1; }")  # however slow the machine, it is one move
+    before = reading(page)
+    slide(page, "A finger is put down", 60)
+    slide(page, REACH, 0)  # another move
+    between = reading(page)
+    assert between != before
+    for value in (60, 120, 200):
+        slide(page, "A finger is put down", value)
+    different = sum(one != other for one, other in zip(between, reading(page), strict=True))
+    assert different
+    assert page.inner_text("#sheet .changes summary") == f"{different} bars changed"
+
+
+def test_what_comes_of_a_change_is_told_where_the_page_is_out_of_sight(page: Any) -> None:
+    foot = page.locator(".foot")
+    assert not foot.is_visible()
+    slide(page, REACH, 0)
+    assert not foot.is_visible()
+    page.locator("#keep").scroll_into_view_if_needed()
+    slide(page, REACH, 200)
+    foot.get_by_text("changed").wait_for()
+    foot.get_by_role("link", name="See the page").click()
+    foot.wait_for(state="hidden")
+    assert page.locator("#sheet .verdict").is_visible()
+
+
 def test_all_wishes_as_usual(page: Any) -> None:
     before = cost(page)
     slide(page, "The bass climbs above fret 4", 60)

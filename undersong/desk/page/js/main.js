@@ -4,7 +4,8 @@ import * as ask from "./ask.js";
 import * as dom from "./dom.js";
 import { keepInOrder } from "./order.js";
 import { solver } from "./solve.js";
-import { State, newWork, unsaved } from "./state.js";
+import { State, newWork } from "./state.js";
+import { unsaved } from "./unsaved.js";
 
 const VIEWS = [
   "tune", "player", "sheet", "said", "mends", "listen", "bar", "wishes", "beside", "steps", "keep",

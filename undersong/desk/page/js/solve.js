@@ -2,7 +2,7 @@
 // what came of it is kept.
 
 import { settled } from "./dom.js";
-import { saved } from "./state.js";
+import { saved } from "./unsaved.js";
 import { drawingWidth } from "./width.js";
 
 const WAIT = 100;     // ms of quiet before a search begins: a slider sends many changes
@@ -19,7 +19,7 @@ export function solver(state, ask, say) {
     try {
       const last = await ask.stream(
         "/arrange",
-        { work, before: state.answer?.document ?? null, seconds: SECONDS, width: drawingWidth() },
+        { work, before: (state.from ?? state.answer)?.document ?? null, seconds: SECONDS, width: drawingWidth() },
         (standing) => mine === running && state.setStanding(standing),
         mine.signal,
       );

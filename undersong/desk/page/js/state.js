@@ -2,10 +2,11 @@
 //
 // Events: work (it changed; solve it), answer, standing, solving, cannot, refused, select, sounding.
 
+import * as unsaved from "./unsaved.js";
+
 const STEPS = 100;
 const GOES_ON = 1000; // ms after which moving a slider again is another step
 const HISTORY = "undersong-steps";
-const UNSAVED = "undersong-unsaved";
 
 export class State extends EventTarget {
   constructor(choices) {
@@ -15,6 +16,7 @@ export class State extends EventTarget {
     this.answer = null;
     this.answered = null;    // the work that the answer answers; another than work while none does
     this.before = null;      // the answer that this one replaced
+    this.from = null;        // the answer that the last step began from: what changed is told of it
     this.selected = new Set(); // numbers of played bars
     this.sounding = 0;       // the played bar that sounds
     this.standing = null;
@@ -66,11 +68,12 @@ export class State extends EventTarget {
   merge(name, work) {
     const now = Date.now();
     const held = this.going === name && now - this.since < GOES_ON;
-    const many = this.past.length;
+    const { from, past: { length: many } } = this;
     work();
     if (held && this.past.length > many) {
       const last = this.past.pop();
       this.past.at(-1).words = last.words;
+      this.from = from;
     }
     this.going = name;
     this.since = now;
@@ -80,6 +83,7 @@ export class State extends EventTarget {
     this.past.push({ words, work: this.work, answer: this.#own() });
     if (this.past.length > STEPS) this.past.shift();
     this.future = [];
+    this.from = this.answer;
   }
 
   /** The answer to the work as it is now; null where it has none, or none yet. */
@@ -97,6 +101,7 @@ export class State extends EventTarget {
     const step = from.pop();
     if (step === undefined) return;
     to.push({ words: step.words, work: this.work, answer: this.#own() });
+    this.from = this.answer;
     this.work = step.work;
     if (step.answer) {
       this.#remember();
@@ -111,7 +116,7 @@ export class State extends EventTarget {
   }
 
   setAnswer(answer) {
-    this.before = this.answer;
+    this.before = this.from ?? this.answer;
     this.answer = answer;
     this.answered = this.work;
     this.cannot = null;
@@ -160,7 +165,7 @@ export class State extends EventTarget {
     try {
       const kept = { past: bare(this.past), future: bare(this.future), work: this.work };
       sessionStorage.setItem(HISTORY, JSON.stringify(kept));
-      localStorage.setItem(UNSAVED, JSON.stringify(this.work));
+      unsaved.note(this.work);
     } catch { /* a full or closed store: the server keeps the work all the same */ }
   }
 
@@ -173,22 +178,6 @@ export class State extends EventTarget {
       }
     } catch { /* nothing was kept, or not by us */ }
   }
-}
-
-/** The work that no server has kept yet, from when it was gone; null for none. */
-export function unsaved() {
-  try {
-    return JSON.parse(localStorage.getItem(UNSAVED));
-  } catch {
-    return null;
-  }
-}
-
-/** The server has kept that work now. */
-export function saved(work) {
-  try {
-    if (localStorage.getItem(UNSAVED) === JSON.stringify(work)) localStorage.removeItem(UNSAVED);
-  } catch { /* as above */ }
 }
 
 /** A work with nothing set but its tune. */

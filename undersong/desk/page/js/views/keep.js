@@ -51,9 +51,8 @@ export function mount(root, desk) {
       button("Download", download, { id: "download", class: "main" }),
       button("Print this page", () => print(), { id: "print" })),
     el("h3", {}, "Your work"),
-    el("div", { class: "row" },
-      button("Save your work as a file", save, { id: "save" }),
-      field("Open a file of your work", open, "One that was saved here, or an answer that was written as .json.")),
+    button("Save your work as a file", save, { id: "save" }),
+    field("Open a file of your work", open, "One that was saved here, or an answer that was written as .json."),
     earlier);
   offer();
 

@@ -1,5 +1,6 @@
 // The page: the drawing, its bars to point at, what changed, and the tab read out.
 
+import { footLine } from "../foot.js";
 import { printInLines } from "../print.js";
 import { verdictLine } from "../verdict.js";
 import { drawingWidth } from "../width.js";
@@ -16,7 +17,8 @@ export function mount(root, desk) {
   const settings = el("details", {}, el("summary", {}, "What this answer was asked for"));
   const reading = el("details", { class: "reading" }, el("summary", {}, "The tab in words, bar by bar"));
   const prices = el("div", {});
-  root.append(verdictLine(desk), refused, changed, paper, help, difficulty, prices, shapes, settings, reading);
+  const line = verdictLine(desk);
+  root.append(line, refused, changed, paper, help, difficulty, prices, shapes, settings, reading);
 
   let bars = []; // {button, played}
 
@@ -62,7 +64,8 @@ export function mount(root, desk) {
       ? [...paper.querySelectorAll("button.bar")].indexOf(document.activeElement) : -1;
     fill(paper, svg, ...bars.map((bar) => bar.button));
     if (had >= 0) bars[Math.min(had, bars.length - 1)]?.button.focus({ preventScroll: true });
-    fill(difficulty, summary.difficulty);
+    fill(difficulty, [summary.difficulty, ...answer.notices.map((words) =>
+      `Note: ${words}.`)].join(" "));
     tell(answer);
     mark();
   }
@@ -131,6 +134,7 @@ export function mount(root, desk) {
   });
 
   printInLines(root, () => state.answer);
+  footLine(desk, line);
   state.addEventListener("answer", show);
   addEventListener("resize", settled(() => {
     if (state.answer && state.answer.page.width !== drawingWidth()) show();
