@@ -13,7 +13,7 @@ from solver.errors import NotPlayable, Unfulfillable
 from solver.result import Arrangement
 from solver.watch import OutOfTime, Watch
 from undersong.desk.refused import Refusal
-from undersong.desk.settings import Begun, begun
+from undersong.desk.settings import Begun, begun, strings_warning
 from undersong.desk.store import Store
 from undersong.desk.views.answer import answer_view
 from undersong.desk.views.cannot import cannot_view
@@ -43,7 +43,10 @@ def arranged(
                 return {"cannot": _cannot(error, session, asked, work, watch)}
         store.keep(asked, found)
     seconds = watch.seconds - watch.left
-    return {"answer": _view(store, found, seconds, width, earlier)}
+    view = _view(store, found, seconds, width, earlier)
+    warning = strings_warning(work)
+    view["notices"] = [warning] if warning else []
+    return {"answer": view}
 
 
 def _view(
@@ -53,7 +56,6 @@ def _view(
         found,
         seconds=seconds,
         before=before,
-        notices=found.tune.notices,
         page=store.drawn(found, width),
     )
     store.note(view["document"], found)

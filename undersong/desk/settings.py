@@ -3,7 +3,7 @@
 Nothing here opens a file by a name that came from the page: bundled tunes are looked up in a list,
 and names of instruments, hands and right hands must be presets.
 
-Public: Begun, begun, tune_of, session_of, read_source.
+Public: Begun, begun, tune_of, session_of, read_source, strings_warning.
 """
 
 from collections.abc import Callable
@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from fretboard import presets
 from fretboard.errors import FretboardError
 from fretboard.frets import fret_semitones
-from fretboard.hand import Hand
+from fretboard.hand import FINGERS, Hand
 from fretboard.instrument import Instrument
+from fretboard.strung import strung_wrong
 from scoring.weights import Weights
 from solver.conditions import Conditions
 from solver.conditions.bars import WHOLE, Bars
@@ -125,12 +126,23 @@ def _instrument(settings: Settings) -> Instrument:
         )
 
 
+def strings_warning(work: Work) -> str:
+    """A sentence where strings are tuned far from what the instrument is strung for."""
+    own = presets.instrument(work.settings.instrument)
+    usual = [info.pitches for info in presets.tunings()]
+    told = strung_wrong(own, _instrument(work.settings), usual)
+    return told.replace("write --tuning '", "set the tuning to '")
+
+
 def _hand(settings: Settings) -> Hand:
     with refusing("hand"):
         span = settings.hand.strip()
         if span[:1] not in _SPAN_IS or "/" in span or "\\" in span or span.endswith(".toml"):
             _preset(settings.hand, [info.name for info in presets.hands()])
         hand = presets.hand(settings.hand)
+    if set(settings.without_fingers) >= set(FINGERS):
+        raise Refusal("some finger must stop strings; leave one of the five unticked",
+                      "without_fingers")  # fmt: skip
     with refusing("without_fingers"):
         for finger in settings.without_fingers:
             hand = hand.without(finger)

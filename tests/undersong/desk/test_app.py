@@ -60,6 +60,24 @@ def test_every_played_bar_is_drawn_and_read(answer: Any) -> None:
     assert [row["played"] for row in answer["reading"]] == played
 
 
+def test_the_tab_is_read_as_a_teacher_would_say_it(asking: Asking) -> None:
+    """A drone played with a noter: one fret on the melody string, the others open."""
+    tune = "X:1\nT:Stove\nM:4/4\nL:1/4\nK:D\nD F A2|\n"
+    noted = Source(name="stove.abc", data=tune.encode())
+    asked = replace(work(texture="drone", chords="drone", hand="noter"), tune=noted)
+    words = asking.arranged(asked)["reading"][0]["words"]
+    assert "the melody string at fret 2 (noter)" in words
+    assert "the bass string open" in words
+    assert "strike" not in words
+
+
+def test_all_five_fingers_cannot_rest(asking: Asking) -> None:
+    asked = {"work": work_out(work(without_fingers=tuple("TIMRP"))), "before": None,
+             "seconds": 60, "width": 190}  # fmt: skip
+    refused = asking.last("/arrange", asked)["refused"]
+    assert (refused["field"], "some finger" in refused["sentence"]) == ("without_fingers", True)
+
+
 def test_what_is_asked_in_vain_is_mended(asking: Asking) -> None:
     """A pin on a note that no chord of the bar has; each mend's patch does mend it."""
     impossible = replace(work(), pins=("2: bass note C#",))
@@ -91,6 +109,16 @@ def test_a_refusal_names_field_line_and_column(asking: Asking) -> None:
     asked = {"work": work_out(bad), "before": None, "seconds": 60, "width": 190}
     refused = asking.last("/arrange", asked)["refused"]
     assert (refused["field"], refused["line"]) == ("tune", 6)
+
+
+def test_strings_that_are_too_high_are_told(asking: Asking, answer: Any) -> None:
+    """Standard strings on a baritone are a fourth too high."""
+    assert answer["notices"] == []
+    tuned = work(instrument="baritone", tuning="D3 A3 D4")
+    told = asking.arranged(tuned)["notices"]
+    assert len(told) == 1
+    assert "may break" in told[0]
+    assert "--" not in told[0]
 
 
 def test_what_changed_is_told(asking: Asking, answer: Any) -> None:

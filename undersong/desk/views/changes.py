@@ -27,7 +27,8 @@ _Bar = tuple[_Stroke, ...]
 
 def changes_view(before: Arrangement, after: Arrangement) -> list[dict[str, Any]]:
     """A row for each played bar that differs; one row for all where the bars do not correspond."""
-    if _lengths(before.tune) != _lengths(after.tune):
+    other = before.tune.title != after.tune.title
+    if other or _lengths(before.tune) != _lengths(after.tune):
         return [{"played": 0, "number": "", "words": "another tune: every bar is new"}]
     old, new = _bars(before), _bars(after)
     rows = []

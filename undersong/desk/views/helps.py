@@ -34,7 +34,7 @@ HELPS = MappingProxyType(
         "melody_highest": "Highest fret of the string that has the melody.",
         "bass_above": "Lets other strings sound below the bass note, at a price.",
         "graces": "Plays the grace notes too.",
-        "level": "Holds the caps of one of the levels that lead up to the tune.",
+        "level": "Keeps within what one of the levels asks of the hand at most.",
         "alike": "The same hands wherever the music comes again, so that there is less to learn.",
         "shapes": "At most so many different shapes; few of them may take long to prove.",
         "at_most": "Such as 2 shifts, B or 1 barred, bars 9-16; several with semicolons between.",

@@ -41,9 +41,10 @@ def bar_words(arrangement: Arrangement, played: int) -> str:
 
 def _words(made: Arrangement) -> dict[int, str]:
     names = _STRINGS.get(len(made.instrument.courses), _STRINGS[3])
-    fingers = {made.hand.letter(number): number for number in range(5)}
-    words = {number: word for letter, word in finger_words(made.hand).items()
-             if (number := fingers.get(letter)) is not None}  # fmt: skip
+    words = {
+        number: "noter" if made.hand.noter else finger_words(made.hand).get(letter, "finger")
+        for number, letter in ((number, made.hand.letter(number)) for number in range(5))
+    }
     beats = shown_beats(made)
     found: dict[int, list[str]] = {played.number: [] for played in made.tune.played}
     chord: object = None
@@ -53,26 +54,22 @@ def _words(made: Arrangement) -> dict[int, str]:
             parts.append(f"Chord {moment.chord.symbol}.")
             chord = moment.chord
         struck = [
-            f"{names[course]} {_fret(made, fret)}{_finger(words, finger)}"
+            f"the {names[course]} string {_fret(made, fret)}{_finger(words, finger)}"
             for course, (fret, finger) in enumerate(
                 zip(choice.grip.frets, choice.grip.fingers, strict=True)
             )
             if choice.struck[course]
         ]
         held = [
-            f"{names[course]} {_fret(made, fret)}"
+            f"the {names[course]} string"
             for course, fret in enumerate(choice.grip.frets)
             if fret >= 0 and not choice.struck[course]
         ]
-        told = f"strike {', '.join(struck)}" if struck else "strike nothing"
+        told = f"play {' and '.join(struck)}" if struck else "play nothing"
         if moment.damped and choice.struck[0]:
             told += ", damped with the palm"
         if held:
-            told += (
-                f"; {', '.join(held)} rings on"
-                if len(held) == 1
-                else (f"; {' and '.join(held)} ring on")
-            )
+            told += f"; {' and '.join(held)} ring{'s' * (len(held) == 1)} on"
         parts.append(f"{beats[index].capitalize()}: {told}.")
     return {number: " ".join(parts) or "All rings on." for number, parts in found.items()}
 
@@ -80,8 +77,13 @@ def _words(made: Arrangement) -> dict[int, str]:
 def _fret(made: Arrangement, fret: int) -> str:
     if fret == made.instrument.capo:
         return "open"
-    return f"fret {made.instrument.label(fret)}"
+    return f"at fret {made.instrument.label(fret)}"
 
 
 def _finger(words: dict[int, str], finger: int) -> str:
-    return f" with the {words.get(finger, 'finger')}" if finger >= 0 else ""
+    """Such as `` (ring finger)``; nothing for an open string."""
+    if finger < 0:
+        return ""
+    word = words[finger]
+    whole = word in ("thumb", "noter") or "finger" in word
+    return f" ({word})" if whole else f" ({word} finger)"

@@ -128,6 +128,10 @@ export function mount(root, desk) {
   state.addEventListener("select", begin);
   state.addEventListener("answer", begin);
   state.addEventListener("cannot", begin);
+  state.addEventListener("refused", () => {
+    running?.abort();
+    fill(told, "What is asked now is refused; the bar is told when there is an answer again.");
+  });
   state.addEventListener("solving", () => state.solving && running?.abort());
   begin();
 }
