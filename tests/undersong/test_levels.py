@@ -549,3 +549,11 @@ def test_levels_with_repeats_alike_come_out_in_their_time() -> None:
     found = Session(tune, style=style).levels(conditions=replace(NONE, alike=Alike("repeats")))
     assert len(judged(found)) == 5
     assert found.proven
+
+
+@pytest.mark.slow
+def test_a_level_is_not_given_up_for_what_the_next_would_only_like() -> None:
+    """The first of these solos needs much of every bar; the hardest, whose moves have a time, holds
+    just that, and not all that the levels between would choose above it."""
+    found = Session("three-odd-gloves", style=Style(texture="solo")).levels()
+    assert len(judged(found)) == 5

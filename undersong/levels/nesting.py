@@ -34,7 +34,7 @@ from undersong.compared import printed_bars
 from undersong.levels.level import Level
 from undersong.levels.level_set import LevelSet, Made
 from undersong.levels.needs import nearest, needed, reach_of
-from undersong.levels.version import Asked, Cannot, Solved, Version
+from undersong.levels.version import Asked, Cannot, Percents, Solved, Version
 from undersong.session import Session
 
 
@@ -179,16 +179,31 @@ class _Nest:
                 near = self._more_shifts(version, asked)
                 self._give_up(number, version.why(asked, self.watch), near)
             return
+        if not self._raised(number, more, as_liked=True):
+            self._raised(number, more, as_liked=False)
+
+    def _raised(self, number: int, more: Percents, as_liked: bool) -> bool:
+        """Asks so much of every version above, or as much as the one below it would then like best,
+        where that is more; whether each by itself can hold it, which is seen for what is liked."""
+        before = {other: version.floors.get(number, {}) for other, version in self.versions.items()}
+        liked = dict(more)
         for other in sorted(other for other in self.versions if other > number):
-            harder = self.versions[other]
-            mine = harder.floors.setdefault(number, {})
-            for bar, percent in more.items():
-                mine[bar] = max(mine.get(bar, 0), percent)
+            harder, own = self.versions[other], dict(before[other])
+            for bar, percent in liked.items():
+                own[bar] = max(own.get(bar, 0), percent)
+            harder.floors[number] = own
+            if not as_liked:
+                continue
             try:
                 rated = harder.solve(Asked({}, harder.least), self.watch).rated
             except Cannot:
-                continue  # which the next descent finds as well
-            more = {bar: max(percent, rated.get(bar, 0)) for bar, percent in more.items()}
+                for each, floors in before.items():
+                    self.versions[each].floors.pop(number, None)
+                    if floors:
+                        self.versions[each].floors[number] = floors
+                return False
+            liked = {bar: max(percent, rated.get(bar, 0)) for bar, percent in liked.items()}
+        return True
 
     def _as_it_would_be(self, version: Version, asked: Asked) -> dict[int, int]:
         """How hard the version is by itself in the bars in which it is too hard: what does where

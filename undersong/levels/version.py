@@ -108,6 +108,8 @@ class Version:
 
         Raises Cannot where there is none.
         """
+        if any(asked.most.get(bar, least) < least for bar, least in asked.least.items()):
+            raise Cannot("a bar is to be harder than it may be")
         for known in self.solved:
             if known.asked.milder(asked) and self._holds(known, asked):
                 return replace(known, asked=asked, conditions=self.conditions(asked, known.pins))
