@@ -119,6 +119,23 @@ def test_the_main_job_by_keyboard_alone(page: Any) -> None:
     assert made.value.suggested_filename.endswith(".pdf")
 
 
+def test_the_bars_are_one_stop_of_the_tab_key(page: Any) -> None:
+    assert page.locator("#sheet button.bar[tabindex='0']").count() == 1
+    focus(page, "#sheet button.bar")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowDown")
+    at = page.evaluate(
+        "[...document.querySelectorAll('#sheet button.bar')].indexOf(document.activeElement)"
+    )
+    assert at == 5
+    page.keyboard.press("Tab")
+    assert not page.evaluate("document.activeElement.matches('button.bar')")
+    page.keyboard.press("Shift+Tab")
+    assert at == page.evaluate(
+        "[...document.querySelectorAll('#sheet button.bar')].indexOf(document.activeElement)"
+    )
+
+
 def test_the_focus_can_be_seen(page: Any) -> None:
     focus(page, "#play")
     outline = page.evaluate("getComputedStyle(document.activeElement).outlineWidth")

@@ -3,6 +3,7 @@
 import { footLine } from "../foot.js";
 import { printInLines } from "../print.js";
 import { verdictLine } from "../verdict.js";
+import { keptBar } from "../asking.js";
 import { drawingWidth } from "../width.js";
 
 export function mount(root, desk) {
@@ -51,9 +52,9 @@ export function mount(root, desk) {
     bars = page.bars.map((bar) => {
       const marked = bar.played.some((played) => new_.has(played));
       const one = button(
-        el("span", { class: "unseen" }, barName(bar, answer, marked)),
+        el("span", { class: "unseen" }, barName(bar, answer, marked), isKept(bar) ? ", kept as it was" : ""),
         (event) => pick(bar, event.shiftKey),
-        { class: marked ? "bar is-changed" : "bar" });
+        { class: `bar${marked ? " is-changed" : ""}${isKept(bar) ? " is-kept" : ""}`, tabIndex: -1 });
       Object.assign(one.style, {
         left: `${(100 * bar.x) / page.width}%`, top: `${(100 * bar.y) / page.height}%`,
         width: `${(100 * bar.width) / page.width}%`, height: `${(100 * bar.height) / page.height}%`,
@@ -63,6 +64,7 @@ export function mount(root, desk) {
     const had = document.activeElement?.classList.contains("bar")
       ? [...paper.querySelectorAll("button.bar")].indexOf(document.activeElement) : -1;
     fill(paper, svg, ...bars.map((bar) => bar.button));
+    reachable(Math.max(0, had >= 0 ? Math.min(had, bars.length - 1) : bars.findIndex(isChosen)));
     if (had >= 0) bars[Math.min(had, bars.length - 1)]?.button.focus({ preventScroll: true });
     fill(difficulty, [summary.difficulty, ...answer.notices.map((words) =>
       `Note: ${words}.`)].join(" "));
@@ -93,7 +95,17 @@ export function mount(root, desk) {
       ? el("ul", { class: "help" }, ...told.map((price) => el("li", {}, `${price}.`))) : null);
   }
 
+  const isKept = ({ number: bar }) =>
+    state.work.pins.some((pin) => keptBar(pin) === (bar === "pickup" ? "0" : bar));
+  const isChosen = ({ played }) => played.some((number) => state.selected.has(number));
+
+  /** The Tab key comes to one bar alone, and from there the arrow keys go on. */
+  function reachable(index) {
+    bars.forEach(({ button: one }, at) => { one.tabIndex = at === index ? 0 : -1; });
+  }
+
   function pick(bar, more) {
+    reachable(bars.findIndex((one) => one.played[0] === bar.played[0]));
     const chosen = new Set(more ? state.selected : []);
     if (more && chosen.size) {
       // a passage: from the first chosen to this one, as they stand on the page
@@ -129,6 +141,7 @@ export function mount(root, desk) {
     event.preventDefault();
     const next = event.key.endsWith("Down") || event.key.endsWith("Up")
       ? nearest(bars, at, Math.sign(step)) : at + step;
+    reachable(Math.min(bars.length - 1, Math.max(0, next)));
     bars[Math.min(bars.length - 1, Math.max(0, next))].button.focus();
     if (event.shiftKey) pick(bars[Math.min(bars.length - 1, Math.max(0, next))], true);
   });
