@@ -1,10 +1,11 @@
 """What stands around the music: the head of the first page, what the signs mean on the last.
 
-Public: head, legend, Panel.
+Public: head, legend, Panel, HEADS.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations_with_replacement, pairwise
 
 from fretboard.hand import CAUTION
 from solver.manners import MANNERS
@@ -14,7 +15,7 @@ from tune.time import QUARTER, Tempo
 from tune.tune import GIVEN
 from undersong.sheet.engraved.look import Look
 from undersong.sheet.engraved.score import Score
-from undersong.sheet.engraved.signs import note_sign, signed
+from undersong.sheet.engraved.signs import note_sign, signed, signed_width
 from undersong.sheet.lettering import POINT, rule, width, words, wrapped
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.paper import SANS, SERIF
@@ -30,7 +31,20 @@ from undersong.sheet.text_words import (
     verdict_words,
 )
 
+Fact = tuple[str, str]
+"""Name, what is told."""
+
 _LEADING = 1.32
+
+_BETWEEN = 8.0
+"""mm between two columns, or two facts in a row."""
+
+FULL, SHORT, BRIEF = HEADS = ("full", "short", "brief")
+"""Every fact in columns; or only what a player needs before the first note, in as few rows as can
+be, the rest in the legend; or every fact so, what has a name by its name alone."""
+
+_FIRST = ("Key", "Tempo", "Tuning", "Capo", "Level")
+"""Facts that a player needs before the first note."""
 
 
 @dataclass(frozen=True)
@@ -41,51 +55,121 @@ class Panel:
     height: float
 
 
-def head(score: Score, room: float, scale: float, look: Look) -> Panel:
-    """Title, who made it, and how it is played, in two columns under a rule."""
-    tune = score.arrangement.tune
+def head(score: Score, room: float, scale: float, look: Look, way: str = FULL) -> Panel:
+    """Title, who made it, and how it is played, in columns under a rule: two, or three across a
+    broad page; way: one of ``HEADS``."""
+    short = way != FULL
     title, small = 20 * POINT * scale, 9 * POINT * scale
-    drawn: list[str] = []
-    y = 0.0
-    for line in wrapped(plain(tune.title, unicode=True), room, title, bold=True) or ["?"]:
-        y += title * 1.05
-        drawn.append(signed(0, y, line, title, bold=True, kind="title").replace(SANS, SERIF))
-    y += title * 0.25
-    credit = plain(tune.composer or tune.source, unicode=True)
-    for line in wrapped(credit, room, small * 1.1):
-        y += small * 1.45
-        drawn.append(words(0, y, line, small * 1.1, fill=look.soft))
-    y += small * 0.8
+    broad = score.options.paper.width_mm > score.options.paper.height_mm
+    drawn, y = _titles(score, room, title, small * 1.1, look, beside=broad or short)
+    y += small * (0.5 if short else 0.8)
     drawn.append(rule(0, y, room, y, 0.5, ink=look.accent))
-    y += small * 0.5
-    gap = 8.0
-    column = (room - gap) / 2
+    y += small * (0.3 if short else 0.5)
     facts = list(_facts(score))
-    wrapped_facts = [
-        (name, wrapped(told, column - _name(small), small) or [""]) for name, told in facts
-    ]
-    total = sum(len(lines) for _, lines in wrapped_facts)
-    heights = [y, y]
-    taken, side = 0, 0
-    for name, lines in wrapped_facts:
-        if side == 0 and taken * 2 >= total:
-            side = 1
-        left = side * (column + gap)
-        at = heights[side] + small * _LEADING
-        drawn.append(words(left, at, name, small, bold=True, fill=look.accent))
-        for line in lines:
-            if name == "Tempo":
-                drawn.append(_tempo(left + _name(small), at, tune.tempo, small))
-            else:
-                drawn.append(signed(left + _name(small), at, line, small, kind="fact"))
-            at += small * _LEADING
-        heights[side] = at - small * _LEADING
-        taken += len(lines)
-    y = max(heights) + small * 0.6
+    if short:
+        chosen = [f for f in facts if f[0] in _FIRST]
+        if way == BRIEF:
+            chosen = [_named_only(fact) for fact in facts]
+        rows, y = _in_rows(score, chosen, y, room, small, look)
+    else:
+        rows, y = _in_columns(score, facts, y, room, 3 if broad else 2, small, look)
+    drawn += rows
+    y += small * (0.1 if short else 0.6)
     for line in wrapped(_written_out(score), room, small):
         y += small * _LEADING
         drawn.append(words(0, y, line, small))
     return Panel("".join(drawn), y + small * 0.9)
+
+
+def _titles(
+    score: Score, room: float, title: float, small: float, look: Look, beside: bool
+) -> tuple[list[str], float]:
+    """Title and maker, and how far down they reach; beside: on one line where they fit."""
+    tune = score.arrangement.tune
+    drawn: list[str] = []
+    y = 0.0
+    lines = wrapped(plain(tune.title, unicode=True), room, title, bold=True) or ["?"]
+    for line in lines:
+        y += title * 1.05
+        drawn.append(signed(0, y, line, title, bold=True, kind="title").replace(SANS, SERIF))
+    credit = plain(tune.composer or tune.source, unicode=True)
+    taken = signed_width(lines[-1], title, bold=True) + title
+    if beside and credit and taken + width(credit, small) <= room:
+        drawn.append(words(room, y, credit, small, anchor="end", fill=look.soft))
+        return drawn, y + title * 0.1
+    y += title * 0.25
+    for line in wrapped(credit, room, small):
+        y += small * _LEADING
+        drawn.append(words(0, y, line, small, fill=look.soft))
+    return drawn, y
+
+
+def _in_columns(
+    score: Score, facts: Sequence[Fact], y: float, room: float, many: int, small: float, look: Look
+) -> tuple[list[str], float]:
+    """Each fact's name with its words beside it, in columns as level as can be."""
+    column = (room - _BETWEEN * (many - 1)) / many
+    lines = [wrapped(told, column - _name(small), small) or [""] for _, told in facts]
+    drawn: list[str] = []
+    bottom = y
+    for at, (start, end) in enumerate(_level([len(some) for some in lines], many)):
+        left, base = at * (column + _BETWEEN), y
+        for (name, _), some in zip(facts[start:end], lines[start:end], strict=True):
+            drawn.append(
+                words(left, base + small * _LEADING, name, small, bold=True, fill=look.accent)
+            )
+            for line in some:
+                base += small * _LEADING
+                drawn.append(_fact(score, name, left + _name(small), base, line, small))
+        bottom = max(bottom, base)
+    return drawn, bottom
+
+
+def _level(heights: Sequence[int], many: int) -> list[tuple[int, int]]:
+    """(start, end) of what each column holds, in order, the tallest as low as can be; of equals
+    the one whose first columns are fuller."""
+    count = len(heights)
+
+    def cost(cuts: tuple[int, ...]) -> tuple[int, list[int]]:
+        edges = (0, *cuts, count)
+        tall = [sum(heights[start:end]) for start, end in pairwise(edges)]
+        return max(tall), [-one for one in tall]
+
+    best = min(combinations_with_replacement(range(count + 1), many - 1), key=cost)
+    return list(pairwise((0, *best, count)))
+
+
+def _in_rows(
+    score: Score, facts: Sequence[Fact], y: float, room: float, small: float, look: Look
+) -> tuple[list[str], float]:
+    """Facts one after the other, as many in a row as there is room for."""
+    drawn: list[str] = []
+    x = 0.0
+    y += small * _LEADING
+    for name, told in facts:
+        label = width(f"{name}  ", small, bold=True)
+        wide = label + signed_width(told, small)
+        if x > 0 and x + wide > room:
+            x, y = 0.0, y + small * _LEADING
+        for at, line in enumerate(wrapped(told, room - x - label, small) or [""]):
+            y += small * _LEADING if at else 0.0
+            if at == 0:
+                drawn.append(words(x, y, name, small, bold=True, fill=look.accent))
+            drawn.append(_fact(score, name, x + label, y, line, small))
+        x += wide + _BETWEEN
+    return drawn, y
+
+
+def _named_only(fact: Fact) -> Fact:
+    """Texture, bass and right hand without what their names mean."""
+    name, told = fact
+    return (name, told.partition(":")[0]) if name in ("Texture", "Bass", "Right hand") else fact
+
+
+def _fact(score: Score, name: str, x: float, y: float, line: str, size: float) -> str:
+    if name == "Tempo":
+        return _tempo(x, y, score.arrangement.tune.tempo, size)
+    return signed(x, y, line, size, kind="fact")
 
 
 def _name(size: float) -> float:
@@ -101,7 +185,7 @@ def _reading(score: Score) -> Reading:
     )
 
 
-def _facts(score: Score) -> Iterator[tuple[str, str]]:
+def _facts(score: Score) -> Iterator[Fact]:
     made = score.arrangement
     reading, tune, style = _reading(score), made.tune, made.style
     key = str(tune.key)
@@ -165,13 +249,18 @@ def _written_out(score: Score) -> str:
     return " ".join(told)
 
 
-def legend(score: Score, room: float, scale: float, look: Look) -> Panel:
+def legend(score: Score, room: float, scale: float, look: Look, way: str = FULL) -> Panel:
     """What the signs mean, how hard and how good the answer is, the caution, and where the tune
-    is from."""
+    is from; way: the head's, for what it leaves to be told here."""
     size = 7.6 * POINT * scale
     drawn = [rule(0, 0, room, 0, 0.3, ink=look.accent)]
     y = size * 0.4
-    for name, told in _told(score):
+    left_out = [
+        ("Pattern" if name == "Right hand" else name, told)
+        for name, told in _facts(score)
+        if way == SHORT and name not in _FIRST
+    ]
+    for name, told in (*left_out, *_told(score)):
         left = width(f"{name}  ", size, bold=True) if name else 0.0
         lines = wrapped(told, room - left, size)
         for at, line in enumerate(lines):
@@ -182,7 +271,7 @@ def legend(score: Score, room: float, scale: float, look: Look) -> Panel:
     return Panel("".join(drawn), y + size * 0.4)
 
 
-def _told(score: Score) -> Iterator[tuple[str, str]]:
+def _told(score: Score) -> Iterator[Fact]:
     made = score.arrangement
     tune = made.tune
     if score.tab:

@@ -1,7 +1,8 @@
 """Whole pages: the head, as many lines as fit, the legend, and a foot on each.
 
 Lines are shared out evenly over as few pages as hold them, a little smaller where that saves a
-page, and stand further apart where there is room.
+page, and stand further apart, then lower, where there is room. Where the head leaves room for no
+more than one line, a shorter one is tried.
 
 Public: engraved_pages, systems_of, glyphs_in, Page.
 """
@@ -11,7 +12,7 @@ from dataclasses import dataclass
 
 from solver.result import Arrangement
 from undersong.sheet.engraved.engine import engraved_lines
-from undersong.sheet.engraved.furniture import Panel, head, legend
+from undersong.sheet.engraved.furniture import HEADS, Panel, head, legend
 from undersong.sheet.engraved.lines import last_width, line_breaks
 from undersong.sheet.engraved.look import Look, look_of
 from undersong.sheet.engraved.mei import figure_id, mei_of
@@ -31,8 +32,17 @@ _CLOSEST = (5.0, 3.5, 2.2)
 _SMALLER = 0.94
 """Of its size the music may be printed, but for large print, where that saves a page."""
 
-_WIDEST = 13.0
+_WIDEST = 20.0
 """mm between two lines at the most, likewise."""
+
+_LOWEST = 8.0
+"""mm that a page's lines are set lower at the most, likewise, where they leave room for more: the
+page is fuller at its middle than at its top."""
+
+
+_AIR = (1.0, 1.1, 1.25, 2.0)
+"""How wide bars count when lines are broken, in their natural widths, to be tried in turn: what
+fills a line to the brim the library breaks once more by itself."""
 
 
 @dataclass(frozen=True)
@@ -61,10 +71,9 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
     wide, high = options.paper.room_mm
     systems, scale = systems_of(score, look, glyphs, wide)
     furniture = min(scale, 1.35)
-    top = head(score, wide, furniture, look)
-    last = legend(score, wide, furniture, look)
     foot = 8 * POINT * furniture
     room = high - 2.2 * foot
+    top, last = _around(score, wide, furniture, look)
 
     def sharing(systems: Sequence[System], scale: float) -> tuple[list[int], float]:
         heights = [system.height * scale for system in systems]
@@ -76,6 +85,15 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
         again, nearer = sharing(smaller, less)
         if len(again) < len(shared):
             systems, scale, shared, closest = smaller, less, again, nearer
+    if shared[0] == 1 < len(systems):  # a head that leaves room for one line alone
+        kept, best = (top, last), _emptiness(shared)
+        for way in HEADS[1:]:
+            top, last = _around(score, wide, furniture, look, way)
+            again, nearer = sharing(systems, scale)
+            if _emptiness(again) < best:
+                kept, best = (top, last), _emptiness(again)
+                shared, closest = again, nearer
+        top, last = kept
     pages: list[Page] = []
     begin = 0
     for at, count in enumerate(shared):
@@ -95,6 +113,18 @@ def engraved_pages(arrangement: Arrangement, options: PageOptions) -> tuple[Page
             )
         )
     return tuple(pages)
+
+
+def _around(
+    score: Score, wide: float, scale: float, look: Look, way: str = HEADS[0]
+) -> tuple[Panel, Panel]:
+    """Head and legend."""
+    return head(score, wide, scale, look, way), legend(score, wide, scale, look, way)
+
+
+def _emptiness(shared: Sequence[int]) -> tuple[int, int]:
+    """Pages, and how many of them have no more than one line."""
+    return len(shared), sum(count < 2 for count in shared)
 
 
 def systems_of(
@@ -118,9 +148,12 @@ def systems_of(
     widest = widths[0] if len(widths) == 1 else max(widths[0], *(w + opening for w in widths[1:]))
     if widest > room:
         scale, room = scale * room / widest, widest
-    breaks = frozenset(line_breaks(score, widths, opening, room))
-    last = last_width(score, sorted(breaks), widths, opening, room)
-    lines = engraved_lines(mei_of(score, staff, look, breaks), room, look.lyric, last)
+    for air in _AIR:
+        breaks = frozenset(line_breaks(score, [own * air for own in widths], opening, room))
+        last = last_width(score, sorted(breaks), widths, opening, room)
+        lines = engraved_lines(mei_of(score, staff, look, breaks), room, look.lyric, last)
+        if all(line.count('class="system"') == 1 for line in lines):
+            break
     if len(lines) != len(breaks) + 1:
         raise SheetError("the engraving library broke lines of its own (please report it)")
     pictures = [picture_of(line, score.staff, glyphs) for line in lines]
@@ -204,11 +237,14 @@ def _page(
     used += (top.height if top else 0.0) + (last.height if last else 0.0)
     gaps = max(1, len(systems) - 1 + (1 if last else 0))
     between = max(fit.closest, min(_WIDEST * scale, (room - used) / gaps))
+    spare = 0.0 if last else room - used - between * (len(systems) - 1)
+    lower = max(0.0, min(_LOWEST * scale, spare / 2))
     drawn: list[str] = []
     y = margin
     if top is not None:
         drawn.append(f'<g transform="translate({number(margin)} {number(y)})">{top.drawn}</g>')
         y += top.height
+    y += lower
     for system in systems:
         drawn.append(
             f'<g class="line" transform="translate({number(margin)} {number(y)}) '
