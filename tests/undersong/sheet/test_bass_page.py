@@ -3,6 +3,7 @@
 The tunes are made up here; what is expected is worked by hand.
 """
 
+import re
 from dataclasses import replace
 from itertools import pairwise
 
@@ -149,7 +150,7 @@ def test_a_last_line_that_would_be_broken_is_left_as_wide_as_the_others() -> Non
     assert [place.line for place in drawing.bars] == [0, 0]
 
 
-def test_no_tie_leads_out_of_an_ending_or_over_a_repeat_sign() -> None:
+def rings_over() -> Arrangement:
     """The bass rings on through bars 3 and 4, and beyond the repeat sign into bar 5."""
     plain = made('|: "D"d6 | "G"g6 | "G"g6 | "G"g6 :| "G"g6 |]')
     ringing = {3, 4, 7, 8, 9}
@@ -159,13 +160,32 @@ def test_no_tie_leads_out_of_an_ending_or_over_a_repeat_sign() -> None:
         if m.offset == 0
     ]
     moments, choices = (tuple(column) for column in zip(*pairs, strict=True))
-    score = score_of(replace(plain, moments=moments, choices=choices), PART)
+    return replace(plain, moments=moments, choices=choices)
+
+
+def test_no_tie_leads_out_of_an_ending_or_over_a_repeat_sign() -> None:
+    score = score_of(rings_over(), PART)
     bars = staff_bars(score)
     assert [bar.notes[0].struck for bar in bars] == [True, True, False, False, False]
     assert [bar.notes[-1].on for bar in bars] == [False, True, True, False, False]
     for bar, after in pairwise(zip(score.bars, bars, strict=True)):
         if bar[0].sheet.closes or after[0].sheet.opens:
             assert not bar[1].notes[-1].on
+
+
+def test_what_rings_over_a_repeat_sign_has_its_head_in_parentheses_and_the_legend_says_so() -> None:
+    """Parentheses are glyphs U+E0F5 and U+E0F6, or U+E26A and U+E26B, of the standard layout of
+    music fonts (SMuFL 1.4). Bars 3 and 4 are tied; bar 5 alone is reached over the sign."""
+    ringing = rings_over()
+    over = [[note.over for note in bar.notes] for bar in staff_bars(score_of(ringing, PART))]
+    assert over == [[False]] * 4 + [[True]]
+    (page,) = engraved_pages(ringing, PART)
+    uses = re.findall(r'<use xlink:href="#(E0F5|E0F6|E26A|E26B)', page.svg)
+    assert len(uses) == 2
+    assert "in parentheses is not struck" in told(ringing)
+    (plain,) = engraved_pages(made(LONG), PART)
+    assert not re.search("E0F5|E0F6|E26A|E26B", plain.svg)
+    assert "in parentheses" not in told(made(LONG))
 
 
 def test_tab_of_a_bass_texture_and_its_file_fold_as_the_page_does_and_say_so() -> None:

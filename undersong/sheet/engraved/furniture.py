@@ -16,6 +16,7 @@ from tune.tune import GIVEN
 from undersong.sheet.engraved.look import Look
 from undersong.sheet.engraved.score import Score
 from undersong.sheet.engraved.signs import note_sign, signed, signed_width
+from undersong.sheet.engraved.staff import staff_bars
 from undersong.sheet.lettering import POINT, rule, width, words, wrapped
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.paper import SANS, SERIF
@@ -286,6 +287,14 @@ def _told(score: Score) -> Iterator[Fact]:
                     "others; under them the counts, bold where a string is struck."
                 ),
             )
+    if score.staff and any(note.over for bar in staff_bars(score) for note in bar.notes):
+        yield (
+            "Notes",
+            (
+                "a note head in parentheses is not struck: it rings on from the bar played before, "
+                "over a repeat sign or from an ending."
+            ),
+        )
     verdict = verdict_words(_reading(score))
     if score.bass_part and made.style.texture != "bass":
         yield "Answer", f"of the whole arrangement, all its strings: {verdict}"

@@ -124,9 +124,10 @@ def _note(staff: StaffBar, stem: Stem, at: int, index: int) -> str:
         inside += '<artic artic="stacc"/>'
     ident = note_id(index, stem.tick)
     sign = f' accid="{note.sign}"' if first and note.sign else ""
+    head = ' head.mod="paren"' if first and note.over else ""
     return (
         f'{graces}<note xml:id="{ident}" {value} {_pitch(note.name, note.octave)}{sign}'
-        f"{tie.get(tied, '')}>{inside}</note>"
+        f"{head}{tie.get(tied, '')}>{inside}</note>"
     )
 
 

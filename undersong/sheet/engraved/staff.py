@@ -21,7 +21,8 @@ class Sounding:
     octave: 4 begins at middle C; sign: the accidental that is printed (``s f n``) or empty; from_,
     on: tied to the note before, to the next; words: a syllable a verse; held: the verses, from 0,
     whose word goes on over the notes after it; graces: (name, octave) of the small notes before
-    it; short: damped; struck: plucked anew, so that no tie leads to it."""
+    it; short: damped; struck: plucked anew, so that no tie leads to it; over: rings on
+    from a bar that does not stand before it on paper, or not every time, so that none can."""
 
     tick: int
     length: int
@@ -36,6 +37,7 @@ class Sounding:
     graces: tuple[tuple[str, int], ...] = ()
     short: bool = False
     struck: bool = False
+    over: bool = False
 
 
 @dataclass(frozen=True)
@@ -65,7 +67,8 @@ def staff_bars(score: Score) -> tuple[StaffBar, ...]:
             touching = at + 1 == len(notes) or note.tick + note.length == notes[at + 1].tick
             from_ = tied == note.midi
             sign = "" if from_ and at == 0 else _sign(note, known, state)
-            done.append(replace(note, from_=from_, on=joined and touching, sign=sign))
+            over = not (score.sung or note.struck or from_)
+            done.append(replace(note, from_=from_, on=joined and touching, sign=sign, over=over))
             tied = note.midi if joined and touching else None
         if not notes:
             tied = None
