@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 @click.command(
     "handout",
     epilog="First what each level teaches, what is new in it and how hard it is; then for each "
-    "level its music, its shapes with the new ones marked, and a practice plan. Levels that cannot "
+    "level its music, the shapes that no easier level has, and a practice plan. Levels that cannot "
     "be met are told on the first page. 'undersong levels' makes the same versions, for files of "
     f"their own. A PDF needs the system's library cairo and the fonts called Liberation. {TUNE_IS} "
     f"{CAUTION}",
@@ -71,7 +71,7 @@ def command(to: str, **options: Any) -> None:
             levels, begun.weights, begun.conditions, close=close, watch=watch
         )
 
-    _put(watched(work, asked.time_limit), to, look)
+    _put(watched(work, asked.time_limit), to, look, begun.conditions.alike is None)
 
 
 def _look(options: dict[str, Any]) -> HandoutOptions:
@@ -89,15 +89,22 @@ def _look(options: dict[str, Any]) -> HandoutOptions:
     )
 
 
-def _put(found: LevelSet, to: str, look: HandoutOptions) -> None:
-    """The file where any level came out, and on stderr what did not."""
+def _put(found: LevelSet, to: str, look: HandoutOptions, free: bool) -> None:
+    """The file where any level came out, and on stderr what did not; free: the hands may differ
+    from time to time."""
     from undersong.levels import reasons
-    from undersong.sheet.handout import handout_pdf
+    from undersong.sheet.handout import handout_pdf, written_out
     from undersong.sheet.write import put_file
 
     if found.met:
         with naming("--to"):
             put_file(Path(to), handout_pdf(found, look))
+        if free and (numbers := written_out(found)):
+            say(
+                f"note: repeats are written out in level{'s' * (len(numbers) > 1)} "
+                f"{', '.join(map(str, numbers))}, since the hands differ from time to time; "
+                "--alike repeats asks for the same hands, and makes fewer pages"
+            )
     for reason in reasons(found):
         say(reason)
     say(verdict(found))

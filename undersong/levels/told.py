@@ -6,13 +6,13 @@ Every figure is counted in the two versions; nothing here is judged.
 Public: Step, steps_of, reasons, why_not, told_bars.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from scoring.choice import Shapes
 from scoring.difficulty import stretch_difficulty
-from solver.conditions.few_shapes import learned
+from solver.conditions.few_shapes import LearnedShape, learned
 from solver.result import Arrangement
 from undersong.compared import figures, printed_bars
 from undersong.levels.level_set import LevelSet, Made
@@ -58,9 +58,23 @@ class Step:
 
 
 def steps_of(found: LevelSet) -> tuple[Step, ...]:
-    """Between each level that came out and the next that did."""
+    """Between each level that came out and the next that did. A shape is new that no easier level
+    has."""
     met = found.met
-    return tuple(_step(one, other) for one, other in pairwise(met))
+    return tuple(
+        _step(one, other, _shapes(met[: at + 1])) for at, (one, other) in enumerate(pairwise(met))
+    )
+
+
+def _shapes(made: Sequence[Made]) -> frozenset[LearnedShape]:
+    """Every shape that any of them uses."""
+    return frozenset(
+        shape
+        for one in made
+        if one.arrangement is not None
+        for choice in one.arrangement.choices
+        if (shape := learned(choice.grip)) is not None
+    )
 
 
 def reasons(found: LevelSet) -> tuple[str, ...]:
@@ -98,12 +112,17 @@ def _levels(numbers: Sequence[int], of: int) -> str:
     return f"levels {', '.join(map(str, numbers[:-1]))} and {numbers[-1]} cannot be met"
 
 
-def _step(one: Made, other: Made) -> Step:
+def _step(one: Made, other: Made, known: Set[LearnedShape]) -> Step:
+    """known: the shapes of all easier levels."""
     lower, higher = one.arrangement, other.arrangement
     assert lower is not None
     assert higher is not None
     same = _same_bars(lower, higher)
-    changes = [*_music(lower, higher), *_hand(lower, higher), *_bars(one, other, lower)]
+    changes = [*_music(lower, higher), *_hand(lower, higher)]
+    fresh = len(_shapes([other]) - known)
+    if fresh:
+        changes.append(f"{fresh} new shape{'s' * (fresh > 1)} to learn")
+    changes += _bars(one, other, lower)
     if same:
         one_bar = len({lower.tune.played[bar - 1].written for bar in same}) == 1
         changes.append(f"{_named(lower, same)} stay{'s' * one_bar} as before")
@@ -165,10 +184,6 @@ def _hand(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
         yield f"a finger laid across strings {_more(new.barred - old.barred, 'time')}"
     if new.shifts > old.shifts:
         yield f"{_more(new.shifts - old.shifts, 'shift')} of the hand"
-    known = {learned(choice.grip) for choice in lower.choices}
-    fresh = {learned(choice.grip) for choice in higher.choices} - known - {None}
-    if fresh:
-        yield f"{len(fresh)} new shape{'s' * (len(fresh) > 1)} to learn"
 
 
 def _bars(one: Made, other: Made, lower: Arrangement) -> Iterator[str]:

@@ -96,13 +96,15 @@ def practice_blocks(plan: Plan, look: PageLook) -> list[Block]:
     return blocks
 
 
-def spot_blocks(plan: Plan, look: PageLook) -> list[Block]:
-    """The places alone, a row of them in each block: as many side by side as there is room for, and
+def spot_blocks(plan: Plan, look: PageLook, brief: bool = False) -> list[Block]:
+    """The places alone, a row of them in each block; brief: what is the same for all is told
+    elsewhere (``words.how_to_loop``). As many side by side as there is room for, and
     fewer where one would be too high for a page."""
     room, high = look.room + _GUTTER, look.paper.room_mm[1] - 16 * POINT * look.k
     for many in range(look.columns, 0, -1):
         places = [
-            _place(spot, at, room / many - _GUTTER, look) for at, spot in enumerate(plan.spots, 1)
+            _place(spot, at, room / many - _GUTTER, look, brief)
+            for at, spot in enumerate(plan.spots, 1)
         ]
         if all(place.height <= high for place in places):
             break
@@ -111,7 +113,7 @@ def spot_blocks(plan: Plan, look: PageLook) -> list[Block]:
     ]
 
 
-def _place(spot: Spot, number: int, wide: float, look: PageLook) -> Block:
+def _place(spot: Spot, number: int, wide: float, look: PageLook, brief: bool) -> Block:
     k, body = look.k, 9 * POINT * look.k
 
     def told(text: str, gap: float) -> Block:
@@ -119,21 +121,20 @@ def _place(spot: Spot, number: int, wide: float, look: PageLook) -> Block:
 
     title = words.spot_title(spot, number)
     blocks = [heading(title, wide, 11.5 * POINT * k, title=title)]
-    blocks.append(told(words.spot_reason(spot), 1.0))
-    blocks += _music(spot, wide, look)
-    blocks.append(told(words.spot_how(spot), 1.8))
+    blocks.append(told(words.spot_reason(spot, brief), 1.0))
+    blocks += _music(spot, wide, look, brief)
+    blocks.append(told(words.spot_how(spot, brief), 1.8))
     blocks += _ladder(spot, wide, look)
     blocks.append(told(words.ladder_note(spot), 1.5))
     return column(blocks)
 
 
-def _music(spot: Spot, wide: float, look: PageLook) -> list[Block]:
-    """The loop engraved, staff above tab, on one line where it fits a little smaller."""
+def _music(spot: Spot, wide: float, look: PageLook, small: bool) -> list[Block]:
+    """The loop engraved, staff above tab, on one line where it fits a little smaller; small: always
+    so, but for large print."""
     made, loop = spot.at(spot.target.per_minute), spot.rounds > 1
-    ways = [
-        strips(made, look.engraved, wide, part=part, loop=loop)
-        for part in (_SMALLER[:1] if look.large else _SMALLER)
-    ]
+    parts = _SMALLER[:1] if look.large else _SMALLER[-1:] if small else _SMALLER
+    ways = [strips(made, look.engraved, wide, part=part, loop=loop) for part in parts]
     lines = min(ways, key=len)
     return [Block(line.height, line.at, 2.0 * look.k, glyphs=line.glyphs) for line in lines]
 

@@ -1,7 +1,7 @@
 """What a practice plan says, sentence by sentence; the text and the pages say the same.
 
-Public: TITLE, rung_rows, title, opening, caution, warm_up, spot_title, spot_reason,
-spot_how, ladder_note, rests, rest_after, closing, fingers, lines, minutes.
+Public: TITLE, rung_rows, title, opening, briefly, how_to_practise, how_to_loop, caution, warm_up,
+spot_title, spot_reason, spot_how, ladder_note, rests, rest_after, closing, fingers, lines, minutes.
 """
 
 from collections.abc import Sequence
@@ -46,23 +46,46 @@ def minutes(seconds: float) -> str:
 def opening(plan: Plan) -> list[str]:
     """What it is, and for whom."""
     made = plan.arrangement
-    seconds = plan_seconds(plan)
-    often = "; take it in several sittings" if seconds > SITTING else ""
     lines = [
         f"For the hand {made.hand.name!r} of {made.hand.span_mm} mm, and "
-        f"{tempo_words(made.tune.tempo)}. About {minutes(seconds)} with all rests{often}.",
+        f"{tempo_words(made.tune.tempo)}. {_lasting(plan)}",
     ]
-    if plan.spots:
-        lines.append(
-            "The hardest change comes first. Each is played round and round, slowly, then a "
-            "little faster. Beneath each tempo stands how much of what your hand can do the loop "
-            "asks, and how much of its time the most hurried move needs. Go on to the next tempo "
-            "when every round was easy; if one was not, go back one. You need not reach the last "
-            "on the first day."
-        )
-    else:
-        lines.append("There is no change to practise: the hand need neither move nor stretch.")
+    lines.append(how_to_practise() if plan.spots else _NOTHING)
     return lines
+
+
+_NOTHING = "There is no change to practise: the hand need neither move nor stretch."
+
+
+def _lasting(plan: Plan) -> str:
+    seconds = plan_seconds(plan)
+    often = "; take it in several sittings" if seconds > SITTING else ""
+    return f"About {minutes(seconds)} with all rests{often}."
+
+
+def how_to_practise() -> str:
+    return (
+        "The hardest change comes first. Each is played round and round, slowly, then a little "
+        "faster. Beneath each tempo stands how much of what your hand can do the loop asks, and "
+        "how much of its time the most hurried move needs. Go on to the next tempo when every "
+        "round was easy; if one was not, go back one. You need not reach the last on the first "
+        "day."
+    )
+
+
+def how_to_loop() -> str:
+    """What is left out where places are told in few words."""
+    return (
+        "In the rest after a round take the hand off the strings and go back to the beginning. "
+        "Where the reach decides, every tempo asks the same, and the ladder says only the time "
+        "that the most hurried move needs: place the shape without haste, and let go of it in "
+        "every rest."
+    )
+
+
+def briefly(plan: Plan) -> str:
+    """How long it takes and what comes first, where all else is said elsewhere."""
+    return f"{_lasting(plan) if plan.spots else _NOTHING} {warm_up(plan)}"
 
 
 def caution() -> str:
@@ -93,9 +116,11 @@ def spot_title(spot: Spot, number: int) -> str:
     return f"{number}. Bars {bars}, for bar {where}"
 
 
-def spot_reason(spot: Spot) -> str:
-    """Why it is hard at the target tempo, and whether slowness helps."""
+def spot_reason(spot: Spot, brief: bool = False) -> str:
+    """Why it is hard at the target tempo, and whether slowness helps; brief: in few words."""
     words = f"At {tempo_words(spot.target)}: {spot.parts.rating} %, {parts_words(spot.parts)}."
+    if brief:
+        return words + " The reach decides, at every tempo." * spot.reaches
     if spot.reaches:
         words += (
             " The reach decides, and is the same at every tempo: place it without haste, and let "
@@ -109,10 +134,12 @@ def spot_reason(spot: Spot) -> str:
     return words
 
 
-def spot_how(spot: Spot) -> str:
-    """How often, and the rest after each round."""
+def spot_how(spot: Spot, brief: bool = False) -> str:
+    """How often, and the rest after each round; brief: in few words."""
     rounds = {1: "once", 2: "twice"}.get(spot.rounds, f"{spot.rounds} times")
     rest = "1 bar" if spot.rest == 1 else f"{spot.rest} bars"
+    if brief:
+        return f"Each tempo {rounds}, {rest} of rest after every round."
     return (
         f"Play each tempo {rounds}; after every round {rest} of rest: take the hand off the "
         "strings and go back to the beginning."

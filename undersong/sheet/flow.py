@@ -15,7 +15,7 @@ from undersong.sheet.paper import Paper
 LEADING = 1.3
 """From one base line to the next, in sizes of the type."""
 
-_CLOSER = (1.0, 0.85, 0.7, 0.55)
+_CLOSER = (1.0, 0.85, 0.7, 0.55, 0.4)
 """Shares of the room between blocks, to be tried in turn."""
 
 Draw = Callable[[float, float], str]

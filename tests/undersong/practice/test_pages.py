@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from io import BytesIO
 from itertools import pairwise
+from pathlib import Path
 
 import cairocffi
 import cairosvg
@@ -12,12 +13,14 @@ import pytest
 from numpy.typing import NDArray
 from pypdf import PdfReader
 
+import undersong
 from fretboard.hand import CAUTION
 from tests.undersong.arranged import bundled
 from tests.undersong.practice.test_plan import hurried
 from tests.undersong.practice.test_text import small_handed
 from undersong.practice import Plan, Rung, Wishes, plan_for, practice_pages, practice_pdf, words
 from undersong.practice.pages import PageLook, practice_leaves
+from undersong.sheet.engraved.strip import strips
 from undersong.sheet.paper import A4, LEAST_MARGIN, LETTER
 
 LOOKS = (
@@ -154,3 +157,16 @@ def test_steps_are_shared_out_evenly_over_rows(look: PageLook, rows: list[int]) 
     assert [b - a for a, b in pairwise([*starts, len(lefts)])] == rows
     for left, wide in steps:
         assert float(left) + float(wide) <= look.paper.width_mm - look.paper.margin_mm
+
+
+CHANGING = 'X:1\nT:Try\nM:2/4\nL:1/8\nK:D\n"D"D2 F2|[M:4/4]"G"{c}(3GAB (3ddd B4|]\n'
+
+
+def test_a_loop_is_whole_however_narrow_its_column(tmp_path: Path) -> None:
+    """Also where two bars fill a line to the brim and the second has another metre."""
+    (tmp_path / "try.abc").write_text(CHANGING)
+    made = undersong.arrange(undersong.read_tune(tmp_path / "try.abc"))
+    for wide in range(60, 120, 4):
+        lines = strips(made, PageLook().engraved, float(wide), loop=True)
+        assert len(lines) in (1, 2)
+    assert len(lines) == 1

@@ -81,7 +81,7 @@ def test_frets_stand_where_equal_temperament_has_them() -> None:
     assert [wire - nut for wire in wires] == [
         pytest.approx(mm * share, abs=0.04) for mm in long.values()
     ]
-    assert f"drawn at {100 * share:.0f} %" in " ".join(box.text for box in boxes(page))
+    assert f"at {100 * share:.0f} % of the size" in " ".join(box.text for box in boxes(page))
 
 
 def test_frets_stand_as_far_from_the_capo_as_on_the_instrument() -> None:

@@ -2,6 +2,7 @@
 numbers and bookmarks, and levels that cannot be met."""
 
 import re
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from itertools import combinations
@@ -91,29 +92,77 @@ def test_bookmarks_lead_to_music_shapes_and_practice() -> None:
     for title, page in marks:
         if ":" in title:
             assert title in pages[page]
-    assert [page for _, page in marks] == sorted({page for _, page in marks})
+    assert [page for _, page in marks] == sorted(page for _, page in marks)
     assert file.metadata is not None
     assert file.metadata.title == "Harrow Lane Exercise: all levels"
 
 
-def test_shapes_that_no_easier_level_has_are_marked() -> None:
+def test_of_each_level_the_shapes_are_drawn_that_no_easier_level_has_and_one_count_is_told() -> (
+    None
+):
     made = handout_pages(some())
     known: set = set()
-    marks = dict(made.marks)
-    for at, level in enumerate(some().met):
+    marks, cover = dict(made.marks), told("some")[0]
+    new = {step.higher: step.changes for step in steps_of(some())}
+    for level in some().met:
         assert level.arrangement is not None
-        name = f"Level {level.level.number}"
-        sheets = made.pages[marks[f"{name}: shapes"] : marks[f"{name}: practice plan"]]
+        number = level.level.number
+        name = f"Level {number}"
+        begin, end = marks[f"{name}: shapes"], marks[f"{name}: practice plan"]
+        shapes = used_shapes(level.arrangement)
+        fresh = [used for used in shapes if used.shape not in known]
         often = [
             box.text
-            for sheet in sheets
+            for sheet in made.pages[begin : end + 1]
             for box in boxes(sheet)
-            if re.fullmatch(r"(new, )?(once|\d+ times)", box.text)
+            if re.fullmatch(r"once|\d+ times", box.text)
         ]
-        shapes = [used.shape for used in used_shapes(level.arrangement)]
-        fresh = [at > 0 and shape not in known for shape in shapes]
-        assert [text.startswith("new") for text in often] == fresh
-        known |= set(shapes)
+        assert often == [f"{u.times} times" if u.times > 1 else "once" for u in fresh]
+        counts = [c for c in new.get(number, ()) if "new shape" in c]
+        if known and fresh:
+            many = f"{len(fresh)} new shape{'s' * (len(fresh) > 1)}"
+            assert counts == [f"{many} to learn"]
+            assert f"{len(shapes)} shapes, {len(fresh)} of them new." in cover
+            assert f"{many} in order of first use" in told("some")[begin]
+        else:
+            assert counts == []
+        known |= {used.shape for used in shapes}
+
+
+def test_a_shape_of_the_level_before_last_is_not_new() -> None:
+    """Levels 1, 2 and 3 of three tunes' worth of hands: the third goes back to the first's."""
+    first, second, third = some().met
+    again = replace(
+        third, arrangement=replace(third.arrangement, choices=first.arrangement.choices)
+    )
+    steps = steps_of(replace(some(), made=(first, second, again)))
+    assert not any("new shape" in change for change in steps[1].changes)
+
+
+def test_the_usual_caution_stands_at_one_place_at_the_head_of_the_first_page() -> None:
+    for options in (
+        HandoutOptions(),
+        HandoutOptions(large=True),
+        HandoutOptions(paper=LETTER.turned),
+    ):
+        pages = told("some", options)
+        assert 0 < pages[0].index(CAUTION) < pages[0].index(some().made[0].level.teaches)
+        for page in pages:  # none holds nothing else
+            assert len(page.replace(CAUTION, "")) > 120
+
+
+def test_a_handout_of_short_levels_has_two_pages_a_level() -> None:
+    """Three bars: a page of music, and one of shapes and practice; two pages before."""
+    made = handout_pages(some())
+    assert len(made.pages) <= 2 + 2 * len(some().met)
+
+
+def test_large_print_enlarges_the_foot_too() -> None:
+    for options, size in ((HandoutOptions(), 8), (HandoutOptions(large=True), 12)):
+        made = handout_pages(some(), options)
+        page = dict(made.marks)["Level 2: shapes"]
+        (foot,) = re.findall(r'font-size="([0-9.]+)"[^>]*>Page ', made.pages[page])
+        assert float(foot) == pytest.approx(size * 25.4 / 72, abs=0.01)
 
 
 def test_a_level_that_cannot_be_met_is_told_and_the_others_are_printed() -> None:
@@ -149,7 +198,7 @@ def test_no_words_of_the_first_page_and_the_shapes_meet_and_no_page_is_empty(
         page
         for title, begin in made.marks
         if title.endswith("shapes")
-        for page in range(begin, marks[title.replace("shapes", "practice plan")])
+        for page in range(begin, marks[title.replace("shapes", "practice plan")] + 1)
     }
     for page in drawn:
         words = boxes(made.pages[page])
@@ -180,12 +229,28 @@ def test_the_command_writes_the_file(tune: Path) -> None:
     assert ended.code == 0
     assert "in 2 versions" in ended.told
     pages = [" ".join(p.extract_text().split()) for p in PdfReader("out.pdf").pages]
-    practice = [page for page in pages if "practice plan" in page]
+    practice = [page for page in pages if re.search(r"Level \d: practice plan", page)]
     assert len(practice) == 2
     for page in practice:
-        assert "each tempo 4 times" in page
-        assert "2. Bars" not in page
+        assert "Each tempo 4 times" in page
+        assert "2. Bars" not in page[page.index("practice plan") :]
     assert any("the nut at the right" in page for page in pages)
+
+
+def test_the_command_says_what_would_save_pages(tune: Path) -> None:
+    tune.write_text(
+        "title: Round\nkey: D\nmetre: 4/4\n|: D | G A7 | Bm | Em A7 | D | G | A7 | D :|"
+    )
+    ended = run("handout", "tune.chart", "--to", "out.pdf", "--only", "3")
+    free = "--alike repeats asks for the same hands, and makes fewer pages"
+    out = "Each time is written out" in " ".join(
+        page.extract_text() for page in PdfReader("out.pdf").pages
+    )
+    assert (free in ended.told) == out
+    ended = run("handout", "tune.chart", "--to", "out.pdf", "--only", "3", "--alike", "repeats")
+    assert free not in ended.told
+    text = " ".join(page.extract_text() for page in PdfReader("out.pdf").pages)
+    assert "--alike" not in text
 
 
 def test_the_command_tells_a_level_that_cannot_be_met(tune: Path) -> None:

@@ -1,13 +1,21 @@
 """Diagrams of the shapes that an arrangement uses, drawn to the instrument's own fret spacing.
 
-Public: shapes_svg, shapes_pdf, shape_blocks, shape_leaves, DiagramOptions.
+Public: shapes_svg, shapes_pdf, shape_leaves, new_shapes, how_to_read,
+DiagramOptions.
 """
 
 from solver.result import Arrangement
 from undersong.sheet.boxes.options import DiagramOptions
-from undersong.sheet.boxes.sheet import shape_blocks, shape_leaves
+from undersong.sheet.boxes.sheet import how_to_read, new_shapes, shape_leaves
 
-__all__ = ["DiagramOptions", "shape_blocks", "shape_leaves", "shapes_pdf", "shapes_svg"]
+__all__ = [
+    "DiagramOptions",
+    "how_to_read",
+    "new_shapes",
+    "shape_leaves",
+    "shapes_pdf",
+    "shapes_svg",
+]
 
 
 def shapes_svg(arrangement: Arrangement, options: DiagramOptions) -> bytes:

@@ -38,7 +38,10 @@ SPACE = 5.5
 BESIDE = LABELS + BEYOND + SPACE
 
 _STRING = 5.4
-"""mm from string to string: wider than on the instrument, or letters would meet."""
+"""mm from string to string at the most: wider than on the instrument, or letters would meet."""
+
+_CLEAR = 1.1
+"""mm between two fingers' marks on neighbouring strings at the least, where strings are closer."""
 
 _WOOD, _WIRE, _FAINT = "#f2ece0", "#777", "#999"
 _THICK = {3: (0.75, 0.45, 0.35), 4: (0.75, 0.45, 0.35, 0.35)}
@@ -56,6 +59,11 @@ class Drawing:
     @property
     def k(self) -> float:
         return self.options.enlarged
+
+    @property
+    def apart(self) -> float:
+        """mm from string to string: closer where the marks of fingers are small."""
+        return min(_STRING * self.k, self.stretch.dot + _CLEAR * self.k)
 
     @property
     def wide(self) -> float:
@@ -80,7 +88,7 @@ class Drawing:
 
     def y(self, course: int) -> float:
         """From the top line's own place."""
-        return self.rows.index(course) * _STRING * self.k
+        return self.rows.index(course) * self.apart
 
 
 def diagram(
@@ -89,19 +97,18 @@ def diagram(
     stretch: Stretch,
     used: UsedShape,
     order: int,
-    new: bool = False,
 ) -> Block:
-    """The block of one shape; order: its number on the sheet; new: it is marked as such."""
+    """The block of one shape; order: its number on the sheet."""
     drawing = Drawing(arrangement, options, stretch, used.grip)
     k = drawing.k
     head, small = 10.5 * POINT * k, 8 * POINT * k
-    top = head * 1.2 + small * 1.25 + _STRING * k / 2
+    top = head * 1.2 + small * 1.25 + drawing.apart / 2
     """From the block's top to the first string."""
-    last = (len(drawing.rows) - 1) * _STRING * k
-    beneath = top + last + _STRING * k / 2 + small * 1.35
+    last = (len(drawing.rows) - 1) * drawing.apart
+    beneath = top + last + drawing.apart / 2 + small * 1.35
 
     def draw(left: float, above: float) -> str:
-        parts = [_head(drawing, used, order, new, left, above + head)]
+        parts = [_head(drawing, used, order, left, above + head)]
         parts += [_board(drawing, left, above + top), _strings(drawing, left, above + top)]
         parts += [_labels(drawing, left, above + top, small)]
         parts += [_fingers(drawing, left, above + top)]
@@ -111,9 +118,7 @@ def diagram(
     return Block(beneath + 1.0 * k, draw)
 
 
-def _head(
-    drawing: Drawing, used: UsedShape, order: int, new: bool, left: float, base: float
-) -> str:
+def _head(drawing: Drawing, used: UsedShape, order: int, left: float, base: float) -> str:
     """Number, what the tab says, the chords; at the right how often."""
     k, options = drawing.k, drawing.options
     large, small = 10.5 * POINT * k, 8.5 * POINT * k
@@ -122,7 +127,6 @@ def _head(
     tab = "-".join("x" if f < 0 else instrument.label(f, options.from_capo) for f in frets)
     title = f"{order}.  {tab}"
     often = "once" if used.times == 1 else f"{used.times} times"
-    often = f"new, {often}" if new else often
     end = left + drawing.wide
     room = drawing.wide - width(title, large, True) - width(often, small) - 5 * k
     names = ", ".join(chord.pretty for chord in used.chords)
@@ -138,8 +142,8 @@ def _head(
 def _board(drawing: Drawing, left: float, top: float) -> str:
     """The wood, the nut or capo, and the wires under the courses that they run under."""
     k, instrument = drawing.k, drawing.arrangement.instrument
-    edge = _STRING * k * 0.5
-    bottom = (len(drawing.rows) - 1) * _STRING * k + edge
+    edge = drawing.apart * 0.5
+    bottom = (len(drawing.rows) - 1) * drawing.apart + edge
     stretch, contrast = drawing.stretch, drawing.options.contrast
     start, end = sorted((drawing.x(0), drawing.x(stretch.length + BEYOND * k)))
     parts = [
@@ -188,7 +192,7 @@ def _labels(drawing: Drawing, left: float, top: float, size: float) -> str:
     """The frets' numbers above them, and at the nut what the tab says for each string."""
     k, options = drawing.k, drawing.options
     instrument = drawing.arrangement.instrument
-    above = top - _STRING * k * 0.5 - size * 0.35
+    above = top - drawing.apart * 0.5 - size * 0.35
     small = size * 0.85
     stopped = {
         fret
@@ -282,7 +286,8 @@ def _fingers(drawing: Drawing, left: float, top: float) -> str:
 def _beneath(drawing: Drawing, used: UsedShape, left: float, base: float, size: float) -> str:
     """The notes that sound, bass to melody, and where the shape comes first."""
     tune = drawing.arrangement.tune
-    first = f"from bar {printed_bars(tune, (used.bar,))}"
+    bar = printed_bars(tune, (used.bar,)).removesuffix(" (1st time)")  # the first use of all
+    firsts = (f"from bar {bar}", f"bar {bar}", f"bar {bar.replace(' time', '')}")
     start, end = left + drawing.k * LABELS, left + drawing.wide
     if drawing.options.left_handed:
         start, end = left, left + drawing.wide - drawing.k * LABELS
@@ -291,6 +296,7 @@ def _beneath(drawing: Drawing, used: UsedShape, left: float, base: float, size: 
         parts.append(signed(start, base, note, size, bold=True, kind="fact"))
         start += signed_width(note, size, bold=True) + 0.6 * size
     room = end - start - 1.5 * drawing.k
+    first = next((each for each in firsts if width(each, size) <= room), firsts[-1])
     parts.append(words(end, base, shortened(first, room, size), size, anchor="end"))
     return "".join(parts)
 

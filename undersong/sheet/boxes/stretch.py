@@ -6,7 +6,7 @@ be seen. As many stand beside each other as leave the finger's letter room betwe
 
 Lengths on the instrument are tenths of a mm, on paper mm.
 
-Public: Stretch, stretch_for.
+Public: Stretch, stretch_for, Fit, WIDE, CLOSE.
 """
 
 from collections.abc import Sequence
@@ -24,7 +24,21 @@ LEAST_GAP = 3.1
 """Between two frets, so that their numbers stand apart."""
 
 NARROWEST = 50
-"""mm of a column, for what stands above the diagram."""
+"""mm of a column, for what stands above and beneath the diagram."""
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What a sheet of diagrams keeps to, mm before anything is enlarged. column: its width at the
+    least; dot, gap: as ``SMALL_DOT`` and ``LEAST_GAP``."""
+
+    column: float = NARROWEST
+    dot: float = SMALL_DOT
+    gap: float = LEAST_GAP
+
+
+WIDE, CLOSE = Fit(), Fit(column=44, dot=2.9, gap=2.4)
+"""A sheet of its own, and diagrams among other things."""
 
 LARGEST = 0.45
 """No diagram is drawn larger than that share of the instrument."""
@@ -56,10 +70,15 @@ class Stretch:
 
 
 def stretch_for(
-    instrument: Instrument, used: Sequence[UsedShape], room: float, beside: float, larger: float
+    instrument: Instrument,
+    used: Sequence[UsedShape],
+    room: float,
+    beside: float,
+    larger: float,
+    fit: Fit = WIDE,
 ) -> Stretch:
     """room: mm for all columns; beside: mm that a column needs besides the frets; larger: by how
-    much letters grow."""
+    much letters grow; fit: what it keeps to."""
     frets = _frets(instrument, used)
     stopped = {
         (course, fret)
@@ -68,14 +87,14 @@ def stretch_for(
         if fret is not None
     }
     long = (instrument.along(frets[-1]) - instrument.along(instrument.capo)) / 10
-    for columns in range(max(1, int(room / (NARROWEST * larger))), 0, -1):
+    for columns in range(max(1, int(room / (fit.column * larger))), 0, -1):
         share = min(LARGEST * larger, (room / columns - beside) / long)
         tightest = min((instrument.gap(*place) for place in stopped), default=1000) / 10 * share
         wires = (instrument.capo, *frets)
         apart = min(
             (instrument.along(b) - instrument.along(a)) / 10 * share for a, b in pairwise(wires)
         )
-        if tightest - 0.2 >= SMALL_DOT * larger and apart >= LEAST_GAP * larger:
+        if tightest - 0.2 >= fit.dot * larger and apart >= fit.gap * larger:
             break
     dot = min(DOT * larger, max(LEAST_DOT * larger, tightest - 0.2))
     return Stretch(instrument, frets, share, columns, dot)

@@ -1,10 +1,10 @@
 """A handout: all levels of one tune in one PDF, to take home.
 
-First what each level teaches and what is new in it; then for each level its page of music, the
-shapes that it uses and a practice plan. Pages are numbered through. Levels that cannot be met are
-told on the first page, with the reason.
+First what each level teaches, what is new in it, and how the pages are read; then for each level
+its page of music, the shapes that are new and a practice plan. Pages are numbered through. Levels
+that cannot be met are told on the first page, with the reason.
 
-Public: handout_pages, handout_pdf, Handout, HandoutOptions.
+Public: handout_pages, handout_pdf, written_out, Handout, HandoutOptions.
 """
 
 import re
@@ -13,12 +13,13 @@ from dataclasses import dataclass
 from solver.conditions.few_shapes import LearnedShape
 from undersong.levels import LevelSet, steps_of
 from undersong.sheet.errors import SheetError
+from undersong.sheet.folding import fold
 from undersong.sheet.handout.cover import cover_leaves
 from undersong.sheet.handout.options import HandoutOptions
 from undersong.sheet.handout.part import Part, name_of, part_of
 from undersong.sheet.used import used_shapes
 
-__all__ = ["Handout", "HandoutOptions", "handout_pages", "handout_pdf"]
+__all__ = ["Handout", "HandoutOptions", "handout_pages", "handout_pdf", "written_out"]
 
 _NUMBERED = re.compile(r">(?:Page \d+ of \d+|\d+ / \d+)</text>")
 """How a page of a part is numbered at its foot."""
@@ -40,12 +41,12 @@ def handout_pages(found: LevelSet, options: HandoutOptions | None = None) -> Han
     if not found.met:
         raise SheetError("there is nothing to hand out: none of the levels can be met")
     parts: dict[int, Part] = {}
-    known: set[LearnedShape] | None = None
+    known: set[LearnedShape] = set()
     for made in found.met:
         parts[made.level.number] = part_of(made, known, options)
         assert made.arrangement is not None, "a level that came out has an arrangement"
         tune = made.arrangement.tune
-        known = (known or set()) | {used.shape for used in used_shapes(made.arrangement)}
+        known |= {used.shape for used in used_shapes(made.arrangement)}
     steps = steps_of(found)
     draft = cover_leaves(found, steps, parts, _begins(parts, 1), options)
     cover = cover_leaves(found, steps, parts, _begins(parts, len(draft)), options)
@@ -66,6 +67,15 @@ def handout_pdf(found: LevelSet, options: HandoutOptions | None = None) -> bytes
     marks = [Bookmark(title, page) for title, page in made.marks]
     return pdf_of(
         made.pages, title=f"{made.title}: all levels", bookmarks=marks, author=made.author
+    )
+
+
+def written_out(found: LevelSet) -> tuple[int, ...]:
+    """The levels in which a repeat is printed time after time, as the hands differ."""
+    return tuple(
+        made.level.number
+        for made in found.met
+        if made.arrangement is not None and fold(made.arrangement).written_out
     )
 
 

@@ -1,10 +1,12 @@
 """The first pages of a handout: the tune, and of each level what it teaches, what is new against
-the one before, how hard it is and where it stands.
+the one before, how hard it is and where it stands; the usual caution at the head; then how the
+pages are read and used.
 
 Public: cover_leaves.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from statistics import median_low
 
 from fretboard.hand import CAUTION
@@ -12,7 +14,9 @@ from fretboard.tuning import pitch_name
 from solver.result import Arrangement
 from undersong.compared import printed_bars
 from undersong.levels import LevelSet, Made, Step, told_bars, why_not
-from undersong.sheet.flow import LEADING, Block, Leaf, heading, leaves, paragraph
+from undersong.practice import words as words_of
+from undersong.sheet.boxes import how_to_read
+from undersong.sheet.flow import LEADING, Block, Leaf, heading, paragraph, snug
 from undersong.sheet.handout.options import HandoutOptions
 from undersong.sheet.handout.part import Part, name_of
 from undersong.sheet.lettering import POINT, number, rule, shortened, words, wrapped
@@ -35,24 +39,33 @@ def cover_leaves(
     room, k = options.room, options.enlarged
     title = name_of(first.tune)
     new = {step.higher: step for step in steps}
+    small = 9 * POINT * k
     blocks = [
         heading(title, room, 24 * POINT * k, title="What each level teaches"),
         *(
             paragraph(line, room, 10 * POINT * k, gap=1.2 * k, joined=True)
             for line in _head(first, found)
         ),
+        paragraph(CAUTION, room, small, bold=True, gap=2 * k, joined=True),
         _line(room, k),
     ]
     for made in found.made:
         part = parts.get(made.level.number)
         facts = _facts(made, part, begins.get(made.level.number, 0)) if part else ""
         blocks += _card(made, facts, new.get(made.level.number), options)
-    small = 8.5 * POINT * k
-    blocks.append(_line(room, k))
-    blocks += [paragraph(line, room, small, gap=1.4 * k) for line in _explained(found)]
-    blocks.append(paragraph(CAUTION, room, small, bold=True, gap=1.8 * k))
-    foot = shortened(title, 0.6 * room, 8 * POINT)
-    return leaves(blocks, options.paper, lambda page, pages: foot)
+    explained: list[Block] = []
+    for name, lines in _explained(first, found, options).items():
+        explained.append(paragraph(name, room, small, bold=True, gap=2 * k, joined=True))
+        explained += [paragraph(line, room, small, gap=0.8 * k) for line in lines]
+    foot = shortened(title, 0.6 * room, 8 * POINT * k)
+
+    def paged(parts: list[Block]) -> tuple[Leaf, ...]:
+        return snug(parts, options.paper, lambda page, pages: foot, 8 * POINT * k)
+
+    one = paged([*blocks, _line(room, k), *explained])
+    if len(one) == 1:
+        return one
+    return paged([*blocks, replace(explained[0], fresh=True), *explained[1:]])
 
 
 def _head(made: Arrangement, found: LevelSet) -> Iterator[str]:
@@ -82,9 +95,9 @@ def _facts(made: Made, part: Part, page: int) -> str:
     many, fresh = part.shapes
     shapes = f"{many} shape{'s' * (many != 1)}"
     if many and not fresh:
-        shapes += ", all of them in an easier level too"
+        shapes += ", none of them new"
     elif fresh < many:
-        shapes += f", {fresh} of them in no easier level"
+        shapes += f", {fresh} of them new"
     return (
         f"Page {page}. Hardest bar {bar}: {rated[hardest]} %, half of the bars "
         f"{median_low(rated.values())} % or less. {shapes}."
@@ -152,7 +165,20 @@ def _line(room: float, k: float) -> Block:
     )
 
 
-def _explained(found: LevelSet) -> Iterator[str]:
+def _explained(
+    first: Arrangement, found: LevelSet, options: HandoutOptions
+) -> dict[str, list[str]]:
+    """How the pages are read and used, a title and its sentences each."""
+    return {
+        "The figures": list(_figures(found)),
+        "The shapes": [f"New is what no easier level has. {how_to_read(first, options.diagrams)}"],
+        "The practice plans": [
+            f"{words_of.how_to_practise()} {words_of.how_to_loop()} {words_of.rests()}"
+        ],
+    }
+
+
+def _figures(found: LevelSet) -> Iterator[str]:
     """What the percents are, and how good the versions are."""
     yield (
         "Percent: what the hardest moment of a bar asks of this hand: the share of the time that "
