@@ -22,7 +22,7 @@ from tests.undersong.arranged import bundled, chart, found
 from tests.undersong.sheet.drawn import Box, boxes, lines
 from undersong.api import read_tune
 from undersong.sheet.engraved import Page, engraved_pages, page_pdf, page_svg
-from undersong.sheet.engraved.furniture import _level
+from undersong.sheet.engraved.heading import _level
 from undersong.sheet.engraved.score import score_of
 from undersong.sheet.engraved.staff import staff_bars
 from undersong.sheet.folding import fold

@@ -12,7 +12,9 @@ from dataclasses import dataclass
 
 from solver.result import Arrangement
 from undersong.sheet.engraved.engine import engraved_lines
-from undersong.sheet.engraved.furniture import HEADS, Panel, head, legend
+from undersong.sheet.engraved.facts import HEADS
+from undersong.sheet.engraved.heading import Panel, head
+from undersong.sheet.engraved.legend import legend
 from undersong.sheet.engraved.lines import last_width, line_breaks
 from undersong.sheet.engraved.look import Look, look_of
 from undersong.sheet.engraved.mei import figure_id, mei_of
