@@ -183,6 +183,11 @@ def test_what_rings_over_a_repeat_sign_has_its_head_in_parentheses_and_the_legen
     uses = re.findall(r'<use xlink:href="#(E0F5|E0F6|E26A|E26B)', page.svg)
     assert len(uses) == 2
     assert "in parentheses is not struck" in told(ringing)
+    closing, dot = (
+        float(re.findall(pattern, page.svg)[-1])
+        for pattern in (r'#E26B" transform="translate\((\S+)', r'<ellipse cx="(\S+?)"')
+    )
+    assert dot - closing > 117 + 36, "the note's dot, 0.36 mm wide, is right of the parenthesis"
     (plain,) = engraved_pages(made(LONG), PART)
     assert not re.search("E0F5|E0F6|E26A|E26B", plain.svg)
     assert "in parentheses" not in told(made(LONG))

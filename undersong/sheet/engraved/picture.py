@@ -22,6 +22,13 @@ _TRANSLATED = re.compile(r"translate\((-?[\d.]+),\s*(-?[\d.]+)\)\s*scale\((-?[\d
 _PATH = re.compile(r"([MmLlHhVvCcSsZz])|(-?\d+(?:\.\d+)?)")
 _DROPPED = ("mNum", "grpSym")
 
+_CLOSING = "#E26B"
+"""A right parenthesis, in the standard layout of music fonts (SMuFL 1.4)."""
+
+_PAST = 90.0
+"""Hundredths of a mm that the library leaves dots too near to a head for the parenthesis between
+them (measured with verovio 6.4)."""
+
 Glyphs = dict[str, str]
 """Name → the glyph's path, shared by every line of the pages."""
 
@@ -150,6 +157,9 @@ class _Taken:
             head = next((u for u in element.iter(f"{_SVG}use")), None)
             if head is not None:
                 self.places[element.get("id", "")] = (_place(head)[0] + 110) / 100
+            if any(u.get(_LINK, "").startswith(_CLOSING) for u in element.iter(f"{_SVG}use")):
+                for dot in element.iter(f"{_SVG}ellipse"):
+                    dot.set("cx", _plain(float(dot.attrib["cx"]) + _PAST))
         tag = element.tag.removeprefix(_SVG)
         if tag == "g":
             if kind == "clef":
