@@ -69,6 +69,42 @@ def test_what_cannot_be_played_follows_the_rules(page: Any) -> None:
     assert violations(page) == []
 
 
+def test_a_setting_that_is_refused_follows_the_rules(page: Any) -> None:
+    page.locator("#player summary", has_text="Instrument").click()
+    control = page.locator("#player").get_by_label("Tuning", exact=True)
+    control.fill("D-A")
+    control.press("Enter")
+    told = page.locator("#player .notice")
+    told.wait_for()
+    assert violations(page) == []
+    described = str(control.get_attribute("aria-describedby")).split()
+    assert told.get_attribute("id") in described
+
+
+@pytest.mark.parametrize("size", list(WIDTHS))
+def test_the_tab_key_goes_down_the_page(
+    open_page: Callable[..., Any], desk: Served, size: str
+) -> None:
+    """Columns stand in the document as they do on the page (WCAG 2.2, 1.3.2 and 2.4.3), and the
+    links to the parts in the order of the parts."""
+    forget(desk)
+    page = open_page(desk, size)
+    columns = page.evaluate(
+        """() => [...document.querySelectorAll('main > div')].map((one) => {
+          const { left, top } = one.getBoundingClientRect();
+          return [Math.round(top), Math.round(left)];
+        })"""
+    )
+    assert columns[:3] == sorted(columns[:3])
+    parts = page.evaluate(
+        "() => [...document.querySelectorAll('main section')].map(({ id }) => `#${id}`)"
+    )
+    links = page.evaluate(
+        "() => [...document.querySelectorAll('.jumps a')].map((one) => one.getAttribute('href'))"
+    )
+    assert links == [part for part in parts if part in links]
+
+
 def focus(page: Any, selector: str, most: int = 200) -> None:
     """Tabs until that has the focus."""
     for _ in range(most):

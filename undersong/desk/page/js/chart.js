@@ -1,7 +1,7 @@
 // A chord chart that is typed: read while she types, what is wrong told at its line.
 
 /** use: is called with the text when she asks for it. */
-export function chartField({ ask, dom: { el, button, newId, settled, fill } }, { name, id, help, use }) {
+export function chartField({ ask, dom: { el, button, newId, settled, fill, sentence } }, { name, id, help, use }) {
   const text = el("textarea", { id, rows: 8, spellcheck: false, autocapitalize: "off" });
   text.setAttribute("wrap", "off");
   const told = el("p", { class: "chart-told", id: newId("told"), role: "status" });
@@ -38,7 +38,7 @@ export function chartField({ ask, dom: { el, button, newId, settled, fill } }, {
       text.setAttribute("aria-invalid", "true");
       ready.disabled = true;
       lines(error.line ?? 0);
-      fill(told, error.message);
+      fill(told, sentence(error.message));
     }
   }, 250);
 

@@ -66,3 +66,9 @@ export function settled(work, wait) {
 export function number(value) {
   return Math.round(value).toLocaleString("en-GB");
 }
+
+/** "what is wrong" as "What is wrong."; a file's name at its beginning stays as it is. */
+export function sentence(words) {
+  const named = /^\S+\.\w+:/.test(words);
+  return `${named ? words[0] : words[0].toUpperCase()}${words.slice(1).replace(/\.$/, "")}.`;
+}

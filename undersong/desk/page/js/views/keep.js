@@ -1,7 +1,7 @@
 // Keep and print: files in every format, her work as one file, works from before.
 
 export function mount(root, desk) {
-  const { state, ask, say, dom: { el, button, field, fill, select } } = desk;
+  const { state, ask, say, dom: { el, button, field, fill, select, sentence } } = desk;
   const { choices } = state;
   const told = el("p", { class: "notice", hidden: true });
   const kinds = { page: "the tune", shapes: "its shapes", practice: "a practice plan" };
@@ -76,7 +76,7 @@ export function mount(root, desk) {
 
   function refuse(error) {
     told.hidden = false;
-    fill(told, error.message);
+    fill(told, sentence(error.message));
     say(error.message, true);
   }
 

@@ -3,7 +3,7 @@
 import { newWork } from "../state.js";
 
 export function mount(root, desk) {
-  const { state, say, dom: { el, button, field, fill, select } } = desk;
+  const { state, say, dom: { el, button, field, fill, select, sentence } } = desk;
   const { choices } = state;
   const { helps } = choices;
   const shown = [];
@@ -174,7 +174,7 @@ export function mount(root, desk) {
     refused.remove();
     for (const control of controls.values()) {
       control.removeAttribute("aria-invalid");
-      control.removeAttribute("aria-errormessage");
+      control.setAttribute("aria-describedby", `${control.id}-help`);
     }
   }
 
@@ -183,10 +183,11 @@ export function mount(root, desk) {
   state.addEventListener("refused", () => {
     const control = controls.get(state.refused.field);
     if (!control) return; // it is about none of these; the page tells it
-    fill(refused, state.refused.sentence);
+    fill(refused, sentence(state.refused.sentence));
     control.setAttribute("aria-invalid", "true");
-    control.setAttribute("aria-errormessage", refused.id);
+    control.setAttribute("aria-describedby", `${refused.id} ${control.id}-help`);
     control.closest(".field").append(refused);
     control.closest("details").open = true;
+    refused.scrollIntoView({ block: "nearest" });
   });
 }

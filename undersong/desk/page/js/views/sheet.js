@@ -7,7 +7,7 @@ import { keptBar } from "../asking.js";
 import { drawingWidth } from "../width.js";
 
 export function mount(root, desk) {
-  const { state, dom: { el, button, fill, settled } } = desk;
+  const { state, dom: { el, button, fill, sentence, settled } } = desk;
   const refused = el("p", { class: "notice", hidden: true });
   const paper = el("div", { class: "paper" });
   const help = el("p", { class: "help", id: "bar-help" },
@@ -157,7 +157,7 @@ export function mount(root, desk) {
   state.addEventListener("sounding", follow);
   state.addEventListener("refused", () => {
     refused.hidden = false;
-    fill(refused, `${state.refused.sentence.replace(/\.$/, "")}. `, state.refused.status === 403 || state.refused.status === 0
+    fill(refused, sentence(state.refused.sentence), " ", state.refused.status === 403 || state.refused.status === 0
         ? button("Load the page anew", () => location.reload())
         : button("Try again", () => desk.solver.solve()));
   });

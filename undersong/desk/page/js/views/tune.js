@@ -6,7 +6,7 @@ import { newWork } from "../state.js";
 const FORMS = ".abc,.musicxml,.xml,.mxl,.chart,.txt";
 
 export function mount(root, desk) {
-  const { state, say, dom: { el, field, fill, select } } = desk;
+  const { state, say, dom: { el, field, fill, select, sentence } } = desk;
   const { tunes, helps, chords } = state.choices;
   const bundled = select(
     tunes.map(({ name, title, words }) => ({ name, words: `${title}, ${words}` })), null,
@@ -121,10 +121,10 @@ export function mount(root, desk) {
     }
   }
 
-  function refuse(sentence) {
+  function refuse(words) {
     told.hidden = false;
-    fill(told, `${sentence.replace(/\.$/, "")}.`);
-    say(sentence, true);
+    fill(told, sentence(words));
+    say(words, true);
   }
 
   async function show() {
