@@ -23,7 +23,7 @@ _STANDS = "() => document.querySelector('.paper svg') !== null"
 _MOVE = """
 ([name, value]) => new Promise((done, failed) => {
   setTimeout(() => failed(new Error(
-    'no new page within 20 s: ' + document.querySelector('#sheet').innerText.slice(0, 300))), 20000);
+    'no new page within 20 s: ' + document.querySelector('#sheet').innerText.slice(0, 99))), 20000);
   const slider = [...document.querySelectorAll('.wish input[type=range]')]
     .find((one) => one.labels[0].textContent.startsWith(name));
   const paper = document.querySelector('.paper');
