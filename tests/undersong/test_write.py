@@ -86,7 +86,7 @@ def test_every_row_names_what_it_means_and_makes_bytes(arrangement: Arrangement)
         assert suffix.startswith(".")
         assert suffix == suffix.lower()
         assert kind.meaning
-        assert isinstance(writing._content(arrangement, suffix, SheetOptions()), bytes)
+        assert isinstance(writing.content_of(arrangement, suffix, SheetOptions()), bytes)
 
 
 def full_disk(*_: Any) -> None:

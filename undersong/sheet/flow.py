@@ -124,7 +124,7 @@ def leaves(
     blocks: Sequence[Block], paper: Paper, foot: Foot, foot_size: float = 8 * POINT
 ) -> tuple[Leaf, ...]:
     """The blocks on as many pages as they need; at least one."""
-    bottom = paper.height_mm - paper.margin_mm - 2 * foot_size
+    bottom = paper.height_mm - paper.margin_mm - 2.6 * foot_size
     pages: list[list[tuple[Block, float]]] = [[]]
     y = paper.margin_mm
     for first, last in _groups(blocks):

@@ -29,13 +29,17 @@ if TYPE_CHECKING:
 class Format:
     """One kind of sheet.
 
-    meaning: one line; function takes (arrangement, options) and gives the file's bytes.
+    meaning: one line; function takes (arrangement, options) and gives the file's bytes; writer: of
+    the module, takes (arrangement, path) and writes the file bit by bit, for what may be large.
     """
 
     meaning: str
     module: str
     function: str
+    writer: str = ""
 
+
+_SOUND = "write_sound"
 
 FORMATS: MappingProxyType[str, Format] = MappingProxyType(
     {
@@ -47,10 +51,14 @@ FORMATS: MappingProxyType[str, Format] = MappingProxyType(
             "a staff and tab, for notation programs", "undersong.sheet.musicxml", "musicxml_bytes"
         ),
         ".csv": Format("a table of moments, to count in", "undersong.sheet.table", "table_bytes"),
-        ".wav": Format("sound, uncompressed", "undersong.sound.sheets", "wav_bytes"),
-        ".flac": Format("sound, compressed without loss", "undersong.sound.sheets", "flac_bytes"),
-        ".mp3": Format("sound, small", "undersong.sound.sheets", "mp3_bytes"),
-        ".ogg": Format("sound, small, an open format", "undersong.sound.sheets", "ogg_bytes"),
+        ".wav": Format("sound, uncompressed", "undersong.sound.sheets", "wav_bytes", _SOUND),
+        ".flac": Format(
+            "sound, compressed without loss", "undersong.sound.sheets", "flac_bytes", _SOUND
+        ),
+        ".mp3": Format("sound, small", "undersong.sound.sheets", "mp3_bytes", _SOUND),
+        ".ogg": Format(
+            "sound, small, an open format", "undersong.sound.sheets", "ogg_bytes", _SOUND
+        ),
         ".mid": Format("MIDI, a track a string", "undersong.sound.sheets", "midi_bytes"),
     }
 )
@@ -89,7 +97,11 @@ def write(
             ) from None
         return
     path = Path(target)
-    put_file(path, content_of(arrangement, _suffix(path), options))
+    kind = FORMATS[_suffix(path)]
+    if kind.writer:
+        getattr(import_module(kind.module), kind.writer)(arrangement, path)
+    else:
+        put_file(path, content_of(arrangement, _suffix(path), options))
 
 
 def put_file(path: Path, content: bytes) -> None:

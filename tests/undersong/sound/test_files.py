@@ -5,6 +5,7 @@ import io
 import os
 import subprocess
 import sys
+import tracemalloc
 from pathlib import Path
 from typing import Any
 
@@ -13,11 +14,13 @@ import pytest
 import soundfile
 
 from solver.result import Arrangement
+from tests.undersong.arranged import bundled
 from tests.undersong.passages import alternating, strummed
 from tests.undersong.running import surroundings
 from tests.undersong.sound.measuring import played
 from undersong.sheet.errors import SheetError
-from undersong.sheet.write import FORMATS, write
+from undersong.sheet.options import SheetOptions
+from undersong.sheet.write import FORMATS, content_of, write
 from undersong.sound import files
 from undersong.sound.files import ENCODINGS, sound_file, write_pieces, write_sound
 from undersong.sound.ogg import SERIAL, fix_serial, page_checksum
@@ -77,8 +80,22 @@ def test_bytes_in_memory_are_those_of_the_file(
     write_sound(arrangement, tmp_path / f"a{suffix}")
     write(arrangement, tmp_path / f"b{suffix}")
     one, other = ((tmp_path / f"{name}{suffix}").read_bytes() for name in "ab")
-    assert one == other
+    assert one == other == content_of(arrangement, suffix, SheetOptions())
     assert suffix in FORMATS
+
+
+def test_a_sheet_of_sound_is_not_held_in_memory_whole(tmp_path: Path) -> None:
+    made = bundled("harrow-lane")
+    write(made, tmp_path / "warm.wav")  # what is made once is not counted
+    tracemalloc.start()
+    write(made, tmp_path / "tune.wav")
+    bit_by_bit = tracemalloc.get_traced_memory()[1]
+    tracemalloc.reset_peak()
+    content = content_of(made, ".wav", SheetOptions())
+    whole = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert len(content) > 10_000_000
+    assert whole - bit_by_bit > 0.7 * len(content)
 
 
 def pages(content: bytes) -> list[bytes]:
