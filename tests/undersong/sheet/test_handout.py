@@ -118,6 +118,14 @@ def test_of_each_level_the_shapes_are_drawn_that_no_easier_level_has_and_one_cou
             if re.fullmatch(r"once|\d+ times", box.text)
         ]
         assert often == [f"{u.times} times" if u.times > 1 else "once" for u in fresh]
+        captions = [
+            box.text
+            for sheet in made.pages[begin : end + 1]
+            for box in boxes(sheet)
+            if re.match(r"(from )?bar \d", box.text)
+        ]
+        assert len(captions) == len(fresh)
+        assert not any("…" in text or "1st time" in text for text in captions)
         counts = [c for c in new.get(number, ()) if "new shape" in c]
         if known and fresh:
             many = f"{len(fresh)} new shape{'s' * (len(fresh) > 1)}"
