@@ -95,7 +95,7 @@ def test_a_chart_is_read_while_it_is_typed(page: Any) -> None:
         "document.querySelector('#chart').getAttribute('aria-invalid') === 'true'"
     )
     told = page.locator("#tune .chart-told").first.inner_text()
-    assert "line 5" in told
+    assert told.startswith("Line 5, bar 2")
     assert page.locator("#tune .line-numbers .wrong").first.inner_text().strip() == "5"
     text.fill("title: Tea at Four\nkey: D\nmetre: 4/4\n\n| D | Bm | G | A |\n")
     page.get_by_role("button", name="Use these chords").first.click()
