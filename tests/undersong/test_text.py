@@ -33,11 +33,14 @@ def played_page(arrangement: Arrangement, options: SheetOptions) -> list[PageBar
 
 def assert_page_is(arrangement: Arrangement, options: SheetOptions = USUAL) -> None:
     """The page, played with its repeats, is the arrangement: each stroke, fret, finger, bass role
-    and damping once, in order, at its beat, and each string solid while it sounds."""
+    and damping once, in order, at its beat, and each string solid while it sounds. Where the page
+    says that the first time's fingers stand, the frets."""
     bars = played_page(arrangement, options)
     assert len(bars) == len(arrangement.tune.played)
     pairs = list(zip(arrangement.moments, arrangement.choices, strict=True))
     sounded = [False] * len(arrangement.instrument.courses)
+    first_stands = "are those of its first time" in " ".join(text_tab(arrangement).split())
+    assert arrangement.style.texture == "bass" or not first_stands
     for played, bar in zip(arrangement.tune.played, bars, strict=True):
         inside = {m.offset: (m, c) for m, c in pairs if m.bar == played.number}
         written = arrangement.tune.bars[played.written]
@@ -53,6 +56,12 @@ def assert_page_is(arrangement: Arrangement, options: SheetOptions = USUAL) -> N
                 assert column.role == ""
                 continue
             moment, choice = inside[tick]
+            if first_stands:
+                string = column.strings[0]
+                label = arrangement.instrument.label(choice.grip.frets[0], options.from_capo)
+                assert isinstance(string, tuple) == choice.struck[0]
+                assert not isinstance(string, tuple) or string[0] == label
+                continue
             assert column.role == (ROLE_SIGNS[choice.role] if choice.role else "")
             for course, string in enumerate(column.strings):
                 fret, finger = choice.grip.frets[course], choice.grip.fingers[course]

@@ -80,9 +80,12 @@ def _sections(tune: Tune) -> list[tuple[int, str]]:
 
 def same_tab(document: bytes, made: Arrangement, tune: Tune) -> None:
     """Every stroke of the arrangement stands in the tab, in order, and no other; tune: the staff
-    part read, which says how the bars are played."""
+    part read, which says how the bars are played. Where the file says that the first time's
+    fingers stand, they are not compared."""
     bars = tab_bars(document)
     written = [bars[played.written] for played in tune.played]
+    first_stands = b'name="repeats"' in document
+    assert made.style.texture == "bass" or not first_stands
     asked: list[list[Struck]] = [[] for _ in made.tune.played]
     courses = len(made.instrument.courses)
     for moment, choice in zip(made.moments, made.choices, strict=True):
@@ -101,7 +104,11 @@ def same_tab(document: bytes, made: Arrangement, tune: Tune) -> None:
                     course == 0 and moment.damped,
                 )
             )
-    assert written == [sorted(bar) for bar in asked]
+    if first_stands:
+        written, asked = (
+            [[replace(one, finger="") for one in bar] for bar in bars] for bars in (written, asked)
+        )
+    assert [sorted(bar) for bar in written] == [sorted(bar) for bar in asked]
 
 
 def tab_bars(document: bytes) -> list[list[Struck]]:
