@@ -10,6 +10,7 @@ from solver.result import Arrangement
 from tests.undersong.arranged import bundled
 from tests.undersong.tab_page import PageBar, join_parts, play, read_page
 from tune.time import QUARTER
+from undersong.sheet.bass_names import shown_role
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.text import text_tab
 from undersong.sheet.text_signs import ROLE_SIGNS
@@ -62,7 +63,9 @@ def assert_page_is(arrangement: Arrangement, options: SheetOptions = USUAL) -> N
                 assert isinstance(string, tuple) == choice.struck[0]
                 assert not isinstance(string, tuple) or string[0] == label
                 continue
-            assert column.role == (ROLE_SIGNS[choice.role] if choice.role else "")
+            # an open bass string is named by its place in the chord (``sheet.bass_names``)
+            role = shown_role(moment, choice, arrangement.instrument)
+            assert column.role == (ROLE_SIGNS[role] if role else "")
             for course, string in enumerate(column.strings):
                 fret, finger = choice.grip.frets[course], choice.grip.fingers[course]
                 damped = course == 0 and moment.damped and choice.struck[0]
