@@ -6,8 +6,6 @@ from dataclasses import replace
 from functools import cache
 from typing import Any
 
-import pytest
-
 from solver.clash import Clash
 from solver.demands import Wanted
 from solver.errors import ArrangeError
@@ -32,13 +30,30 @@ tempo: 100
 | D | A7 | G | D |
 """
 
+SHORT = """title: Last One Out
+key: D
+metre: 2/4
+tempo: 80
+
+| D | D |
+"""
+
 HIGH = b"""X:1
 T:Up the Belfry Stair
 M:2/4
 L:1/4
 Q:1/4=80
 K:D
-"D"d' d|"A"a,, A|"D"d2|]
+"D"d' f'|"A"a e'|"D"d'2|]
+"""
+
+LOW = b"""X:1
+T:Down the Belfry Stair
+M:2/4
+L:1/4
+Q:1/4=80
+K:D
+"D"d f|"A"e d|"D"d2|]
 """
 
 WORKS = {
@@ -50,9 +65,13 @@ WORKS = {
         at_most=("1 shifts a bar", "3 barred, 1-2"),
         at_least=("2 passing",),
     ),
+    "mild": replace(work(alike="repeats"), pins=("2: manner roots",), at_most=("9 barred",)),
+    "few": work(SHORT, shapes=2),
     "capo": work(capo="1", bass_ceiling="6", highest="9", without_fingers=("P",)),
     "level": replace(work(level=2), at_most=("2 barred",), pins=("1: bass 0",)),
-    "noter": work(hand="noter", texture="drone"),
+    "noter": Work(
+        Source(name="stair.abc", data=LOW), settings=Settings(texture="drone", hand="noter")
+    ),
     "thumb": work(hand="thumb-off-bass"),
     "retuned": work(tuning="D3 A3 A3"),
     "four strings": work(instrument="four-equidistant"),
@@ -103,27 +122,25 @@ def test_caps_of_a_level_are_not_lifted_by_a_setting() -> None:
 
 
 def test_another_capo_leaves_the_highest_frets_where_they_are() -> None:
-    """Fret 6 from the nut with the capo at 1 (2 semitones) is 9 semitones up: without a capo, the
-    same nine above the open string are fret 5+, hand-counted: 11 - 2 = 9, a half step above 5,
-    which is 9 semitones: 0 2 4 5 7 9."""
+    """Frets lie 0 2 4 5 7 9 10 12 14 16 semitones from the nut. Fret 6 is 10, with the capo at 1
+    8 above it, a half step above fret 4; fret 9 is 16, 14 above the capo, which is fret 8."""
     found = [p for i, p in patches("capo") if i.words == "no capo"]
-    assert found == [{"settings": {"capo": "0", "bass_ceiling": "5", "highest": "8"}}]
+    assert found == [{"settings": {"capo": "0", "bass_ceiling": "4+", "highest": "8"}}]
 
 
-@pytest.mark.parametrize("letter", ["P"])
-def test_a_resting_finger_is_used_again(letter: str) -> None:
-    found = [p for i, p in patches("capo") if i.words == f"use finger {letter} too"]
+def test_a_resting_finger_is_used_again() -> None:
+    found = [p for i, p in patches("capo") if i.words == "use finger P too"]
     assert found == [{"settings": {"without_fingers": []}}]
 
 
 def test_a_pin_is_dropped_from_its_text() -> None:
     found = {i.words: p for i, p in patches("wishes") if i.kind is Kind.PIN}
     assert found == {
-        "drop the pin '1: bass 1'": {"pins": ["1: middle I", "2: manner roots"]},
-        "drop the pin '1: middle I'": {"pins": ["1: bass 1", "2: manner roots"]},
-        "drop the pin '2: manner roots'": {"pins": ["1: bass 1, middle I"]},
+        "drop the pin 'bar 1: bass 1'": {"pins": ["bar 1: middle I", "2: manner roots"]},
+        "drop the pin 'bar 1: middle I'": {"pins": ["bar 1: bass 1", "2: manner roots"]},
+        "drop the pin 'bar 2: manner roots'": {"pins": ["1: bass 1, middle I"]},
         "drop the pin 'whole tune: never barred'": {"forbids": ["3: bass 8"]},
-        "drop the pin '3: never bass 8'": {"forbids": ["all: barred"]},
+        "drop the pin 'bar 3: never bass 8'": {"forbids": ["all: barred"]},
     }
 
 
@@ -144,7 +161,7 @@ def test_other_chords_become_a_chart_in_the_tunes_own_key() -> None:
 
 def test_a_melody_is_moved_by_octaves() -> None:
     found = [p for i, p in patches("high") if i.kind is Kind.OCTAVE]
-    assert {"settings": {"octave": [["all", -1]]}} in found or found
+    assert {"settings": {"octave": [["all", -1]]}} in found
 
 
 @cache
@@ -156,9 +173,8 @@ def solved(asked_by: Session, some: Work) -> int:
 def test_a_click_costs_what_the_mend_says() -> None:
     """For each kind: the mend's own request and the work after the click, both solved."""
     seen = set()
-    for name, some in WORKS.items():
-        if name in ("bass",):
-            continue  # long
+    for name in ("plain", "mild", "few", "high", "sevenths", "thumb"):
+        some = WORKS[name]
         for idea, patch in patches(name):
             if patch is None or idea.kind in seen:
                 continue
@@ -178,7 +194,7 @@ def test_a_click_costs_what_the_mend_says() -> None:
 
 
 def test_the_view_of_mends() -> None:
-    some = replace(work(CHART), pins=("1: bass 8+",))
+    some = replace(work(CHART), pins=("1: bass 6",))
     asked = begun(some)
     session = session_of(asked)
     clash = session.clash(asked.conditions, asked.weights)
