@@ -23,6 +23,9 @@ from undersong.desk.views.why import why_view
 from undersong.desk.work import Work
 from undersong.session import Session
 
+APART = 4
+"""Played bars in which one way differs from every other, where there are as many."""
+
 MENDING = 6.0
 """Seconds that looking for mends may take."""
 
@@ -116,10 +119,17 @@ def others(store: Store, work: Work, count: int, watch: Watch) -> dict[str, Any]
     asked = begun(work)
     if not 2 <= count <= 8:
         raise Refusal(f"2 to 8 ways can be looked for, not {count}", "count")
+    from undersong.alternatives import bars_to_differ_in
+
     with store.session(asked, watch, "others") as session:
         try:
+            differ = min(APART, bars_to_differ_in(session, asked.conditions))
             found = session.alternatives(
-                count, weights=asked.weights, conditions=asked.conditions, watch=watch
+                count,
+                differ=differ,
+                weights=asked.weights,
+                conditions=asked.conditions,
+                watch=watch,
             )
         except (NotPlayable, Unfulfillable) as error:
             return {"cannot": _cannot(error, session, asked, work, watch)}

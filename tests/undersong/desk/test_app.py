@@ -156,6 +156,12 @@ def test_other_ways_are_compared(asking: Asking) -> None:
     assert any(row["differs"] for row in compared["rows"])
 
 
+def test_a_tune_of_two_bars_has_other_ways_too(asking: Asking) -> None:
+    short = work(CHART.replace("| D | G | A | D |", "| D | G |"))
+    others = asking.last("/others", {"work": work_out(short), "count": 2})["others"]
+    assert [one["name"] for one in others] == ["the best", "way 2"]
+
+
 def test_levels_are_nested(asking: Asking) -> None:
     levels = asking.last("/levels", {"work": work_out(work())})["levels"]
     assert len(levels["versions"]) == 5
