@@ -97,6 +97,19 @@ class Quota:
             self.most is None or count <= self.most
         )
 
+    @property
+    def typed(self) -> tuple[tuple[bool, str], ...]:
+        """Its limits as they are typed, the least first: whether it is the most, and the text that
+        ``parse`` reads again."""
+        above = "" if self.above is None else f" above {self.above}"
+        where = "" if self.bars == WHOLE else f", {self.bars}"
+        each = " a bar" if self.each else ""
+        return tuple(
+            (most, f"{number} {self.what}{each}{above}{where}")
+            for most, number in ((False, self.least), (True, self.most))
+            if number is not None
+        )
+
     def __str__(self) -> str:
         limits = [] if self.least is None else [f"at least {self.least}"]
         limits += [] if self.most is None else [f"at most {self.most}"]

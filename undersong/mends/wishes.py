@@ -8,7 +8,6 @@ from dataclasses import replace
 
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
-from solver.conditions.bars import WHOLE
 from solver.conditions.few_shapes import FewShapes
 from solver.conditions.quota import Quota
 from solver.demands import Wanted
@@ -114,12 +113,4 @@ def _looser(quota: Quota, reach: tuple[int, int] | None) -> list[Quota]:
 
 def _typed(quota: Quota) -> str:
     """The quota as options."""
-    above = "" if quota.above is None else f" above {quota.above}"
-    where = "" if quota.bars == WHOLE else f", {quota.bars}"
-    each = " a bar" if quota.each else ""
-    limits = (("least", quota.least), ("most", quota.most))
-    return " ".join(
-        f"--at-{name} '{number} {quota.what}{each}{above}{where}'"
-        for name, number in limits
-        if number is not None
-    )
+    return " ".join(f"--at-{'most' if most else 'least'} '{text}'" for most, text in quota.typed)

@@ -15,10 +15,8 @@ from typing import Any
 
 from fretboard import presets
 from fretboard.frets import fret_label
-from solver.conditions.bars import WHOLE
 from solver.conditions.pinned import BassManner
 from solver.conditions.pins import Pin
-from solver.conditions.quota import Quota
 from solver.demands import Wanted
 from tune.errors import TuneError
 from tune.readers.chart import write_chart
@@ -164,20 +162,16 @@ def _quotas_left(mend: Mend, work: Work) -> Patch:
     """The limits that are left, without those that come with the level."""
     own = begun(replace(work, settings=replace(work.settings, level=None))).conditions.quotas
     levels = [quota for quota in begun(work).conditions.quotas if quota not in own]
-    told = [quota for quota in mend.request.conditions.quotas if quota not in levels]
+    told = [
+        limit
+        for quota in mend.request.conditions.quotas
+        if quota not in levels
+        for limit in quota.typed
+    ]
     return {
-        "at_most": [_typed(quota) for quota in told if quota.most is not None],
-        "at_least": [_typed(quota) for quota in told if quota.least is not None],
+        "at_most": [text for most, text in told if most],
+        "at_least": [text for most, text in told if not most],
     }
-
-
-def _typed(quota: Quota) -> str:
-    """A limit as it is typed after its option."""
-    number = quota.least if quota.most is None else quota.most
-    above = "" if quota.above is None else f" above {quota.above}"
-    each = " a bar" if quota.each else ""
-    where = "" if quota.bars == WHOLE else f", {quota.bars}"
-    return f"{number} {quota.what}{each}{above}{where}"
 
 
 def _limits(asked: Begun, request: Wanted) -> dict[str, str]:
