@@ -4,11 +4,12 @@ melody, a drone on its tonic, or taken from a chart that she typed.
 Every way gives a tune with its melody, bars and repeats as they were, marked with where its chords
 come from (``Tune.chords_are``). All three are exported by ``undersong`` itself.
 
-Public: propose_chords, with_drone, lay_chords.
+Public: propose_chords, with_drone, lay_chords, MAKERS.
 """
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from tune.chord import Chord
@@ -85,3 +86,9 @@ def lay_chords(tune: Tune, chart: Tune) -> Tune:
         replace(bar, chords=other.chords) for bar, other in zip(tune.bars, chart.bars, strict=True)
     )
     return replace(tune, bars=bars, chords_are=chart.chords_are)
+
+
+MAKERS: MappingProxyType[str, Callable[[Tune], Tune]] = MappingProxyType(
+    {"proposed": propose_chords, "drone": with_drone}
+)
+"""What a player may ask for in place of the tune's own chords → what lays them."""

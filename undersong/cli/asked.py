@@ -2,11 +2,12 @@
 
 Every complaint begins with the option's name.
 
-Public: Asked, tune_of, instrument_of, strings_warning, hand_of, style_of, weights_of.
+Public: Asked, tune_of, instrument_of, hand_of, style_of, weights_of.
 """
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -94,39 +95,32 @@ def _moved(tune: Tune, bars: str, octaves: int) -> Tune:
 def _with_chords(tune: Tune, chords: str) -> Tune:
     """The tune, in its own key, with the chords that were asked for instead of its own."""
     from undersong.api import read_tune
-    from undersong.chords import lay_chords, propose_chords, with_drone
+    from undersong.chords import MAKERS, lay_chords
 
-    makers = {"proposed": propose_chords, "drone": with_drone}
-    if chords not in makers and Path(chords).suffix.lower() not in (".chart", ".txt"):
+    if chords not in MAKERS and Path(chords).suffix.lower() not in (".chart", ".txt"):
         raise Refused(
             f"--chords: write given, proposed, drone or the name of a chart's file, not {chords!r}"
         )
     with naming("--chords"):
-        return makers[chords](tune) if chords in makers else lay_chords(tune, read_tune(chords))
+        return MAKERS[chords](tune) if chords in MAKERS else lay_chords(tune, read_tune(chords))
+
+
+def _named(setting: str) -> AbstractContextManager[None]:
+    """The option's name for a setting's."""
+    return naming("--bass" if setting == "manner" else f"--{setting.replace('_', '-')}")
 
 
 def instrument_of(asked: Asked) -> Instrument:
     """The instrument, strung and capoed."""
-    from fretboard.presets import instrument
+    from undersong.settings import strung_as
 
-    with naming("--instrument"):
-        instrument(asked.instrument)
-    with naming("--scale"):
-        instrument(asked.instrument, scale=asked.scale)
-    with naming("--tuning"):
-        instrument(asked.instrument, scale=asked.scale, tuning=asked.tuning)
-    with naming("--capo"):
-        return instrument(asked.instrument, scale=asked.scale, tuning=asked.tuning, capo=asked.capo)
-
-
-def strings_warning(asked: Asked, strung: Instrument) -> str:
-    """A sentence on strings that are tuned far from what the instrument is made for, or nothing."""
-    if asked.tuning is None:
-        return ""
-    from fretboard.presets import instrument, tunings
-    from fretboard.strung import strung_wrong
-
-    return strung_wrong(instrument(asked.instrument), strung, [info.pitches for info in tunings()])
+    return strung_as(
+        _named,
+        instrument=asked.instrument,
+        scale=asked.scale,
+        tuning=asked.tuning,
+        capo=asked.capo,
+    )
 
 
 def hand_of(asked: Asked) -> Hand:
@@ -142,49 +136,26 @@ def hand_of(asked: Asked) -> Hand:
 
 def style_of(asked: Asked, tune: Tune, instrument: Instrument) -> Style:
     """The style; tune, instrument: for what follows from them where nothing was said."""
-    from solver.righthand import right_hand
-    from solver.style import Style, usual_manner
+    from undersong.settings import above_capo, style_from
 
-    manner = usual_manner(asked.texture) if asked.bass is None else asked.bass
-    with naming("--texture"):
-        Style(texture=asked.texture, manner=usual_manner(asked.texture))
-    with naming("--bass"):
-        Style(texture=asked.texture, manner=manner)
-    with naming("--right-hand"):
-        pattern = right_hand(asked.right_hand)
-    with naming("--no-chord"):
-        Style(no_chord=asked.no_chord)
     counted_from = 0 if asked.from_capo else instrument.capo
-    ceiling = Style.bass_ceiling
-    if asked.texture == "bass":
-        from solver.bass_part import usual_bass_ceiling
-
-        ceiling = usual_bass_ceiling(tune, instrument)
-    return Style(
-        manner=manner,
-        right_hand=pattern,
-        no_chord=asked.no_chord,
-        bass_ceiling=_limit("--bass-ceiling", asked.bass_ceiling, ceiling, counted_from),
-        highest=_limit("--highest", asked.highest, Style.highest, counted_from),
-        melody_highest=_limit(
-            "--melody-highest", asked.melody_highest, Style.melody_highest, counted_from
-        ),
-        bass_lowest=not asked.bass_above,
+    limits: dict[str, int | None] = {}
+    for name in ("bass_ceiling", "highest", "melody_highest"):
+        fret = getattr(asked, name)
+        with _named(name):
+            limits[name] = None if fret is None else above_capo(fret, counted_from)
+    return style_from(
+        _named,
+        tune,
+        instrument,
         texture=asked.texture,
+        manner=asked.bass,
+        right_hand=asked.right_hand,
+        no_chord=asked.no_chord,
+        bass_above=asked.bass_above,
         graces=asked.graces,
+        limits=limits,
     )
-
-
-def _limit(option: str, fret: int | None, default: int, counted_from: int) -> int:
-    """A fret limit in semitones above the open (or capoed) string."""
-    if fret is None:
-        return default
-    if fret < counted_from:
-        raise Refused(
-            f"{option}: that fret lies behind the capo; frets are counted from the nut, "
-            "or from the capo with --from-capo"
-        )
-    return fret - counted_from
 
 
 def weights_of(asked: Asked) -> Weights:

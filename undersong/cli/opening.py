@@ -12,7 +12,6 @@ from undersong.cli.asked import (
     Asked,
     hand_of,
     instrument_of,
-    strings_warning,
     style_of,
     tune_of,
     weights_of,
@@ -66,7 +65,10 @@ def opened(
         ready(session)
     for notice in dict.fromkeys(tune.notices):
         say(f"note: {asked.tune}: {notice}")
-    warning = strings_warning(asked, instrument)
-    if warning:
-        say(f"warning: {warning}")
+    if asked.tuning is not None:
+        from undersong.settings import strings_warning
+
+        warning = strings_warning(asked.instrument, instrument)
+        if warning:
+            say(f"warning: {warning}")
     return Opened(session, weights, conditions)

@@ -12,8 +12,8 @@ from solver.conditions.pinned import Kept
 from solver.errors import NotPlayable, Unfulfillable
 from solver.result import Arrangement
 from solver.watch import OutOfTime, Watch
-from undersong.desk.refused import Refusal
-from undersong.desk.settings import Begun, begun, strings_warning
+from undersong.desk.refused import Refusal, here
+from undersong.desk.settings import Begun, begun
 from undersong.desk.store import Store
 from undersong.desk.views.answer import answer_view
 from undersong.desk.views.cannot import cannot_view
@@ -22,6 +22,7 @@ from undersong.desk.views.others import others_view
 from undersong.desk.views.why import why_view
 from undersong.desk.work import Work
 from undersong.session import Session
+from undersong.settings import strings_warning
 
 APART = 4
 """Played bars in which one way differs from every other, where there are as many."""
@@ -46,23 +47,18 @@ def arranged(
                 return {"cannot": _cannot(error, session, asked, work, watch)}
         store.keep(asked, found)
     seconds = watch.seconds - watch.left
-    view = _view(store, found, seconds, width, earlier)
-    warning = strings_warning(work)
-    view["notices"] = [warning] if warning else []
-    return {"answer": view}
-
-
-def _view(
-    store: Store, found: Arrangement, seconds: float, width: int, before: Arrangement | None
-) -> dict[str, Any]:
+    warning = ""
+    if work.settings.tuning is not None:
+        warning = strings_warning(work.settings.instrument, asked.instrument)
     view = answer_view(
         found,
         seconds=seconds,
-        before=before,
+        before=earlier,
+        notices=[here(warning)] if warning else [],
         page=store.drawn(found, width),
     )
     store.note(view["document"], found)
-    return view
+    return {"answer": view}
 
 
 def _cannot(

@@ -1,6 +1,6 @@
 """What the desk answers where it cannot do what was asked: one sentence, and where to mend it.
 
-Public: Refusal, refusing, refusal_of.
+Public: Refusal, refusing, refusal_of, here.
 """
 
 from collections.abc import Iterator
@@ -55,22 +55,24 @@ def refusing(field: str) -> Iterator[None]:
 def refusal_of(error: ValueError, field: str = "") -> Refusal:
     """The same complaint; re-raises what is none of the rooms' own sentences, a fault of ours."""
     if isinstance(error, UnchosenTuneError):
-        return Refusal(_here(str(error)), "choose")
+        return Refusal(here(str(error)), "choose")
     if isinstance(error, TuneError):
         return Refusal(str(error), field, error.place.line, error.place.column)
     if not isinstance(error, ArrangeError | FretboardError | SheetError | WeightError):
         raise error
-    return Refusal(_here(str(error)), field)
+    return Refusal(here(str(error)), field)
 
 
 _HERE = (
     (" take --chords proposed or --chords drone", " choose proposed or drone under Chords"),
     (", or from the capo with --from-capo", ""),
+    ("write --tuning '", "set the tuning to '"),
 )
 """What a command takes, and what the page has instead of it."""
 
 
-def _here(sentence: str) -> str:
+def here(sentence: str) -> str:
+    """The sentence without the options of commands."""
     for option, words in _HERE:
         sentence = sentence.replace(option, words)
     return sentence

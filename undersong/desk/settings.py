@@ -3,10 +3,9 @@
 Nothing here opens a file by a name that came from the page: bundled tunes are looked up in a list,
 and names of instruments, hands and right hands must be presets.
 
-Public: Begun, begun, tune_of, session_of, read_source, strings_warning.
+Public: Begun, begun, tune_of, session_of, read_source, LIMITS.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from fretboard import presets
@@ -14,7 +13,6 @@ from fretboard.errors import FretboardError
 from fretboard.frets import fret_semitones
 from fretboard.hand import FINGERS, Hand
 from fretboard.instrument import Instrument
-from fretboard.strung import strung_wrong
 from scoring.weights import Weights
 from solver.conditions import Conditions
 from solver.conditions.bars import WHOLE, Bars
@@ -26,8 +24,12 @@ from undersong.desk.refused import Refusal, refusing
 from undersong.desk.work import CHART, Settings, Source, Work
 from undersong.levels.level import Level, levels_for
 from undersong.session import Session
+from undersong.settings import above_capo, strung_as, style_from
 
 _SPAN_IS = "0123456789"
+
+LIMITS = ("bass_ceiling", "highest", "melody_highest")
+"""Settings that name frets, which the page counts from the nut."""
 
 
 @dataclass(frozen=True)
@@ -103,35 +105,24 @@ def read_source(source: Source, choose: str | None) -> Tune:
 
 def _with_chords(tune: Tune, chords: str) -> Tune:
     from tune.readers import read_data
-    from undersong.chords import lay_chords, propose_chords, with_drone
+    from undersong.chords import MAKERS, lay_chords
 
     if chords.startswith(CHART):
         text = chords.removeprefix(CHART)
         return lay_chords(tune, read_data(text.encode(), "", None, "chart"))
-    makers: dict[str, Callable[[Tune], Tune]] = {"proposed": propose_chords, "drone": with_drone}
-    return makers[chords](tune) if chords in makers else tune
+    return MAKERS[chords](tune) if chords in MAKERS else tune
 
 
 def _instrument(settings: Settings) -> Instrument:
     with refusing("instrument"):
         _preset(settings.instrument, [info.name for info in presets.instruments()])
-        presets.instrument(settings.instrument)
-    with refusing("scale"):
-        presets.instrument(settings.instrument, scale=settings.scale)
-    with refusing("tuning"):
-        presets.instrument(settings.instrument, scale=settings.scale, tuning=settings.tuning)
-    with refusing("capo"):
-        return presets.instrument(
-            settings.instrument, scale=settings.scale, tuning=settings.tuning, capo=settings.capo
-        )
-
-
-def strings_warning(work: Work) -> str:
-    """A sentence where strings are tuned far from what the instrument is strung for."""
-    own = presets.instrument(work.settings.instrument)
-    usual = [info.pitches for info in presets.tunings()]
-    told = strung_wrong(own, _instrument(work.settings), usual)
-    return told.replace("write --tuning '", "set the tuning to '")
+    return strung_as(
+        refusing,
+        instrument=settings.instrument,
+        scale=settings.scale,
+        tuning=settings.tuning,
+        capo=settings.capo,
+    )
 
 
 def _hand(settings: Settings) -> Hand:
@@ -155,47 +146,31 @@ def _preset(name: str, names: list[str]) -> None:
 
 
 def _style(settings: Settings, tune: Tune, instrument: Instrument) -> Style:
-    from solver.bass_part import usual_bass_ceiling
-    from solver.righthand import right_hand, right_hands
-    from solver.style import usual_manner
+    from solver.righthand import right_hands
 
-    with refusing("texture"):
-        Style(texture=settings.texture, manner=usual_manner(settings.texture))
-    manner = settings.manner or usual_manner(settings.texture)
-    with refusing("manner"):
-        Style(texture=settings.texture, manner=manner)
     with refusing("right_hand"):
         _preset(settings.right_hand, [one.name for one in right_hands()])
-        pattern = right_hand(settings.right_hand)
-    with refusing("no_chord"):
-        Style(no_chord=settings.no_chord)
-    ceiling = Style.bass_ceiling
-    if settings.texture == "bass":
-        ceiling = usual_bass_ceiling(tune, instrument)
+    limits = {name: _limit(settings, name, instrument) for name in LIMITS}
     with refusing("texture"):
-        return Style(
-            manner=manner,
-            right_hand=pattern,
-            no_chord=settings.no_chord,
-            bass_ceiling=_limit(settings, "bass_ceiling", ceiling, instrument),
-            highest=_limit(settings, "highest", Style.highest, instrument),
-            melody_highest=_limit(settings, "melody_highest", Style.melody_highest, instrument),
-            bass_lowest=not settings.bass_above,
+        return style_from(
+            refusing,
+            tune,
+            instrument,
             texture=settings.texture,
+            manner=settings.manner,
+            right_hand=settings.right_hand,
+            no_chord=settings.no_chord,
+            bass_above=settings.bass_above,
             graces=settings.graces,
+            limits=limits,
         )
 
 
-def _limit(settings: Settings, name: str, usual: int, instrument: Instrument) -> int:
+def _limit(settings: Settings, name: str, instrument: Instrument) -> int | None:
     """A highest fret, which the page counts from the nut, in semitones above the capo."""
     label = getattr(settings, name)
-    if label is None:
-        return usual
     with refusing(name):
-        fret = fret_semitones(label)
-        if fret < instrument.capo:
-            raise FretboardError("that fret lies behind the capo; frets are counted from the nut")
-        return fret - instrument.capo
+        return None if label is None else above_capo(fret_semitones(label), instrument.capo)
 
 
 def _conditions(work: Work, instrument: Instrument) -> Conditions:

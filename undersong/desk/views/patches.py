@@ -20,7 +20,7 @@ from solver.conditions.pins import Pin
 from solver.demands import Wanted
 from tune.errors import TuneError
 from tune.readers.chart import write_chart
-from undersong.desk.settings import Begun, begun
+from undersong.desk.settings import LIMITS, Begun, begun
 from undersong.desk.work import Work, work_in, work_out
 from undersong.mends.mend import Kind, Mend
 from undersong.sheet.json_node import parse
@@ -38,9 +38,6 @@ _OPTIONS = {
     "--capo": "capo",
 }
 """What is typed for a mend → the setting that takes the same text."""
-
-_LIMITS = ("bass_ceiling", "highest", "melody_highest")
-"""Settings that name frets, which the page counts from the nut."""
 
 _HANDS = (Kind.BAR, Kind.FINGER, Kind.REACH)
 
@@ -180,7 +177,7 @@ def _limits(asked: Begun, request: Wanted) -> dict[str, str]:
     capo = asked.instrument.capo
     return {
         name: fret_label(getattr(request.style, name) + capo)
-        for name in _LIMITS
+        for name in LIMITS
         if getattr(asked.style, name) != getattr(request.style, name)
     }
 
