@@ -44,18 +44,18 @@ _KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
 @dataclass
 class Desk:
     """door: who may ask; keeping: where works are kept; first: what the page begins with, where
-    one was named when the desk was started."""
+    one was named when the desk was started; turns: of errands, which need no search."""
 
     door: Door
     keeping: Keeping
     first: Work | None = None
     store: Store = field(default_factory=Store)
     searches: Searches = field(init=False)
-    errands: asyncio.Semaphore = field(init=False)
+    turns: asyncio.Semaphore = field(init=False)
 
     def __post_init__(self) -> None:
         self.searches = Searches(self.store.forget)
-        self.errands = asyncio.Semaphore(ERRANDS)
+        self.turns = asyncio.Semaphore(ERRANDS)
 
 
 def make_app(desk: Desk) -> App:
@@ -82,14 +82,14 @@ def make_app(desk: Desk) -> App:
         Route("/page/{name:path}", _part),
         Route("/choices", partial(_choices, desk)),
         Route("/kept", partial(_kept, desk), methods=["GET"]),
-        Route("/kept", _answering(desk, partial(_keep, desk)), methods=["POST"]),
+        Route("/kept", _answering(partial(_keep, desk)), methods=["POST"]),
         Route("/kept/{name}", partial(_take_up, desk)),
         *(
-            Route(path, _answering(desk, partial(_errand, desk, errand)), methods=["POST"])
+            Route(path, _answering(partial(_errand, desk, errand)), methods=["POST"])
             for path, errand in posts.items()
         ),
         *(
-            Route(path, _answering(desk, partial(_stream, desk, search)), methods=["POST"])
+            Route(path, _answering(partial(_stream, desk, search)), methods=["POST"])
             for path, search in searches.items()
         ),
     ]
@@ -156,10 +156,7 @@ async def _choices(desk: Desk, request: Request) -> Response:
 async def _kept(desk: Desk, request: Request) -> Response:
     del request
     kept = await run_in_threadpool(desk.keeping.kept)
-    rows = [
-        {"name": one.name, "title": one.title, "when": one.when.isoformat(), "answered": True}
-        for one in kept
-    ]
+    rows = [{"name": one.name, "title": one.title, "when": one.when.isoformat()} for one in kept]
     return JSONResponse({"kept": rows})
 
 
@@ -178,9 +175,8 @@ async def _keep(desk: Desk, request: Request, asked: Node) -> Response:
     return JSONResponse({"name": name})
 
 
-def _answering(desk: Desk, answer: Answering) -> Callable[[Request], Awaitable[Response]]:
+def _answering(answer: Answering) -> Callable[[Request], Awaitable[Response]]:
     """A route that reads JSON, and says in a sentence what it cannot use."""
-    del desk
 
     async def route(request: Request) -> Response:
         body = await request.body()
@@ -198,7 +194,7 @@ async def _errand(
     desk: Desk, errand: Callable[[Store, Node], Any], request: Request, asked: Node
 ) -> Response:
     del request
-    async with desk.errands:
+    async with desk.turns:
         made = await run_in_threadpool(errand, desk.store, asked)
     return made if isinstance(made, Response) else JSONResponse(made)
 
@@ -226,7 +222,7 @@ def _prices(store: Store, asked: Node) -> tuple[Job, float]:
 
 
 def _why(store: Store, asked: Node) -> tuple[Job, float]:
-    asked.object("work", "document", "played")
+    asked.object("document", "played")
     document, played = asked["document"].text(), asked["played"].whole(1)
     return partial(questions.explained, store, document, played), 20.0
 
@@ -242,7 +238,7 @@ def _levels(store: Store, asked: Node) -> tuple[Job, float]:
 
 
 def _refused(error: ValueError) -> Response:
-    refusal = error if isinstance(error, Refusal) else refusal_of(error)
+    refusal = refusal_of(error)
     return JSONResponse(refusal.as_json(), status_code=refusal.status)
 
 

@@ -46,14 +46,15 @@ def refusing(field: str) -> Iterator[None]:
     """Turns whatever sentence the rooms complain with into a refusal about that field."""
     try:
         yield
-    except Refusal:
-        raise
     except ValueError as error:
         raise refusal_of(error, field) from None
 
 
 def refusal_of(error: ValueError, field: str = "") -> Refusal:
-    """The same complaint; re-raises what is none of the rooms' own sentences, a fault of ours."""
+    """The same complaint, a Refusal as it is; re-raises what is none of the rooms' own sentences, a
+    fault of ours."""
+    if isinstance(error, Refusal):
+        return error
     if isinstance(error, UnchosenTuneError):
         return Refusal(here(str(error)), "choose")
     if isinstance(error, TuneError):

@@ -1,6 +1,6 @@
 """Searches for the page: each in a thread, told about line by line, stopped when the page lets go.
 
-Public: Searches.
+Public: Searches, Job, OUR_FAULT.
 """
 
 import asyncio
@@ -8,6 +8,8 @@ import json
 import logging
 import threading
 from collections.abc import AsyncIterator, Callable
+from contextlib import suppress
+from dataclasses import asdict
 from typing import Any
 
 from solver.watch import OutOfTime, Standing, Stopped, Watch
@@ -27,7 +29,6 @@ OUR_FAULT = (
     "the desk made a mistake of its own, which is told where it was started; please report it"
 )
 
-
 TOO_MUCH = "the search took too much memory and was stopped; ask for less, or for a shorter tune"
 
 
@@ -39,7 +40,6 @@ class Searches:
         self._turns = asyncio.Semaphore(SEARCHES)
         self._waiting = 0
         self._running: list[Watch] = []
-        self._too_large: list[Watch] = []
 
     def admit(self) -> None:
         """Refusal where too many wait already."""
@@ -61,12 +61,13 @@ class Searches:
                 loop.call_soon_threadsafe(told.put_nowait, value)
 
         watch = Watch(seconds=min(seconds, SECONDS))
-        watch.tell = self._teller(watch, hand_over)
+        too_large = threading.Event()
+        watch.tell = _teller(watch, hand_over, too_large)
         self._running.append(watch)
 
         def run() -> None:
             try:
-                hand_over(self._outcome(job, watch))
+                hand_over(self._outcome(job, watch, too_large))
             finally:
                 hand_over(None)
                 if not loop.is_closed():
@@ -86,60 +87,50 @@ class Searches:
     def _ended(self, watch: Watch) -> None:
         """The next may begin only when this one's thread is done, not when its page has gone."""
         self._running.remove(watch)
-        if watch in self._too_large:
-            self._too_large.remove(watch)
         self._turns.release()
 
-    def _teller(
-        self, watch: Watch, hand_over: Callable[[dict[str, Any]], None]
-    ) -> Callable[[Standing], None]:
-        next_time = 0.0
-
-        def tell(standing: Standing) -> None:
-            nonlocal next_time
-            spent = watch.seconds - watch.left
-            if spent < next_time:
-                return
-            next_time = spent + BETWEEN
-            if held() > MOST_MEMORY:
-                self._too_large.append(watch)
-                watch.stop.now()
-            hand_over({"standing": _standing(standing)})
-
-        return tell
-
-    def _outcome(self, job: Job, watch: Watch) -> dict[str, Any]:
+    def _outcome(self, job: Job, watch: Watch, too_large: threading.Event) -> dict[str, Any]:
         try:
             return job(watch)
         except (OutOfTime, Stopped) as error:
-            return {"failed": {"sentence": self._why_ended(watch, error)}}
-        except ValueError as error:
+            if not too_large.is_set():
+                return {"failed": {"sentence": str(error)}}
+            self._forget()
+            return {"failed": {"sentence": TOO_MUCH}}
+        except Exception as error:
             return _refused(error)
-        except Exception:
-            log.exception("a search failed")
-            return {"failed": {"sentence": OUR_FAULT}}
-
-    def _why_ended(self, watch: Watch, error: Exception) -> str:
-        if watch not in self._too_large:
-            return str(error)
-        self._forget()
-        return TOO_MUCH
 
 
-def _refused(error: ValueError) -> dict[str, Any]:
-    try:
-        return (error if isinstance(error, Refusal) else refusal_of(error)).as_json()
-    except ValueError:
-        log.exception("a search failed")
-        return {"failed": {"sentence": OUR_FAULT}}
+def _refused(error: Exception) -> dict[str, Any]:
+    """A sentence of the rooms' own as it is; all else is a fault of ours, told where the desk was
+    started."""
+    if isinstance(error, ValueError):
+        with suppress(ValueError):
+            return refusal_of(error).as_json()
+    log.error("a search failed", exc_info=error)
+    return {"failed": {"sentence": OUR_FAULT}}
+
+
+def _teller(
+    watch: Watch, hand_over: Callable[[dict[str, Any]], None], too_large: threading.Event
+) -> Callable[[Standing], None]:
+    """Hands on how the search stands, now and then; memory is looked at then too, and a search
+    that goes beyond it is stopped."""
+    next_time = 0.0
+
+    def tell(standing: Standing) -> None:
+        nonlocal next_time
+        spent = watch.seconds - watch.left
+        if spent < next_time:
+            return
+        next_time = spent + BETWEEN
+        if held() > MOST_MEMORY:
+            too_large.set()
+            watch.stop.now()
+        hand_over({"standing": _standing(standing)})
+
+    return tell
 
 
 def _standing(at: Standing) -> dict[str, Any]:
-    return {
-        "stage": at.stage,
-        "done": at.done,
-        "total": at.total,
-        "bound": at.bound,
-        "best": at.best,
-        "gap": at.gap,
-    }
+    return {**asdict(at), "gap": at.gap}

@@ -90,7 +90,7 @@ def test_what_is_asked_in_vain_is_mended(asking: Asking) -> None:
 
 def test_of_pins_that_clash_each_can_be_dropped(asking: Asking, answer: Any) -> None:
     """Whatever else clashes, the pins that she set are offered first, and soon."""
-    asked = {"work": work_out(work()), "document": answer["document"], "played": 2}
+    asked = {"document": answer["document"], "played": 2}
     kept = asking.last("/why", asked)["why"]["pin_here"]
     finger = answer["reading"][1]["words"]
     assert "thumb" in finger or "index" in finger
@@ -130,7 +130,7 @@ def test_what_changed_is_told(asking: Asking, answer: Any) -> None:
 
 
 def test_a_bar_is_explained(asking: Asking, answer: Any) -> None:
-    asked = {"work": work_out(work()), "document": answer["document"], "played": 2}
+    asked = {"document": answer["document"], "played": 2}
     why = asking.last("/why", asked)["why"]
     there = undersong.from_json(answer["document"])
     assert why["cost"] == undersong.explain_bar(there, 2, more=0).cost
@@ -171,7 +171,7 @@ def test_levels_are_nested(asking: Asking) -> None:
 
 
 def test_levels_leave_kept_bars_out_and_say_so(asking: Asking, answer: Any) -> None:
-    asked = {"work": work_out(work()), "document": answer["document"], "played": 2}
+    asked = {"document": answer["document"], "played": 2}
     kept = asking.last("/why", asked)["why"]["pin_here"]
     levels = asking.last("/levels", {"work": work_out(replace(work(), pins=tuple(kept)))})["levels"]
     assert any(one["answer"] for one in levels["versions"])

@@ -72,7 +72,7 @@ export function mount(root, desk) {
     const mine = (running = new AbortController());
     try {
       const last = await ask.stream("/why",
-        { work: state.work, document: state.answer.document, played: now.played },
+        { document: state.answer.document, played: now.played },
         (standing) => mine === running && fill(told, `${standingWords(standing)}…`), mine.signal);
       if (mine !== running) return;
       show(now, last.why);
