@@ -63,11 +63,12 @@ def read(path: str, choose: str | None = None, form: str | None = None) -> Tune:
 def read_data(data: bytes, name: str, choose: str | None = None, form: str | None = None) -> Tune:
     """The tune in a file's bytes; name: what messages call it, and no file is looked for.
 
-    form: a name out of ``FORMS``, else the bytes themselves decide. Otherwise as ``read``.
+    form: a name out of ``FORMS``, else the name's suffix decides, and for none that is known the
+    bytes themselves. Otherwise as ``read``.
     """
     from tune.readers.source import as_text
 
-    row = FORMS[form or sniff(data)]
+    row = FORMS[form or _suffix_form(name) or sniff(data)]
     reader: Callable[..., Tune] = getattr(import_module(row.module), row.function)
     try:
         if not row.text:
@@ -92,9 +93,16 @@ def sniff(data: bytes) -> str:
 
 
 def _by_suffix(path: str) -> str:
-    suffix = PurePath(path).suffix.lower()
-    for name, form in FORMS.items():
-        if suffix in form.suffixes:
-            return name
-    known = ", ".join(suffix for form in FORMS.values() for suffix in form.suffixes)
-    raise TuneError(f"a tune's file ends in one of {known}; rename it or say its form", Place(path))
+    form = _suffix_form(path)
+    if form is None:
+        known = ", ".join(suffix for form in FORMS.values() for suffix in form.suffixes)
+        raise TuneError(
+            f"a tune's file ends in one of {known}; rename it or say its form", Place(path)
+        )
+    return form
+
+
+def _suffix_form(name: str) -> str | None:
+    """The form that a file's name tells; None where it tells none."""
+    suffix = PurePath(name).suffix.lower()
+    return next((name for name, form in FORMS.items() if suffix in form.suffixes), None)

@@ -7,7 +7,7 @@ import secrets
 from pathlib import Path
 
 from tune.readers.source import read_bytes
-from undersong.desk.work import Settings, Source, Work
+from undersong.desk.work import Source, Work
 
 
 def new_secret() -> str:
@@ -32,12 +32,8 @@ def work_for(tune: str) -> Work:
     """
     import corpus
     from undersong.api import read_tune
-    from undersong.desk.settings import read_source
 
-    settings = Settings()
     if tune in corpus.names():
-        return Work(Source(bundled=tune), settings=settings)
+        return Work(Source(bundled=tune))
     read_tune(tune)
-    source = Source(name=Path(tune).name, data=read_bytes(tune))
-    read_source(source, None)
-    return Work(source, settings=settings)
+    return Work(Source(name=Path(tune).name, data=read_bytes(tune)))

@@ -144,3 +144,9 @@ def test_works_that_ask_the_same_are_equal() -> None:
         same = [begun(Work(Source(bundled=name))) for _ in range(2)]
         assert same[0] == same[1]
         assert hash(same[0]) == hash(same[1])
+
+
+def test_a_files_suffix_says_what_it_is_as_for_commands() -> None:
+    """ABC without its X: line looks like no ABC, but is called so."""
+    abc = b'T:Stove\nM:4/4\nL:1/4\nK:D\n"D"DFAd|\n'
+    assert begun(Work(Source(name="stove.abc", data=abc))).tune.title == "Stove"
