@@ -3,13 +3,10 @@
 Public: filed, handout.
 """
 
-import re
-import unicodedata
-from typing import Any
-
 from starlette.responses import Response
 
 from solver.result import Arrangement
+from undersong.desk.names import plain_name
 from undersong.desk.questions import for_levels
 from undersong.desk.refused import Refusal
 from undersong.desk.settings import begun
@@ -33,11 +30,10 @@ _MEDIA = {
     ".ogg": "audio/ogg",
     ".mid": "audio/midi",
 }
-"""Suffix → media type, as registered with IANA (from memory)."""
+"""Suffix → media type. From memory; a browser goes by the file's name, which comes with it."""
 
 _FILE = ("document", "suffix", "paper", "landscape", "large", "contrast", "what")
 _WHAT = ("page", "shapes", "practice")
-_PRACTICE_SOUND = (".wav", ".flac", ".mp3", ".ogg")
 
 
 def filed(store: Store, asked: Node) -> Response:
@@ -106,21 +102,20 @@ def _practice(arrangement: Arrangement, suffix: str, look: _Look) -> bytes:
     from undersong.practice.pages import PageLook
     from undersong.practice.sound import practice_sound
     from undersong.practice.text import practice_text
-    from undersong.sound.files import sound_file
+    from undersong.sound.files import ENCODINGS, sound_file
 
     plan = plan_for(arrangement, Wishes())
     if suffix == ".pdf":
         return practice_pdf(plan, PageLook(look.paper, SheetOptions(), look.large, look.contrast))
     if suffix == ".txt":
         return practice_text(plan, SheetOptions()).encode()
-    if suffix in _PRACTICE_SOUND:
+    if suffix in ENCODINGS:
         return sound_file(practice_sound(plan), suffix)
     raise Refusal("a practice plan is a page (.pdf, .txt) or sound to play along with", "suffix")
 
 
 def _download(content: bytes, title: str, suffix: str) -> Response:
-    """The file under a plain name made of the title, so that no system stumbles over it."""
-    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
-    name = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60] or "tune"
-    headers: dict[str, Any] = {"Content-Disposition": f'attachment; filename="{name}{suffix}"'}
+    """The file under a plain name made of the title."""
+    name = f"{plain_name(title, 60)}{suffix}"
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(content, media_type=_MEDIA[suffix], headers=headers)

@@ -14,7 +14,7 @@ from solver.result import Arrangement
 from undersong.desk.refused import Refusal
 from undersong.desk.settings import read_source
 from undersong.desk.store import Store
-from undersong.desk.work import source_in, work_out
+from undersong.desk.work import Work, source_in, work_out
 from undersong.sheet.engraved.screen import NARROWEST, WIDEST
 from undersong.sheet.json_node import Node
 from undersong.sound.sound_options import SoundOptions
@@ -33,16 +33,19 @@ def opened(store: Store, asked: Node) -> dict[str, Any]:
     """A saved file, or an answer written by another command, drawn without a search."""
     from undersong.desk.keeping import saved_in
     from undersong.desk.views.answer import answer_view
+    from undersong.desk.views.drawing import WIDTH
     from undersong.sheet.document import FORMAT
 
-    work = None
+    work: Work | None = None
+    document: str | None
     if isinstance(asked.value, dict) and asked.value.get("format") == FORMAT:
-        document: str | None = json.dumps(asked.value)
+        document = json.dumps(asked.value)
     else:
         work, document = saved_in(asked)
     answer = None
     if document is not None:
-        answer = answer_view(store.read(document), seconds=0.0)
+        found = store.read(document)
+        answer = answer_view(found, seconds=0.0, page=store.drawn(found, WIDTH))
     return {"work": None if work is None else work_out(work), "answer": answer}
 
 

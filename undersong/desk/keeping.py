@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from undersong.desk.names import plain_name
 from undersong.desk.refused import Refusal
 from undersong.desk.work import Work, work_in, work_out
 from undersong.sheet.json_layout import laid_out
@@ -72,15 +73,11 @@ class Keeping:
     def kept(self) -> tuple[Kept, ...]:
         """The newest first."""
         names = [path.stem for path in self.folder.glob("*.json")] if self.folder.is_dir() else []
-        found = [
-            Kept(name, datetime.strptime(match[1], "%Y%m%d-%H%M%S"))
-            for name in names
-            if (match := _NAME.fullmatch(name)) and _is_a_time(match[1])
-        ]
+        found = [Kept(name, when) for name in names if (when := _when(name)) is not None]
         return tuple(sorted(found, key=lambda one: one.name, reverse=True))
 
     def keep(self, work: Work, answer: str | None) -> str:
-        """Writes it, and gives its name. Raises SheetError where the folder cannot be written."""
+        """Writes it, and gives its name. Refusal or SheetError where it cannot be written."""
         now, slug = self._now(), _slug(work)
         name = f"{now:%Y%m%d-%H%M%S}-{slug}"
         before = next(iter(self.kept()), None)
@@ -107,19 +104,22 @@ class Keeping:
         return saved_in(parse(text, "the kept work"))
 
 
-def _is_a_time(text: str) -> bool:
+def _when(name: str) -> datetime | None:
+    """When a kept file of that name was begun; None for a name that is not ours."""
+    match = _NAME.fullmatch(name)
+    if match is None:
+        return None
     try:
-        datetime.strptime(text, "%Y%m%d-%H%M%S")
+        return datetime.strptime(match[1], "%Y%m%d-%H%M%S")
     except ValueError:
-        return False
-    return True
+        return None
 
 
 def _slug(work: Work) -> str:
     """A few plain letters of what the tune is called, for the file's name."""
     source = work.tune
-    name = source.bundled or Path(source.name).stem or _title(source.chart) or "tune"
-    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-") or "tune"
+    name = source.bundled or Path(source.name).stem or _title(source.chart)
+    return plain_name(name, 40)
 
 
 def _title(chart: str) -> str:

@@ -45,7 +45,7 @@ def arranged(
                 found = session.arrange(asked.weights, asked.conditions, watch=watch)
             except (NotPlayable, Unfulfillable) as error:
                 return {"cannot": _cannot(error, session, asked, work, watch)}
-        store.keep(asked, found)
+        store.remember(asked, found)
     seconds = watch.seconds - watch.left
     warning = ""
     if work.settings.tuning is not None:
@@ -64,6 +64,7 @@ def arranged(
 def _cannot(
     error: Exception, session: Session, asked: Begun, work: Work, watch: Watch
 ) -> dict[str, Any]:
+    """Pins are tried first, and for half as long, since that takes no look for the clash."""
     from undersong.mends import Mends, mends_of, pin_mends
     from undersong.mends.mend import in_order
 
@@ -140,7 +141,7 @@ def levels(store: Store, work: Work, watch: Watch) -> dict[str, Any]:
     if found is None:
         with store.session(asked, watch, "levels") as session:
             found = session.levels(None, asked.weights, asked.conditions, watch=watch)
-        store.keep_levels(asked, found)
+        store.remember_levels(asked, found)
     return {"levels": levels_view(found, kept)}
 
 

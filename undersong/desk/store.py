@@ -98,7 +98,7 @@ class Store:
         """What was proven best for that work."""
         return self._answers.get(asked)
 
-    def keep(self, asked: Begun, answer: "Arrangement") -> None:
+    def remember(self, asked: Begun, answer: "Arrangement") -> None:
         """Remembers an answer that time cannot better."""
         from solver.result import PROVEN
 
@@ -109,20 +109,19 @@ class Store:
         """The arrangement of a document; SheetError, one sentence, for what is none."""
         from undersong.sheet.document import from_json
 
-        key = sha256(document.encode("utf-8", "surrogatepass")).digest()
+        key = _key(document)
         known = self._documents.get(key)
         return known or self._documents.put(key, from_json(document, "the answer"))
 
     def note(self, document: str, answer: "Arrangement") -> None:
         """Remembers which arrangement a document is."""
-        key = sha256(document.encode()).digest()
-        self._documents.put(key, answer)
+        self._documents.put(_key(document), answer)
 
     def levels(self, asked: Begun) -> "LevelSet | None":
-        """The levels made of that work."""
+        """The levels that were made of that work."""
         return self._levels.get(asked)
 
-    def keep_levels(self, asked: Begun, found: "LevelSet") -> None:
+    def remember_levels(self, asked: Begun, found: "LevelSet") -> None:
         self._levels.put(asked, found)
 
     def drawn(self, answer: "Arrangement", width: int) -> dict[str, Any]:
@@ -139,3 +138,7 @@ class Store:
         shelves = (self._sessions, self._answers, self._documents, self._drawings, self._levels)
         for shelf in shelves:
             shelf.clear()
+
+
+def _key(document: str) -> bytes:
+    return sha256(document.encode("utf-8", "surrogatepass")).digest()

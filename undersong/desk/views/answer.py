@@ -27,7 +27,7 @@ def answer_view(
     page: dict[str, Any] | None = None,
 ) -> dict[str, Any]:
     """seconds: what the search took; before: the answer that it replaces on the page; notices:
-    what could not be used of the tune; page: its drawing, where that is known already."""
+    sentences that she should know besides; page: its drawing, where that is known already."""
     return {
         "document": to_json(arrangement),
         "page": drawing_view(arrangement) if page is None else page,

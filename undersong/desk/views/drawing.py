@@ -9,11 +9,11 @@ from solver.result import Arrangement
 from undersong.sheet.engraved.screen import screen
 from undersong.sheet.page_options import PageOptions
 
-WIDTH = 190.0
+WIDTH = 190
 """mm that the drawing is wide: figures stay readable on a page half as wide as a screen."""
 
 
-def drawing_view(arrangement: Arrangement, width_mm: float = WIDTH) -> dict[str, Any]:
+def drawing_view(arrangement: Arrangement, width_mm: int = WIDTH) -> dict[str, Any]:
     """Lengths in mm."""
     made = screen(arrangement, width_mm=width_mm, options=PageOptions())
     bars = [

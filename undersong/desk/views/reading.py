@@ -1,6 +1,6 @@
 """The tab read out bar by bar, for whoever listens to it instead of looking.
 
-Public: reading_view, bar_words.
+Public: reading_view.
 """
 
 from typing import Any
@@ -32,11 +32,6 @@ def reading_view(arrangement: Arrangement) -> list[dict[str, Any]]:
             }
         )
     return rows
-
-
-def bar_words(arrangement: Arrangement, played: int) -> str:
-    """What the hands do in that played bar."""
-    return _words(arrangement)[played]
 
 
 def _words(made: Arrangement) -> dict[int, str]:
