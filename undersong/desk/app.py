@@ -34,8 +34,8 @@ log = logging.getLogger("undersong.desk")
 
 Answering = Callable[[Request, Node], Awaitable[Response]]
 
-FIRST_TUNE = "harrow-lane"
-"""What a page begins with where nothing was kept yet."""
+FRESH = Work(Source(bundled="harrow-lane"))
+"""What a page begins with where nothing was kept yet: nothing is set but the tune."""
 
 _KINDS = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
 """What the page is made of; nothing else is given out."""
@@ -112,7 +112,7 @@ def _warm_up(desk: Desk) -> None:
     """Loads what the first answer needs while the browser still opens its page."""
     import_module("verovio")
     with suppress(ValueError):  # whatever is wrong with it, the page is told when it asks
-        begun(desk.first or Work(Source(bundled=FIRST_TUNE)))
+        begun(desk.first or FRESH)
 
 
 async def _page(desk: Desk, request: Request) -> Response:
@@ -150,7 +150,8 @@ async def _choices(desk: Desk, request: Request) -> Response:
 
     del request
     first = None if desk.first is None else work_out(desk.first)
-    return JSONResponse({**await run_in_threadpool(choices_view), "first": first})
+    choices = await run_in_threadpool(choices_view)
+    return JSONResponse({**choices, "fresh": work_out(FRESH), "first": first})
 
 
 async def _kept(desk: Desk, request: Request) -> Response:

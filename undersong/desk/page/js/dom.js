@@ -67,8 +67,21 @@ export function number(value) {
   return Math.round(value).toLocaleString("en-GB");
 }
 
+/** With a capital letter. */
+export function start(words) {
+  return words.slice(0, 1).toUpperCase() + words.slice(1);
+}
+
 /** "what is wrong" as "What is wrong."; a file's name at its beginning stays as it is. */
 export function sentence(words) {
+  if (!words) return "";
   const named = /^\S+\.\w+:/.test(words);
-  return `${named ? words[0] : words[0].toUpperCase()}${words.slice(1).replace(/\.$/, "")}.`;
+  return `${named ? words : start(words)}${/[.!?]$/.test(words) ? "" : "."}`;
+}
+
+/** Hands a file to the browser, to be kept under that name. */
+export function handOver(blob, name) {
+  const address = URL.createObjectURL(blob);
+  el("a", { href: address, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 60_000);
 }

@@ -1,6 +1,7 @@
 // A line at the foot of the window, while the page's own line about the answer is out of sight:
 // whoever moves a slider far below the music still sees what comes of it.
 
+import { changedWords } from "./changes.js";
 import { words as standingWords } from "./standing.js";
 
 /** watched: the line above the page. Gives nothing; stands at the end of the document. */
@@ -25,9 +26,8 @@ export function footLine({ state, solver, dom: { el, button, fill } }, watched) 
   function outcome() {
     if (state.cannot) return "It cannot be played so.";
     if (state.refused) return "That could not be done.";
-    if (state.answered !== state.work) return "The search was stopped.";
-    const many = state.answer.changes.filter(({ played }) => played).length;
-    return many ? `${many} ${many === 1 ? "bar" : "bars"} changed.` : "The best way is the same.";
+    if (!state.own) return "The search was stopped.";
+    return `${changedWords(state.answer) || "The best way is the same"}.`;
   }
 
   new IntersectionObserver(([one]) => {

@@ -4,8 +4,9 @@ import * as ask from "./ask.js";
 import * as dom from "./dom.js";
 import { keepInOrder } from "./order.js";
 import { solver } from "./solve.js";
-import { State, newWork } from "./state.js";
+import { State } from "./state.js";
 import { unsaved } from "./unsaved.js";
+import { workFile } from "./work_file.js";
 
 const VIEWS = [
   "tune", "player", "sheet", "said", "mends", "listen", "bar", "wishes", "beside", "steps", "keep",
@@ -27,7 +28,7 @@ async function firstWork(choices) {
       return await ask.get(`/kept/${name}`);
     } catch { /* one that cannot be read any more; the one before it can */ }
   }
-  return { work: choices.first ?? newWork({ bundled: "harrow-lane" }) };
+  return { work: choices.first ?? choices.fresh };
 }
 
 async function begin() {
@@ -44,9 +45,7 @@ async function begin() {
   VIEWS.forEach((name, at) => views[at].mount(document.getElementById(ROOTS[name] ?? name), desk));
   if (!first.answer) return state.begin(first.work);
   try {
-    const opened = await ask.post("/open", {
-      format: "undersong desk", version: 1, work: first.work, answer: first.answer,
-    });
+    const opened = await ask.post("/open", workFile(first.work, first.answer));
     state.begin(opened.work, opened.answer);
   } catch {
     state.begin(first.work); // an answer of an older version: it is found again

@@ -1,7 +1,7 @@
 // Two answers side by side as tables: the bars, what they come to, where the work lies.
 
 /** found: what /compare gave; alike: whether bars without any difference are shown as well. */
-export function sidesNodes({ el, number }, found, alike) {
+export function sidesNodes({ el, number, start }, found, alike) {
   const rows = found.rows.filter((row) => alike || row.differs.length);
   const differing = found.rows.filter((row) => row.differs.length).length;
   const [left, right] = found.names;
@@ -70,7 +70,7 @@ export function sidesNodes({ el, number }, found, alike) {
 
   function terms() {
     return table("Cost in ms, by wish", "Wish", found.terms.map(({ words, costs }) =>
-      figures(words[0].toUpperCase() + words.slice(1), costs)));
+      figures(start(words), costs)));
   }
 
   function settings() {

@@ -1,9 +1,11 @@
 // Solving: a changed work is asked for after a short while, the search before it is stopped, and
 // what came of it is kept.
 
-import { settled } from "./dom.js";
+import { changedWords } from "./changes.js";
+import { sentence, settled } from "./dom.js";
 import { saved } from "./unsaved.js";
 import { drawingWidth } from "./width.js";
+import { workFile } from "./work_file.js";
 
 const WAIT = 100;     // ms of quiet before a search begins: a slider sends many changes
 const SECONDS = 60;
@@ -58,7 +60,7 @@ export function solver(state, ask, say) {
 
   async function keep(work, answer) {
     try {
-      await ask.post("/kept", { format: "undersong desk", version: 1, work, answer });
+      await ask.post("/kept", workFile(work, answer));
       saved(work);
     } catch (error) {
       if (error.status !== 0) say(error.message, true);
@@ -66,7 +68,7 @@ export function solver(state, ask, say) {
   }
 
   // a step back within the wait may have brought an answer with it already
-  const unanswered = () => state.answered !== state.work;
+  const unanswered = () => state.own === null;
   const soon = settled(() => unanswered() && solve(), WAIT);
   const keepSoon = settled(() => unanswered() && keep(state.work, null), WAIT);
   state.addEventListener("work", () => {
@@ -94,8 +96,6 @@ export function solver(state, ask, say) {
   };
 }
 
-function told({ summary, changes }) {
-  const many = changes.filter(({ played }) => played).length;
-  const changed = many ? `${many} ${many === 1 ? "bar" : "bars"} changed. ` : "";
-  return `${changed}${summary.searched}.`;
+function told(answer) {
+  return [changedWords(answer), answer.summary.searched].filter(Boolean).map(sentence).join(" ");
 }

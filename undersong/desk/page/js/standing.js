@@ -1,9 +1,9 @@
 // How a search stands, in words.
 
-import { number } from "./dom.js";
+import { number, start } from "./dom.js";
 
 export function words({ stage, done, total, bound, best, gap }) {
-  const told = [stage[0].toUpperCase() + stage.slice(1)];
+  const told = [start(stage)];
   if (bound !== null) told.push(`no answer costs less than ${number(bound)} ms`);
   else if (total) told.push(`bar ${done} of ${total}`);
   if (best !== null) told.push(`the best so far costs ${number(best)} ms`);

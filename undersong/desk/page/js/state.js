@@ -1,6 +1,7 @@
 // What the page knows: her work, the answer to it, and the steps that led there.
 //
-// Events: work (it changed; solve it), answer, standing, solving, cannot, refused, select, sounding.
+// Events: work (it changed; solve it), taken (work and answer came together; there is nothing to
+// solve), answer, prices (of the answer), standing, solving, cannot, refused, select, sounding.
 
 import * as unsaved from "./unsaved.js";
 
@@ -15,7 +16,6 @@ export class State extends EventTarget {
     this.work = null;
     this.answer = null;
     this.answered = null;    // the work that the answer answers; another than work while none does
-    this.before = null;      // the answer that this one replaced
     this.from = null;        // the answer that the last step began from: what changed is told of it
     this.selected = new Set(); // numbers of played bars
     this.sounding = 0;       // the played bar that sounds
@@ -52,6 +52,11 @@ export class State extends EventTarget {
     this.tell("taken");
   }
 
+  /** A work with nothing set but its tune. */
+  fresh(tune) {
+    return { ...structuredClone(this.choices.fresh), tune };
+  }
+
   /** Begins with a work; nothing can be taken back. */
   begin(work, answer = null) {
     this.work = work;
@@ -80,14 +85,14 @@ export class State extends EventTarget {
   }
 
   #step(words) {
-    this.past.push({ words, work: this.work, answer: this.#own() });
+    this.past.push({ words, work: this.work, answer: this.own });
     if (this.past.length > STEPS) this.past.shift();
     this.future = [];
     this.from = this.answer;
   }
 
   /** The answer to the work as it is now; null where it has none, or none yet. */
-  #own() {
+  get own() {
     return this.answered === this.work ? this.answer : null;
   }
 
@@ -100,7 +105,7 @@ export class State extends EventTarget {
   #move(from, to) {
     const step = from.pop();
     if (step === undefined) return;
-    to.push({ words: step.words, work: this.work, answer: this.#own() });
+    to.push({ words: step.words, work: this.work, answer: this.own });
     this.from = this.answer;
     this.work = step.work;
     if (step.answer) {
@@ -115,8 +120,8 @@ export class State extends EventTarget {
     this.tell("work");
   }
 
+  /** The answer to the work as it is now. */
   setAnswer(answer) {
-    this.before = this.from ?? this.answer;
     this.answer = answer;
     this.answered = this.work;
     this.cannot = null;
@@ -163,9 +168,9 @@ export class State extends EventTarget {
   #remember() {
     const bare = (steps) => steps.slice(-30).map(({ words, work }) => ({ words, work }));
     try {
+      unsaved.note(this.work); // first: it is the smaller, and there may not be room for both
       const kept = { past: bare(this.past), future: bare(this.future), work: this.work };
       sessionStorage.setItem(HISTORY, JSON.stringify(kept));
-      unsaved.note(this.work);
     } catch { /* a full or closed store: the server keeps the work all the same */ }
   }
 
@@ -178,18 +183,4 @@ export class State extends EventTarget {
       }
     } catch { /* nothing was kept, or not by us */ }
   }
-}
-
-/** A work with nothing set but its tune. */
-export function newWork(tune) {
-  return {
-    format: "undersong work", version: 1, tune, choose: null,
-    settings: {
-      tempo: null, transpose: 0, octave: [], chords: "given", instrument: "standard", tuning: null,
-      capo: "0", scale: null, hand: "medium", without_fingers: [], texture: "song", manner: null,
-      right_hand: "bass-then-strum", no_chord: "rest", bass_ceiling: null, highest: null,
-      melody_highest: null, bass_above: false, graces: false, level: null, alike: null, shapes: null,
-    },
-    weights: {}, pins: [], forbids: [], at_most: [], at_least: [],
-  };
 }

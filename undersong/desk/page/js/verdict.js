@@ -25,7 +25,7 @@ export function verdictLine({ state, solver, dom: { el, button, fill, number } }
     if (!state.answer || state.solving) return;
     const { summary } = state.answer;
     const cost = `${number(summary.cost)} ms of hand work`;
-    if (state.answered === state.work) {
+    if (state.own) {
       fill(verdict, el("strong", {}, summary.proven ? "Proven best" : "Best so far"), `: ${cost}`,
         summary.gap ? `, at most ${number(summary.gap)} ms above the best` : "", ".");
     } else {

@@ -3,7 +3,7 @@
 import { nameOf, typed } from "./asking.js";
 
 /** row: the bar's row of the reading; acts: take(other), forbid(moment). */
-export function whyNodes({ el, button, number }, why, row, acts) {
+export function whyNodes({ el, button, number, sentence, start }, why, row, acts) {
   const nodes = [
     el("p", {}, `${start(nameOf(row))} costs `, el("strong", {}, `${number(why.cost)} ms`), " of hand work."),
     el("details", {}, el("summary", {}, "The bar in words"), el("p", { class: "help" }, row.words)),
@@ -57,14 +57,4 @@ function termWords({ words, amount, unit }, number) {
 
 function plural(unit) {
   return unit === "mm" || unit.endsWith("s") ? unit : `${unit}s`;
-}
-
-/** With a capital letter. */
-export function start(words) {
-  return words[0].toUpperCase() + words.slice(1);
-}
-
-/** As a sentence of its own. */
-function sentence(words) {
-  return words ? `${start(words)}${/[.!?]$/.test(words) ? "" : "."}` : "";
 }

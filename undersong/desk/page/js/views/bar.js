@@ -4,12 +4,12 @@ import { askForm } from "../askform.js";
 import { askedList } from "../asked.js";
 import { barNumber, beatsOf, keep, nameOf, runsSelected, stringsOf, typed } from "../asking.js";
 import { words as standingWords } from "../standing.js";
-import { start, whyNodes } from "../why.js";
+import { whyNodes } from "../why.js";
 
 const WAIT = 200; // ms: who goes through bars by the arrow keys does not want each explained
 
 export function mount(root, desk) {
-  const { state, ask, say, dom: { el, button, field, fill, settled } } = desk;
+  const { state, ask, say, dom: { el, button, field, fill, settled, start } } = desk;
   const choose = el("select", { id: "which-bar", on: { change: () => pick(Number(choose.value)) } });
   const told = el("p", { class: "help" });
   const why = el("div", { class: "why" });

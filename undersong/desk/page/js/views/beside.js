@@ -3,11 +3,12 @@
 import { sidesNodes } from "../sides.js";
 import { words as standingWords } from "../standing.js";
 import { fixedTo, versionsOf } from "../versions.js";
+import { readWorkFile } from "../work_file.js";
 
 const OTHERS = 4;
 
 export function mount(root, desk) {
-  const { state, ask, say, dom: { el, button, field, fill } } = desk;
+  const { state, ask, say, dom: { el, button, field, fill, sentence } } = desk;
   const versions = versionsOf(desk);
   const left = el("select", { id: "beside-left" });
   const right = el("select", { id: "beside-right" });
@@ -119,7 +120,7 @@ export function mount(root, desk) {
         ({ words: `another way, ${at + 1}: ${ms} ms more`, differs: words, work, answer, pins })));
       fill(told, found.length
         ? `${found.length} other ways were found; choose one above. ` : "There is no other way near it. ",
-      el("span", {}, `${last.end[0].toUpperCase()}${last.end.slice(1)}.`));
+      el("span", {}, sentence(last.end)));
       if (found.length) right.value = "other-0";
       chosen.add(right);
       if (left.value === right.value) left.value = "now";
@@ -130,15 +131,8 @@ export function mount(root, desk) {
 
   async function take(file) {
     if (!file) return;
-    let saved;
     try {
-      saved = JSON.parse(await file.text());
-    } catch {
-      refuse(`${file.name} is no file of your work; choose one that was saved here.`);
-      return;
-    }
-    try {
-      const { work, answer } = await ask.post("/open", saved);
+      const { work, answer } = await ask.post("/open", await readWorkFile(file));
       if (!answer) return refuse(`${file.name} holds no answer to set beside another.`);
       versions.set("opened", [...versions.opened, { name: file.name, work, answer }]);
       right.value = `opened-${versions.opened.length - 1}`;

@@ -1,7 +1,9 @@
 // Keep and print: files in every format, her work as one file, works from before.
 
+import { readWorkFile, workFile } from "../work_file.js";
+
 export function mount(root, desk) {
-  const { state, ask, say, dom: { el, button, field, fill, select, sentence } } = desk;
+  const { state, ask, say, dom: { el, button, field, fill, select, sentence, handOver } } = desk;
   const { choices } = state;
   const told = el("p", { class: "notice", hidden: true });
   const kinds = { page: "the tune", shapes: "its shapes", practice: "a practice plan" };
@@ -67,9 +69,7 @@ export function mount(root, desk) {
   }
 
   function hand({ blob, name }) {
-    const address = URL.createObjectURL(blob);
-    el("a", { href: address, download: name }).click();
-    setTimeout(() => URL.revokeObjectURL(address), 60_000);
+    handOver(blob, name);
     told.hidden = true;
     say(`${name} is made.`);
   }
@@ -80,29 +80,18 @@ export function mount(root, desk) {
     say(error.message, true);
   }
 
-  function saved() {
-    return {
-      format: "undersong desk", version: 1, work: state.work,
-      answer: state.answer && !state.solving && !state.cannot ? state.answer.document : null,
-    };
-  }
-
   function save() {
     const title = (state.answer?.summary.title ?? "tune").toLowerCase()
       .normalize("NFKD").replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "");
-    const blob = new Blob([JSON.stringify(saved(), null, 1)], { type: "application/json" });
+    const blob = new Blob([JSON.stringify(workFile(state.work, state.own?.document ?? null), null, 1)], { type: "application/json" });
     hand({ blob, name: `${title || "tune"}-work.json` });
   }
 
   async function openFile(file) {
     if (!file) return;
-    let value;
     try {
-      value = JSON.parse(await file.text());
-    } catch {
-      return refuse(new Error(`${file.name} is no file of your work; choose one that was saved here.`));
-    }
-    await takeUp(value, `opened ${file.name}`);
+      await takeUp(await readWorkFile(file), `opened ${file.name}`);
+    } catch (error) { refuse(error); }
   }
 
   async function takeUp(value, words) {
@@ -112,7 +101,7 @@ export function mount(root, desk) {
       if (work === null) state.take(state.work, answer, words);
       else if (answer) state.take(work, answer, words);
       else state.change(words, (now) => Object.assign(now, work));
-      say(`${words[0].toUpperCase()}${words.slice(1)}.`);
+      say(sentence(words));
     } catch (error) { refuse(error); }
   }
 

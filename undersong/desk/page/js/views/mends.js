@@ -1,7 +1,7 @@
 // It cannot be played so: what clashes, and changes that mend it, each a button with its price.
 
 export function mount(root, desk) {
-  const { state, dom: { el, button, fill, number } } = desk;
+  const { state, dom: { el, button, fill, number, sentence } } = desk;
   const said = el("p", { class: "notice" });
   const clash = el("p", {});
   const list = el("ul", { class: "mends" });
@@ -50,9 +50,4 @@ export function mount(root, desk) {
 
   state.addEventListener("cannot", show);
   state.addEventListener("answer", show);
-}
-
-function sentence(words) {
-  const told = words[0].toUpperCase() + words.slice(1);
-  return /[.!?]$/.test(told) ? told : `${told}.`;
 }

@@ -1,7 +1,5 @@
 // Who plays, and on what: instrument, hand, and how the tune is played.
 
-import { newWork } from "../state.js";
-
 export function mount(root, desk) {
   const { state, say, dom: { el, button, field, fill, select, sentence } } = desk;
   const { choices } = state;
@@ -144,7 +142,7 @@ export function mount(root, desk) {
     listed("at_most", "At most", helps.at_most),
     listed("at_least", "At least", helps.at_least)),
     button("All of this as usual", () => state.change("player and instrument as usual", (work) => {
-      const usual = newWork(null).settings;
+      const usual = state.fresh(null).settings;
       for (const name of ["tempo", "transpose", "octave", "chords"]) usual[name] = work.settings[name];
       work.settings = usual;
     }), { id: "usual-player" }));

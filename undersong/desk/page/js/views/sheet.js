@@ -1,5 +1,6 @@
 // The page: the drawing, its bars to point at, what changed, and the tab read out.
 
+import { changedBars, changedWords } from "../changes.js";
 import { footLine } from "../foot.js";
 import { printInLines } from "../print.js";
 import { verdictLine } from "../verdict.js";
@@ -73,12 +74,11 @@ export function mount(root, desk) {
   }
 
   function tell(answer) {
-    const changes = answer.changes.filter(({ played }) => played); // none of them in another tune
+    const changes = changedBars(answer);
     changed.hidden = !changes.length;
     fill(changed,
-      el("summary", {}, `${changes.length} ${changes.length === 1 ? "bar" : "bars"} changed`),
-      el("ul", {}, ...changes.map(({ number: bar, words }) =>
-        el("li", {}, bar ? `Bar ${bar}: ${words}` : words))));
+      el("summary", {}, changedWords(answer)),
+      el("ul", {}, ...changes.map(({ number: bar, words }) => el("li", {}, `Bar ${bar}: ${words}`))));
     fill(shapes, el("summary", {}, `The ${answer.shapes.length} shapes that it uses`),
       el("ol", { class: "shapes" }, ...answer.shapes.map((shape) => el("li", {}, shape))));
     fill(settings, el("summary", {}, "What this answer was asked for"),
@@ -136,14 +136,14 @@ export function mount(root, desk) {
 
   paper.addEventListener("keydown", (event) => {
     const at = bars.findIndex((bar) => bar.button === document.activeElement);
-    const step = { ArrowRight: 1, ArrowLeft: -1, ArrowDown: 4, ArrowUp: -4 }[event.key];
+    const step = { ArrowRight: () => at + 1, ArrowLeft: () => at - 1,
+      ArrowDown: () => nearest(bars, at, 1), ArrowUp: () => nearest(bars, at, -1) }[event.key];
     if (at < 0 || !step) return;
     event.preventDefault();
-    const next = event.key.endsWith("Down") || event.key.endsWith("Up")
-      ? nearest(bars, at, Math.sign(step)) : at + step;
-    reachable(Math.min(bars.length - 1, Math.max(0, next)));
-    bars[Math.min(bars.length - 1, Math.max(0, next))].button.focus();
-    if (event.shiftKey) pick(bars[Math.min(bars.length - 1, Math.max(0, next))], true);
+    const next = Math.min(bars.length - 1, Math.max(0, step()));
+    reachable(next);
+    bars[next].button.focus();
+    if (event.shiftKey) pick(bars[next], true);
   });
 
   printInLines(root, () => state.answer);
@@ -165,7 +165,7 @@ export function mount(root, desk) {
   // which is mostly over before it would be seen
   for (const name of ["answer", "taken", "cannot", "refused", "solving"]) {
     state.addEventListener(name, () => {
-      const old = !state.solving && state.answer && state.answered !== state.work;
+      const old = !state.solving && state.answer && !state.own;
       root.classList.toggle("is-old", Boolean(old));
       if (!state.refused) refused.hidden = true;
     });

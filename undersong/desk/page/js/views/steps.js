@@ -5,7 +5,7 @@ import { words as standingWords } from "../standing.js";
 import { atLevel, versionsOf } from "../versions.js";
 
 export function mount(root, desk) {
-  const { state, ask, say, dom: { el, button, field, fill, select } } = desk;
+  const { state, ask, say, dom: { el, button, field, fill, select, sentence, handOver } } = desk;
   const versions = versionsOf(desk);
   const make = button("Make the levels", () => begin(), { id: "make-levels", class: "main" });
   const stop = button("Stop", () => running?.abort(), { hidden: true });
@@ -104,7 +104,7 @@ export function mount(root, desk) {
         el("p", {}, el("strong", {}, `Hardest bar ${summary.hardest} %`),
           summary.hardest_bar ? `, bar ${summary.hardest_bar}` : "",
           `; middle bar ${summary.median} % of what this hand can do.`),
-        el("details", {}, el("summary", {}, `What ${name} asks at most`), el("p", { class: "help" }, `${caps[0].toUpperCase()}${caps.slice(1)}.`)),
+        el("details", {}, el("summary", {}, `What ${name} asks at most`), el("p", { class: "help" }, sentence(caps))),
         button(`Take ${name}`, () => {
           state.take(atLevel(work, number), answer, `took ${name}`);
           say(`Level ${number} is on the page now.`);
@@ -135,9 +135,7 @@ export function mount(root, desk) {
       fill(told, "Making the handout…");
       const { blob, name } = await ask.file("/handout",
         { work: atLevel(state.work, null), paper: paper.value, large: large.checked });
-      const address = URL.createObjectURL(blob);
-      el("a", { href: address, download: name }).click();
-      setTimeout(() => URL.revokeObjectURL(address), 60_000);
+      handOver(blob, name);
       fill(told, `${name} is made.`);
       say(told.textContent);
     } catch (error) {

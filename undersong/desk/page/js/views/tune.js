@@ -1,7 +1,6 @@
 // The tune: one of those that come with the program, a file of hers, or chords that she types.
 
 import { chartField } from "../chart.js";
-import { newWork } from "../state.js";
 
 const FORMS = ".abc,.musicxml,.xml,.mxl,.chart,.txt";
 
@@ -56,6 +55,7 @@ export function mount(root, desk) {
       work.settings.octave = moves;
     });
   });
+  let known = { asked: "", found: null }; // the tune that was read last, and what was found in it
   let waiting = null; // a file of several tunes, until she says which
   const choose = el("input", { type: "text", autocomplete: "off", on: { change: () => {
     const which = choose.value.trim() || null;
@@ -79,7 +79,7 @@ export function mount(root, desk) {
   function begin(tune, words, { which = null, chords: how = "given" } = {}) {
     waiting = null;
     state.change(`the tune ${words}`, (work) => {
-      const { tempo: own_, transpose, octave: moves } = newWork(tune).settings;
+      const { tempo: own_, transpose, octave: moves } = state.fresh(tune).settings;
       Object.assign(work, {
         tune, choose: which, pins: [], forbids: [], at_most: [], at_least: [],
         settings: { ...work.settings, tempo: own_, transpose, octave: moves, chords: how },
@@ -138,18 +138,29 @@ export function mount(root, desk) {
     key.value = settings.transpose;
     octave.value = settings.octave.map(([bars, by]) => `${bars}=${by}`).join("; ");
     if (tune.chart) chart.show(tune.chart);
+    const asked = JSON.stringify([tune, which]);
+    if (asked === known.asked) return tell(); // most changes leave the tune as it is
+    known = { asked, found: null };
     try {
       const found = await desk.ask.post("/read", { tune, choose: which });
-      if (tune !== state.work.tune) return; // another was chosen meanwhile
-      fill(document.getElementById("title"), found.title);
-      fill(facts,
-        el("p", {}, `${found.title}${found.composer ? `, ${found.composer}` : ""}: ${found.key}, ` +
-          `${found.metre}, ${found.tempo}, ${found.bars} bars.`),
-        ...found.notices.map((notice) => el("p", { class: "help" }, notice)));
-      own.show(settings.chords.chart ?? found.chart ?? "");
+      if (asked === known.asked) known.found = found; // else another was chosen meanwhile
+      return tell();
     } catch {
-      fill(facts); // what is wrong with it is told where the page would be
+      known = { asked: "", found: null };
+      return fill(facts); // what is wrong with it is told where the page would be
     }
+  }
+
+  /** What there is to know of the tune, once it is read. */
+  function tell() {
+    const { found } = known;
+    if (!found) return;
+    fill(document.getElementById("title"), found.title);
+    fill(facts,
+      el("p", {}, `${found.title}${found.composer ? `, ${found.composer}` : ""}: ${found.key}, ` +
+        `${found.metre}, ${found.tempo}, ${found.bars} bars.`),
+      ...found.notices.map((notice) => el("p", { class: "help" }, notice)));
+    own.show(state.work.settings.chords.chart ?? found.chart ?? "");
   }
 
   function wholeNumber(low, high, use) {

@@ -1,6 +1,6 @@
 // Wishes: a slider for each weight, in ms of hand work. Moving one solves anew.
 
-export function mount(root, { state, dom: { el, button, newId, number } }) {
+export function mount(root, { state, dom: { el, button, newId, number, start } }) {
   const { wishes, helps } = state.choices;
   const rows = new Map();
 
@@ -46,7 +46,7 @@ export function mount(root, { state, dom: { el, button, newId, number } }) {
       else show();
     });
     const node = el("div", { class: "wish" },
-      el("label", { for: id }, capital(weight.words)), slider,
+      el("label", { for: id }, start(weight.words)), slider,
       el("span", { class: "exact" }, exact, " ms"), usual, help);
 
     function show() {
@@ -75,8 +75,4 @@ export function mount(root, { state, dom: { el, button, newId, number } }) {
 
 function step({ most }) {
   return most > 1000 ? 20 : most > 300 ? 5 : 1;
-}
-
-function capital(words) {
-  return words[0].toUpperCase() + words.slice(1);
 }
