@@ -429,6 +429,16 @@ def test_a_tune_without_chords_is_refused_as_one_arrangement_is(
     assert run("levels", *asked, "--only", "1", "--chords", "drone").code == 0
 
 
+@pytest.mark.parametrize("texture", ["solo", "drone"])
+def test_a_tune_without_a_melody_is_refused_as_one_arrangement_is(texture: str) -> None:
+    """In the words of the texture that was asked for, though a solo's first level is a drone."""
+    asked = ("third-tuesday-blues", "--texture", texture)
+    ended, alone = run("levels", *asked), run("arrange", *asked)
+    assert (ended.code, alone.code) == (2, 2), ended
+    assert ended.told == alone.told
+    assert f"and a {texture} is made of one" in ended.told
+
+
 def test_levels_that_need_no_chords_come_out_without(tmp_path: Path) -> None:
     """A solo's first level may be a drone; the others say what they lack."""
     file = tmp_path / "row.abc"

@@ -144,12 +144,14 @@ def _without_rests(
     rests = tuple(index for index in range(len(tune.bars)) if index not in sounding)
     if not rests:
         return None, ()
-    played = [bar for bar in tune.played if bar.written in sounding]
-    if len(tab.bars) == len(tune.bars) - len(rests):
-        index = {written: number for number, written in enumerate(sorted(sounding))}
-        return [(bar.number, index[bar.written]) for bar in played], rests
-    if len(tab.bars) == len(played):
-        return [(bar.number, number) for number, bar in enumerate(played)], rests
+    pickup = leads(tune)[0] > 0 and not like_a_pickup(tab)
+    for skipped in (0, 1) if pickup else (0,):
+        kept = sorted(sounding)[skipped:]
+        played = [bar for bar in tune.played if bar.written in kept]
+        if len(tab.bars) == len(kept):
+            return [(bar.number, kept.index(bar.written)) for bar in played], rests
+        if len(tab.bars) == len(played):
+            return [(bar.number, number) for number, bar in enumerate(played)], rests
     return None, ()
 
 

@@ -76,6 +76,7 @@ def _refuse_lacking_all(session: Session, levels: Sequence[Level]) -> None:
         else:
             return
     if lacking:
+        refuse_lacking(session.tune, session.style.texture)  # in the words of what was asked for
         raise lacking[0]
 
 

@@ -95,6 +95,16 @@ def test_a_bar_in_which_nothing_sounds_may_be_left_out() -> None:
     assert "Sound: it is this tune, and this hand can play it as it stands" in told(found)
 
 
+def test_a_pickup_and_a_bar_in_which_nothing_sounds_may_both_be_left_out() -> None:
+    tune = chart("key: D\nmetre: 4/4\npickup: 1/4\n| D | G | N.C. | A7 | D |")
+    found = check_tab(tab("D G A7 End"), tune)
+    assert found.sound
+    assert found.missing == ()
+    assert [one.words for one in found.findings] == [
+        "bar 3 is not in the tab, and nothing sounds there"
+    ]
+
+
 def test_bars_left_out_of_a_tune_with_rests_are_missing_all_the_same() -> None:
     tune = chart("key: D\nmetre: 4/4\n| D | G | N.C. | A7 | D |")
     assert check_tab(tab("D G"), tune).missing == (2, 3, 4)
