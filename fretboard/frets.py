@@ -4,7 +4,7 @@ Inside the program a fret is its number of semitones above the nut: 0 is the ope
 octave. On paper it has the trade's number: whole numbers are the diatonic frets (0, 2, 4, 5, 7, 9,
 10, 12 … semitones), and ``n+`` lies a semitone above ``n``. ``6½`` and ``6.5`` are read as ``6+``.
 
-Public: fret_label, fret_semitones, position, SCALE_STEPS, HIGHEST_SEMITONE.
+Public: fret_label, fret_semitones, position, is_extra, SCALE_STEPS, HIGHEST_SEMITONE, EXTRA_FRETS.
 """
 
 from fretboard.errors import FretboardError
@@ -14,6 +14,9 @@ SCALE_STEPS = (0, 2, 4, 5, 7, 9, 10)
 
 HIGHEST_SEMITONE = 36
 """The third octave: no fret lies higher."""
+
+EXTRA_FRETS = ("1+", "6+", "8+", "13+")
+"""The extra frets that makers put in by custom (common practice, no source)."""
 
 
 def fret_semitones(label: str) -> int:
@@ -50,6 +53,11 @@ def fret_label(semitones: int) -> str:
         if SCALE_STEPS[step] == rest - 1:
             return f"{7 * octave + step}+"
     raise AssertionError("every semitone is a step or one above a step")
+
+
+def is_extra(semitones: int) -> bool:
+    """Whether the fret lies between whole-number ones: ``n+``."""
+    return fret_label(semitones).endswith("+")
 
 
 def position(scale_mm: float, semitones: int) -> float:

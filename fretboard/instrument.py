@@ -8,10 +8,11 @@ that nothing downstream compares floating-point lengths.
 Public: Course, Instrument, COURSE_NAMES.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from fretboard.errors import FretboardError
-from fretboard.frets import fret_label, position
+from fretboard.frets import fret_label, is_extra, position
 
 COURSE_NAMES = {3: ("bass", "middle", "melody"), 4: ("bass", "middle", "inner melody", "melody")}
 
@@ -119,6 +120,46 @@ class Instrument:
 
     def with_capo(self, fret: int) -> "Instrument":
         return replace(self, capo=fret)
+
+    @property
+    def extra_frets(self) -> tuple[int, ...]:
+        """The extra frets (``1+``, ``6+`` …) under any course, in semitones, ascending."""
+        there = {fret for course in self.courses for fret in course.frets}
+        return tuple(sorted(fret for fret in there if is_extra(fret)))
+
+    def with_fret(self, fret: int) -> "Instrument":
+        """The same instrument with that extra fret under every course, which it may have under
+        some already; FretboardError for a whole-number fret and for one past the last."""
+        label = self._extra(fret)
+        last = max(course.frets[-1] for course in self.courses)
+        if fret > last:
+            raise FretboardError(
+                f"there is no room for an extra fret {label}: the frets of {self.name} end at "
+                f"{fret_label(last)}"
+            )
+        return self._fretted(lambda frets: tuple(sorted({*frets, fret})))
+
+    def without_fret(self, fret: int) -> "Instrument":
+        """The same instrument without that extra fret under any course; FretboardError for a
+        whole-number fret, for one that it has not, and where the capo sits at it."""
+        label = self._extra(fret)
+        if fret not in self.extra_frets:
+            has = ", ".join(map(fret_label, self.extra_frets)) or "none"
+            raise FretboardError(f"{self.name} has no fret {label}; its extra frets: {has}")
+        return self._fretted(lambda frets: tuple(each for each in frets if each != fret))
+
+    def _extra(self, fret: int) -> str:
+        """The label of an extra fret."""
+        label = fret_label(fret)
+        if not is_extra(fret):
+            raise FretboardError(
+                f"{label} is a whole-number fret; extra frets are written such as 1+, 6+, 8+, 13+"
+            )
+        return label
+
+    def _fretted(self, change: Callable[[tuple[int, ...]], tuple[int, ...]]) -> "Instrument":
+        courses = tuple(replace(course, frets=change(course.frets)) for course in self.courses)
+        return replace(self, courses=courses)
 
     def with_tuning(self, pitches: tuple[int, ...]) -> "Instrument":
         """The same fretboard strung to other open pitches."""

@@ -133,12 +133,10 @@ def _in_order(letters: str) -> str:
 
 def _fret_ideas(wanted: Wanted) -> Iterator[Idea]:
     for label in EXTRA_FRETS:
-        fret = fret_semitones(label)
-        courses = tuple(
-            replace(course, frets=tuple(sorted({*course.frets, fret})))
-            for course in wanted.instrument.courses
-        )
-        made = replace(wanted.instrument, courses=courses)
+        try:
+            made = wanted.instrument.with_fret(fret_semitones(label))
+        except FretboardError:
+            continue  # its frets end before that one
         if made == wanted.instrument:
             continue
         name = _preset(made)
