@@ -102,6 +102,7 @@ def sound_bars(store: Store, asked: Node) -> dict[str, Any]:
 
 
 def _to_hear(store: Store, asked: Node) -> tuple[Arrangement, SoundOptions]:
+    """What is to be heard, and how; the page says percent of the tempo, whole."""
     asked.object(*_SOUND)
     arrangement = store.read(asked["document"].text())
     only, without = asked["only_bass"].flag(), asked["without_bass"].flag()

@@ -4,7 +4,7 @@ A page of another site can make a browser send requests to this machine. So the 
 desk's own address (else a foreign name may have been pointed here), the Origin too where there is
 one, and whatever changes something brings a token that only the desk's own page knows.
 
-Public: Guard, Door.
+Public: Guard, Door, COOKIE, App.
 """
 
 import asyncio

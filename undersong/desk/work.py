@@ -2,7 +2,7 @@
 
 A work names no file: a tune is bundled, or comes with its bytes, or as the text of a chart.
 
-Public: Work, Source, Settings, work_in, work_out, source_in, FORMAT, VERSION.
+Public: Work, Source, Settings, work_in, work_out, source_in, FORMAT, VERSION, CHART.
 """
 
 from base64 import b64decode, b64encode
@@ -123,6 +123,7 @@ def work_out(work: Work) -> dict[str, Any]:
 
 
 def source_in(node: Node) -> Source:
+    """Where the tune comes from; the node complains of what it cannot be."""
     names = set(node.value) if isinstance(node.value, dict) else set()
     if names == {"bundled"}:
         return Source(bundled=node["bundled"].text())

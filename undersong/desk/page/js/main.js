@@ -1,17 +1,16 @@
 // The page begins here: it asks what can be chosen, takes up the work, and mounts the views.
 
-import * as ask from "./ask.js";
 import * as dom from "./dom.js";
 import { keepInOrder } from "./order.js";
+import * as ask from "./server.js";
 import { solver } from "./solve.js";
 import { State } from "./state.js";
 import { unsaved } from "./unsaved.js";
 import { workFile } from "./work_file.js";
 
 const VIEWS = [
-  "tune", "player", "sheet", "said", "mends", "listen", "bar", "wishes", "beside", "steps", "keep",
+  "tune", "player", "sheet", "history", "mends", "listen", "bar", "wishes", "beside", "levels", "keep",
 ];
-const ROOTS = { said: "history", steps: "levels" };
 
 function say(sentence, urgent = false) {
   document.getElementById(urgent ? "urgent" : "said").textContent = sentence;
@@ -31,6 +30,7 @@ async function firstWork(choices) {
   return { work: choices.first ?? choices.fresh };
 }
 
+/** The work first, so that views may look at it when they are mounted; then what answers it. */
 async function begin() {
   keepInOrder();
   const loading = VIEWS.map((name) => import(`./views/${name}.js`));
@@ -42,7 +42,7 @@ async function begin() {
   sessionStorage.setItem("undersong-begun", "yes");
   state.work = first.work;
   const views = await Promise.all(loading);
-  VIEWS.forEach((name, at) => views[at].mount(document.getElementById(ROOTS[name] ?? name), desk));
+  VIEWS.forEach((name, at) => views[at].mount(document.getElementById(name), desk));
   if (!first.answer) return state.begin(first.work);
   try {
     const opened = await ask.post("/open", workFile(first.work, first.answer));

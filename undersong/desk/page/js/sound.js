@@ -31,7 +31,7 @@ export function barAt({ bars }, seconds) {
 
 /**
  * The bars to hear out of those selected: the first run of them, each printed bar once, since a
- * printed bar that is selected is selected every time through. row: played bar → printed number.
+ * printed bar that is selected is selected every time through. printed: played bar → printed number.
  */
 export function runOf(selected, printed) {
   const run = [];

@@ -1,7 +1,7 @@
 // Versions of the tune that can be set side by side: each has a name, and gives its answer and the
 // work that it answers, at once or after a search.
 
-import { keep } from "./asking.js";
+import { keep } from "./pins.js";
 import { drawingWidth } from "./width.js";
 
 export class Versions extends EventTarget {

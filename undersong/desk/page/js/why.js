@@ -1,6 +1,6 @@
 // Why a bar is as it is, as nodes: what each of its moments costs and why, and what others would.
 
-import { nameOf, typed } from "./asking.js";
+import { nameOf, typed } from "./pins.js";
 
 /** row: the bar's row of the reading; acts: take(other), forbid(moment). */
 export function whyNodes({ el, button, number, sentence, start }, why, row, acts) {

@@ -1,8 +1,8 @@
 // This bar: why it is as it is, what other choices would cost, and what to fix or rule out in it.
 
-import { askForm } from "../askform.js";
-import { askedList } from "../asked.js";
-import { barNumber, beatsOf, keep, nameOf, runsSelected, stringsOf, typed } from "../asking.js";
+import { pinForm } from "../pin_form.js";
+import { pinList } from "../pin_list.js";
+import { barNumber, beatsOf, keep, nameOf, runsSelected, stringsOf, typed } from "../pins.js";
 import { words as standingWords } from "../standing.js";
 import { whyNodes } from "../why.js";
 
@@ -21,7 +21,7 @@ export function mount(root, desk) {
   let shown = null;   // the explanation on the page
   let offered = "";   // what the form is about
   let about = 0;      // the played bar that the words and the form are about
-  root.append(field("Bar", choose), told, keepIt, why, form, askedList(desk));
+  root.append(field("Bar", choose), told, keepIt, why, form, pinList(desk));
 
   const played = () => Math.min(...state.selected);
   const row = () => state.answer?.reading.find((one) => one.played === played());
@@ -114,7 +114,7 @@ export function mount(root, desk) {
       state.work.settings.texture, stringsOf(state.answer)]);
     if (about === offered) return;
     offered = about;
-    fill(formBox, askForm(desk, now, moments));
+    fill(formBox, pinForm(desk, now, moments));
   }
 
   function keepBar() {

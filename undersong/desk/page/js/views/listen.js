@@ -1,6 +1,6 @@
 // Listen: play, go round, tempo, which strings. The page follows the sound.
 
-import { nameOf } from "../asking.js";
+import { nameOf } from "../pins.js";
 import { keysAreOn, hearKeys, turnKeys } from "../shortcuts.js";
 import { Sound, runOf } from "../sound.js";
 

@@ -4,7 +4,7 @@ import { changedBars, changedWords } from "../changes.js";
 import { footLine } from "../foot.js";
 import { printInLines } from "../print.js";
 import { verdictLine } from "../verdict.js";
-import { keptBar } from "../asking.js";
+import { keptBar } from "../pins.js";
 import { drawingWidth } from "../width.js";
 
 export function mount(root, desk) {

@@ -1,8 +1,8 @@
 // The list of all that is fixed and ruled out, each with a button that takes it away.
 
-import { keptBar, shortly } from "./asking.js";
+import { keptBar, shortly } from "./pins.js";
 
-export function askedList(desk) {
+export function pinList(desk) {
   const { state, say, dom: { el, button, fill } } = desk;
   const title = el("h3", { tabindex: "-1", id: "asked-title" }, "What you fixed and ruled out");
   const box = el("div", {});

@@ -1,9 +1,9 @@
 // A small form: fix or forbid something in this bar, in a beat of it, in some bars, everywhere.
 
-import { KINDS, NOTES, ROLES, barNumber, beatsOf, runsSelected, stringsOf, typed } from "./asking.js";
+import { KINDS, NOTES, ROLES, barNumber, beatsOf, runsSelected, stringsOf, typed } from "./pins.js";
 
 /** The form for a bar; row: its row of the reading; moments: its moments, once they are known. */
-export function askForm(desk, row, moments) {
+export function pinForm(desk, row, moments) {
   const { state, say, dom: { el, button, field, fill, newId } } = desk;
   const { choices } = state;
   const number = barNumber(row);
