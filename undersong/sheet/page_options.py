@@ -29,7 +29,8 @@ class PageOptions:
     parts: a key of ``PARTS`` (a tune without a melody has no staff); bass_on_top: the bass string
     is the top line, else the melody string; from_capo: frets are counted from the capo; bass_part:
     the bass string alone with the chords above, for whoever plays the bass in a group; level: what
-    a level of a tune is called in the head.
+    a level of a tune is called in the head; bound: the pages are bound into a book, which numbers
+    them and says once, for all of its tunes, what the signs mean and the caution.
     """
 
     paper: Paper = A4
@@ -40,6 +41,7 @@ class PageOptions:
     from_capo: bool = False
     bass_part: bool = False
     level: str = ""
+    bound: bool = False
 
     def __post_init__(self) -> None:
         if self.parts not in PARTS:

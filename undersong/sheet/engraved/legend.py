@@ -41,7 +41,8 @@ def legend(score: Score, room: float, scale: float, look: Look, way: str = FULL)
 def _told(score: Score) -> Iterator[Fact]:
     made = score.arrangement
     tune = made.tune
-    if score.tab:
+    bound = score.options.bound
+    if score.tab and not bound:
         letters = ", ".join(f"{letter} {word}" for letter, word in finger_words(made.hand).items())
         yield "Fingers", f"the letter behind a number: {letters}; no letter: the string is open."
         yield "Lines", _lines_words(score)
@@ -53,7 +54,11 @@ def _told(score: Score) -> Iterator[Fact]:
                     "others; under them the counts, bold where a string is struck."
                 ),
             )
-    if score.staff and any(note.over for bar in staff_bars(score) for note in bar.notes):
+    if (
+        score.staff
+        and not bound
+        and any(note.over for bar in staff_bars(score) for note in bar.notes)
+    ):
         yield (
             "Notes",
             (
@@ -67,13 +72,17 @@ def _told(score: Score) -> Iterator[Fact]:
     else:
         parts = (verdict, difficulty_words(made), tempo_advice(made), melody_words(made))
         yield "Answer", " ".join(filter(None, parts))
-    yield "", CAUTION
+    if not bound:
+        yield "", CAUTION
     origin = [
         f"Tune: {plain(tune.composer, unicode=True)}" if tune.composer else "",
         f"from {plain(tune.source, unicode=True)}" if tune.source else "",
         f"licence {plain(tune.licence, unicode=True)}" if tune.licence else "",
     ]
     told = ", ".join(word for word in origin if word)
+    if bound:
+        yield "", f"{told}." if told else ""
+        return
     yield "", f"{told}. Arranged with Undersong." if told else "Arranged with Undersong."
 
 

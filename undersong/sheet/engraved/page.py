@@ -256,11 +256,11 @@ def _page(
     if last is not None:
         at = margin + room - last.height
         drawn.append(f'<g transform="translate({number(margin)} {number(at)})">{last.drawn}</g>')
-    base = paper.height_mm - margin
-    wide = paper.width_mm
-    title = shortened(plain(score.arrangement.tune.title, unicode=True), wide * 0.6, foot)
-    drawn.append(words(margin, base, title, foot, fill=look.soft))
-    drawn.append(words(wide - margin, base, told, foot, anchor="end", fill=look.soft))
+    wide, base = paper.width_mm, paper.height_mm - margin
+    if not score.options.bound:
+        title = shortened(plain(score.arrangement.tune.title, unicode=True), wide * 0.6, foot)
+        drawn.append(words(margin, base, title, foot, fill=look.soft))
+        drawn.append(words(wide - margin, base, told, foot, anchor="end", fill=look.soft))
     body = "\n".join(drawn)
     svg = (
         '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
