@@ -49,7 +49,7 @@ def strings_warning(instrument: str, strung: Instrument) -> str:
 
 def style_from(
     naming: Naming,
-    tune: Tune,
+    tune: Tune | None,
     instrument: Instrument,
     *,
     texture: str,
@@ -60,9 +60,10 @@ def style_from(
     graces: bool,
     limits: Mapping[str, int | None],
 ) -> Style:
-    """The style; tune, instrument: for what follows from them where nothing was said; right_hand: a
-    preset's name or a file; limits: ``bass_ceiling``, ``highest`` and ``melody_highest`` in
-    semitones above the open (or capoed) string, None for the usual."""
+    """The style; tune, instrument: for what follows from them where nothing was said, None for a
+    tune that is not read yet; right_hand: a preset's name or a file; limits: ``bass_ceiling``,
+    ``highest`` and ``melody_highest`` in semitones above the open (or capoed) string, None for the
+    usual."""
     from solver import righthand
     from solver.style import Style, usual_manner
 
@@ -76,7 +77,7 @@ def style_from(
     with naming("no_chord"):
         Style(no_chord=no_chord)
     given = {name: fret for name, fret in limits.items() if fret is not None}
-    if texture == "bass" and "bass_ceiling" not in given:
+    if texture == "bass" and "bass_ceiling" not in given and tune is not None:
         from solver.bass_part import usual_bass_ceiling
 
         given["bass_ceiling"] = usual_bass_ceiling(tune, instrument)

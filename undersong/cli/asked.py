@@ -134,8 +134,9 @@ def hand_of(asked: Asked) -> Hand:
     return found
 
 
-def style_of(asked: Asked, tune: Tune, instrument: Instrument) -> Style:
-    """The style; tune, instrument: for what follows from them where nothing was said."""
+def style_of(asked: Asked, tune: Tune | None, instrument: Instrument) -> Style:
+    """The style; tune, instrument: for what follows from them where nothing was said, None for a
+    tune that is not read yet."""
     from undersong.settings import above_capo, style_from
 
     counted_from = 0 if asked.from_capo else instrument.capo

@@ -1,7 +1,7 @@
 """What may be asked of the whole tune: the options for it, and ``undersong conditions``, the page
 that says how to write them.
 
-Public: condition_options, ConditionsAsked, conditions_of, command.
+Public: condition_options, ConditionsAsked, conditions_of, wishes_asked, command.
 """
 
 from __future__ import annotations
@@ -140,6 +140,17 @@ def conditions_of(
     stderr when a file beside the tune is used. Raises Refused, or the rooms' own errors, one
     sentence each.
     """
+    wishes = wishes_asked(asked, instrument, from_capo).over(
+        _from_file(asked.conditions, tune, instrument)
+    )
+    with naming("conditions"):
+        conditions = wishes.conditions()
+    kept = tuple(pin for text in asked.keep for pin in _kept(text, music))
+    return replace(conditions, pins=(*conditions.pins, *kept)) if kept else conditions
+
+
+def wishes_asked(asked: ConditionsAsked, instrument: Instrument, from_capo: bool = False) -> Wishes:
+    """What the options say, no file looked at. Raises the rooms' own errors, one sentence each."""
     from fretboard.reading import Table
     from undersong.conditions_file import KEYS, wishes_of
 
@@ -149,14 +160,9 @@ def conditions_of(
         for key, value in given.items()
         if value not in (None, ())
     }
-    options = wishes_of(
+    return wishes_of(
         Table("", values, KEYS), instrument, lambda key: f"--{key}", from_capo=from_capo
     )
-    wishes = options.over(_from_file(asked.conditions, tune, instrument))
-    with naming("conditions"):
-        conditions = wishes.conditions()
-    kept = tuple(pin for text in asked.keep for pin in _kept(text, music))
-    return replace(conditions, pins=(*conditions.pins, *kept)) if kept else conditions
 
 
 def _kept(text: str, music: Tune | None) -> tuple[Pin, ...]:

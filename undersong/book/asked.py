@@ -1,0 +1,114 @@
+"""What is asked of one tune, solved: one version, or one for each level; or why not.
+
+Public: Answered, answered, fault_of_ours.
+"""
+
+from dataclasses import dataclass, replace
+
+from solver.conditions import Conditions
+from solver.errors import ArrangeError, NotFound, NotPlayable, Unfulfillable
+from solver.result import PROVEN, Arrangement
+from solver.watch import OutOfTime, Watch
+from tune.tune import Tune
+from undersong.book.entry import Failure
+from undersong.book.settings import Asking, Settings
+from undersong.book.source import Source
+from undersong.session import Session, WrongAnswer
+
+MEND_SECONDS = 20.0
+"""What looking for mends of one failure may take at most. They are looked for to the end where that
+is enough, as it is for most tunes, so that the same are told each time."""
+
+
+@dataclass(frozen=True)
+class Answered:
+    """arrangements: with their levels' numbers; failures: what there is none of, and why; timed:
+    whether more time might change any of it; lasting: whether the same would come out again."""
+
+    arrangements: tuple[tuple[int | None, Arrangement], ...] = ()
+    failures: tuple[Failure, ...] = ()
+    timed: bool = False
+    lasting: bool = True
+
+
+def answered(
+    tune: Tune, asking: Asking, source: Source, settings: Settings, watch: Watch
+) -> Answered:
+    """The best that holds what is asked, each version checked; what cannot be is a failure with
+    what would mend it."""
+    name = asking.name
+    try:
+        wishes = settings.wishes if source.wishes is None else settings.wishes.over(source.wishes)
+        conditions = wishes.conditions()
+        session = _session(tune, asking, settings)
+        try:
+            if asking.levels is None:
+                return _one(session, conditions, settings, watch)
+            return _levels(session, asking, conditions, settings, watch)
+        except (NotPlayable, Unfulfillable) as error:
+            return _cannot(error, session, conditions, name, settings)
+    except (NotFound, OutOfTime) as error:
+        return Answered(failures=(Failure(None, str(error), (), name, True),), timed=True)
+    except (ArrangeError, WrongAnswer) as error:
+        return Answered(failures=(Failure(None, str(error), (), name),))
+    except Exception as error:
+        return Answered(failures=(Failure(None, fault_of_ours(error), (), name),), lasting=False)
+
+
+def fault_of_ours(error: BaseException) -> str:
+    """A sentence on what nobody expected."""
+    words = " ".join(f"{type(error).__name__}: {error}".split()).rstrip(": ")
+    return f"a fault of this program ({words}); please report it with the tune and the settings"
+
+
+def _session(tune: Tune, asking: Asking, settings: Settings) -> Session:
+    style = asking.style
+    if style.texture == "bass" and settings.usual_ceiling:
+        from solver.bass_part import usual_bass_ceiling
+
+        style = replace(style, bass_ceiling=usual_bass_ceiling(tune, settings.instrument))
+    return Session(tune, instrument=settings.instrument, hand=settings.hand, style=style)
+
+
+def _one(session: Session, conditions: Conditions, settings: Settings, watch: Watch) -> Answered:
+    made = session.arrange(settings.weights, conditions, watch=watch)
+    return Answered(((None, made),), timed=made.proof.status != PROVEN)
+
+
+def _levels(
+    session: Session, asking: Asking, conditions: Conditions, settings: Settings, watch: Watch
+) -> Answered:
+    found = session.levels(asking.levels, settings.weights, conditions, watch=watch)
+    arrangements, failures = [], []
+    for one in found.made:
+        if one.arrangement is not None:
+            arrangements.append((one.level.number, one.arrangement))
+        else:
+            mends = one.nearest[: settings.mends]
+            failures.append(Failure(one.level.number, one.why, mends, asking.name))
+    return Answered(tuple(arrangements), tuple(failures), timed=not found.proven)
+
+
+def _cannot(
+    error: Exception, session: Session, conditions: Conditions, name: str, settings: Settings
+) -> Answered:
+    """The reason, and the cheapest changes that would do; each was solved."""
+    mends: list[str] = []
+    timed = False
+    if settings.mends:
+        from undersong.mends import mends_of
+
+        watch = Watch(seconds=min(settings.seconds, MEND_SECONDS))
+        try:
+            clash = session.clash(conditions, settings.weights, watch)
+            if clash is not None:
+                wanted = session.wanted(conditions)
+                found = mends_of(wanted, clash, settings.weights, watch, settings.transpose)
+                mends = [str(mend) for mend in found.best(settings.mends)]
+                timed = bool(found.untried)
+                if timed:
+                    mends.append(f"{found.untried} more could not be tried in the time there was")
+        except OutOfTime:
+            timed = True
+    failure = Failure(None, str(error), tuple(mends), name)
+    return Answered(failures=(failure,), timed=timed)

@@ -1,0 +1,185 @@
+"""The workers of a book: processes of this machine, or those of a Dask scheduler somewhere.
+
+Public: Workers, hired, Died, NoWorkers.
+"""
+
+import logging
+import queue
+import time
+import warnings
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager, suppress
+from dataclasses import dataclass
+from typing import Any
+
+from undersong.book.one_tune import Made, OtherProgram, Task, one_tune
+
+DEATHS = 3
+"""So often a local worker may die over one tune before that is given up."""
+
+PATIENCE = 20.0
+"""Seconds without any worker, or without the scheduler, after which a run ends."""
+
+
+class NoWorkers(RuntimeError):  # noqa: N818  what there is not
+    """There is nobody to do the work, or nobody who can; one sentence."""
+
+
+@dataclass(frozen=True)
+class Died:
+    """The workers that took up a tune died over it."""
+
+
+class Workers:
+    """client: connected; busy: how many tunes are given out at once; scheduler: its address as
+    typed, empty for processes of our own."""
+
+    def __init__(self, client: Any, busy: int, scheduler: str) -> None:
+        self.client, self.busy, self.scheduler = client, busy, scheduler
+        self._out: dict[str, tuple[int, Any]] = {}
+        self._back: queue.SimpleQueue[str] = queue.SimpleQueue()
+        self._given = 0
+        self._missed = 0.0
+
+    def work(self, tasks: Iterator[tuple[int, Task]]) -> Iterator[tuple[int, Made | Died]]:
+        """What came of each task, with its number, in the order in which they end. No more are
+        taken from ``tasks`` than are given out. Raises NoWorkers."""
+        for number, task in tasks:
+            self._give(number, task)
+            while len(self._out) >= self.busy:
+                yield self._next()
+        while self._out:
+            yield self._next()
+
+    def _give(self, number: int, task: Task) -> None:
+        self._given += 1
+        key = f"tune-{self._given}-{time.monotonic_ns()}"
+        with warnings.catch_warnings(), self._reached():
+            warnings.filterwarnings("ignore", "Sending large graph", UserWarning)
+            future = self.client.submit(one_tune, task, key=key, pure=False)
+        self._out[key] = number, future
+        future.add_done_callback(lambda done: self._back.put(str(done.key)))
+
+    def _next(self) -> tuple[int, Made | Died]:
+        from distributed.scheduler import KilledWorker
+
+        while True:
+            try:
+                key = self._back.get(timeout=1.0)
+                break
+            except queue.Empty:
+                self._look()
+        number, future = self._out.pop(key)
+        status = future.status
+        if status == "finished":
+            with self._reached():
+                made: Made = future.result(timeout=PATIENCE)
+            future.release()
+            return number, made
+        if status != "error":
+            raise NoWorkers(self._gone)
+        error = future.exception(timeout=PATIENCE)
+        future.release()
+        if isinstance(error, KilledWorker):
+            return number, Died()
+        if isinstance(error, OtherProgram):
+            raise NoWorkers(f"{error}; let all have the same, and start again")
+        words = " ".join(f"{type(error).__name__}: {error}".split())
+        raise NoWorkers(f"a worker cannot do the work ({words}); is Undersong installed there?")
+
+    def _look(self) -> None:
+        """Raises NoWorkers where scheduler or workers have been gone for long."""
+        there = False
+        if self.client.status == "running":
+            with suppress(Exception):
+                there = bool(self.client.scheduler_info(n_workers=-1)["workers"])
+        elif self.client.status == "closed":
+            raise NoWorkers(self._gone)
+        if there:
+            self._missed = 0.0
+        elif not self._missed:
+            self._missed = time.monotonic()
+        elif time.monotonic() - self._missed > PATIENCE:
+            raise NoWorkers(self._gone)
+
+    @contextmanager
+    def _reached(self) -> Iterator[None]:
+        """Says in a sentence that the scheduler cannot be reached."""
+        from asyncio import CancelledError as Cancelled
+
+        try:
+            yield
+        except (OSError, TimeoutError, RuntimeError, Cancelled) as error:
+            if isinstance(error, NoWorkers):
+                raise
+            raise NoWorkers(self._gone) from None
+
+    @property
+    def _gone(self) -> str:
+        return (
+            f"the scheduler at {self.scheduler} or its workers are gone"
+            if self.scheduler
+            else "the worker processes are gone"
+        )
+
+
+@contextmanager
+def hired(workers: int, scheduler: str) -> Iterator[Workers]:
+    """workers: so many processes of this machine, let go at the end; scheduler: the address of one
+    that runs, whose workers are taken instead, or nothing. Raises NoWorkers."""
+    import dask
+
+    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+    library = _library()
+    with ExitStack() as open_here:
+        settings = {
+            "distributed.scheduler.allowed-failures": DEATHS - 1,
+            "distributed.scheduler.worker-saturation": 1.0,  # a tune waits where none dies of it
+            "distributed.comm.timeouts.connect": f"{PATIENCE:g}s",
+            "distributed.admin.system-monitor.gil.enabled": False,
+        }
+        open_here.enter_context(dask.config.set(settings))
+        try:
+            if scheduler:
+                client = library.Client(scheduler, timeout=PATIENCE, set_as_default=False)
+            else:
+                cluster = library.LocalCluster(
+                    n_workers=workers,
+                    threads_per_worker=1,
+                    processes=True,
+                    dashboard_address=None,
+                    host="127.0.0.1",
+                    silence_logs=logging.CRITICAL,
+                )
+                open_here.callback(_quietly, cluster.close, 5)
+                client = library.Client(cluster, set_as_default=False)
+        except (OSError, TimeoutError, ValueError, RuntimeError) as error:
+            where = f"there is no scheduler at {scheduler}" if scheduler else "no worker starts"
+            words = " ".join(str(error).split())
+            raise NoWorkers(f"{where} ({words})") from None
+        open_here.callback(_quietly, client.close, 2)
+        yield Workers(client, 2 * _count(client, workers, scheduler), scheduler)
+
+
+def _library() -> Any:
+    """Dask's distributed, most of which says nothing of its types."""
+    import distributed
+
+    return distributed
+
+
+def _count(client: Any, workers: int, scheduler: str) -> int:
+    """How many workers there are; waits a while for the first."""
+    if not scheduler:
+        return workers
+    try:
+        client.wait_for_workers(1, timeout=PATIENCE)
+    except (OSError, TimeoutError):
+        raise NoWorkers(f"the scheduler at {scheduler} has no workers; start some") from None
+    return sum(each["nthreads"] for each in client.scheduler_info(n_workers=-1)["workers"].values())
+
+
+def _quietly(close: Any, seconds: float) -> None:
+    """Closes what may be gone already."""
+    with suppress(Exception):
+        close(timeout=seconds)

@@ -1,0 +1,118 @@
+"""How a book's making is told: a bar on a terminal, and at the end what is slow, unproven, missing.
+
+Public: progress, tell_book.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from undersong.cli.endings import say
+
+if TYPE_CHECKING:
+    from undersong.book.entry import Entry, Failure
+    from undersong.book.making import Book, Standing
+
+SLOWEST = 5
+SHOWN = 20
+"""How many of each list are told; the summary has all of them."""
+
+
+@contextmanager
+def progress(scheduler: str) -> Iterator[Callable[[Standing], None]]:
+    """A bar on stderr where that is a terminal, with tunes a minute and the time left; gone when
+    the work is done, and nothing elsewhere."""
+    if not sys.stderr.isatty():
+        yield lambda standing: None
+        return
+    from rich.console import Console
+    from rich.progress import (
+        BarColumn,
+        MofNCompleteColumn,
+        Progress,
+        TextColumn,
+        TimeRemainingColumn,
+    )
+
+    columns = (
+        TextColumn("tunes"),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TextColumn("{task.fields[pace]}"),
+        TimeRemainingColumn(),
+        TextColumn("left"),
+    )
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        where = f"asking for workers at {scheduler}" if scheduler else "starting workers"
+        task = bar.add_task("tunes", total=None, pace=where)
+
+        def tell(standing: Standing) -> None:
+            now = standing.done - standing.kept
+            pace = where
+            if now and (elapsed := bar.tasks[0].elapsed):
+                pace = f"{60 * now / elapsed:.1f} tunes a minute"
+            bar.update(task, completed=standing.done, total=standing.total, pace=pace)
+
+        yield tell
+
+
+def tell_book(made: Book, folder: Path) -> None:
+    """The book in figures on stdout; on stderr what could not be played, and what is not proven."""
+    entries = made.entries
+    there = [entry for entry in entries if entry.pages]
+    click.echo(
+        f"{folder}: {_many(len(entries), 'tune')}, {len(there)} in the book on "
+        f"{_many(sum(entry.page_count for entry in there), 'page')}"
+    )
+    if made.kept:
+        kept = "all were" if made.kept == len(entries) else f"{made.kept} of them were"
+        click.echo(f"{kept} finished by an earlier run and were not made anew")
+    if made.removed:
+        click.echo(f"{_many(made.removed, 'file')} that no tune of the book needs any more removed")
+    slow = sorted(made.seconds.items(), key=lambda item: (-item[1], item[0]))[:SLOWEST]
+    if slow:
+        click.echo("slowest:")
+        for number, took in slow:
+            click.echo(f"  {took:6.1f} s  {_named(entries[number - 1])}")
+    _tell("not proven best", [line for entry in entries for line in _unproven(entry)])
+    _tell("not in the book", [line for entry in entries for line in _failed(entry)])
+
+
+def _tell(what: str, lines: list[str]) -> None:
+    for line in lines[:SHOWN]:
+        say(f"{what}: {line}")
+    if len(lines) > SHOWN:
+        say(f"{what}: {len(lines) - SHOWN} more, which summary.json names")
+
+
+def _unproven(entry: Entry) -> Iterator[str]:
+    for part in entry.parts:
+        if not part.proven:
+            which = part.texture if part.level is None else f"{part.texture}, level {part.level}"
+            yield f"{_named(entry)} ({which}): at most {part.gap} ms above the best"
+
+
+def _failed(entry: Entry) -> Iterator[str]:
+    for failure in entry.failures:
+        mends = "".join(f"; mend: {mend}" for mend in failure.mends)
+        yield f"{_named(entry)}{_which(failure)}: {failure.reason}{mends}"
+
+
+def _which(failure: Failure) -> str:
+    level = "" if failure.level is None else f"level {failure.level}"
+    words = ", ".join(word for word in (failure.texture, level) if word)
+    return f" ({words})" if words else ""
+
+
+def _named(entry: Entry) -> str:
+    return f"{entry.number}. {entry.title}"
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}{'s' * (count != 1)}"
