@@ -37,8 +37,9 @@ def draw_tune(
     look = options or PageOptions()
     pages: list[str] = []
     marks: list[Bookmark] = []
+    several = len({made.style.texture for made in arrangements}) > 1
     for made, number in zip(arrangements, numbers, strict=True):
-        marks.append(Bookmark(version_name(number, made.style.texture), len(pages)))
+        marks.append(Bookmark(version_name(number, made.style.texture, several), len(pages)))
         level = look.level if number is None else str(number)
         drawn = engraved_pages(made, replace(look, bound=True, level=level))
         pages += [page.svg for page in drawn]
@@ -46,6 +47,10 @@ def draw_tune(
     return pdf_of(pages, title=tune.title, bookmarks=marks, author=tune.composer)
 
 
-def version_name(level: int | None, texture: str) -> str:
-    """What a version of a tune is called: by its level, else by its texture."""
-    return texture.capitalize() if level is None else f"Level {level}"
+def version_name(level: int | None, texture: str, several: bool) -> str:
+    """What a version of a tune is called: by its level, else by its texture; by both where there
+    are several textures."""
+    name = texture.capitalize()
+    if level is None:
+        return name
+    return f"{name}, level {level}" if several else f"Level {level}"

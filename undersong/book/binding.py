@@ -1,0 +1,230 @@
+"""A book out of its tunes' pages: title page, how it is read, contents, tunes, indexes, one PDF.
+
+The tunes' pages are read from their own files, one after another, and get the book's page numbers
+at their feet. Page 1 is the title page, so that a number on paper is the number on a screen. The
+same entries and files give the same bytes.
+
+Public: bind, book_file, BOOK.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
+
+from undersong.book.bound import Bound
+from undersong.book.drawing import version_name
+from undersong.book.entry import Entry
+from undersong.book.feet import Foot, feet_pdf
+from undersong.book.front import reading_of, title_page
+from undersong.book.matter import contents_of, failures_of, index_sections
+from undersong.book.paged import Mark, PagedFile
+from undersong.book.setting import Sheet, look_for, set_pages
+from undersong.book.words import shown
+from undersong.sheet.errors import SheetError
+from undersong.sheet.page_options import PageOptions
+
+if TYPE_CHECKING:
+    from pypdf import PdfReader
+
+BOOK = "book.pdf"
+"""What the file is called in the book's folder."""
+
+TUNES = "Tunes"
+
+
+@dataclass(frozen=True)
+class _Plan:
+    """title: the book's; options; entries; bound; front, back: pages before the first tune but for
+    the title page, and behind the last."""
+
+    title: str
+    options: PageOptions
+    entries: tuple[Entry, ...]
+    bound: Bound
+    front: tuple[Sheet, ...]
+    back: tuple[Sheet, ...]
+
+    @property
+    def drawn(self) -> Iterator[Entry]:
+        """Those that have pages."""
+        return (entry for entry in self.entries if entry.pages)
+
+    @property
+    def behind(self) -> int:
+        """The first page behind the tunes, from 1."""
+        return self.bound.pages - len(self.back) + 1
+
+
+def bind(
+    entries: Sequence[Entry], folder: Path, title: str, options: PageOptions | None = None
+) -> Bound:
+    """Writes ``book.pdf`` into the folder, all or nothing, and says where everything stands in it.
+
+    entries: in the book's order, with their files in the folder; options: the paper and how large
+    print is. Raises SheetError, one sentence, where a file of a tune is missing or is not the one
+    that was drawn, where the system lacks what pages are drawn with, and where the book cannot be
+    written.
+    """
+    from undersong.sheet.write import put_stream
+
+    plan = _plan(tuple(entries), folder, title, options or PageOptions())
+    put_stream(folder / BOOK, lambda out: _write(plan, folder, out))
+    return plan.bound
+
+
+def _plan(entries: tuple[Entry, ...], folder: Path, title: str, options: PageOptions) -> _Plan:
+    look = look_for(options)
+    reading = reading_of(entries, options, look)
+    starts = {entry.number: _starts(entry, folder) for entry in entries if entry.pages}
+    failures = failures_of(entries, look)
+
+    def front(bound: Bound, behind: Mapping[str, int]) -> tuple[Sheet, ...]:
+        return set_pages([reading, contents_of(entries, bound, behind, look)], look)
+
+    def back(bound: Bound) -> tuple[Sheet, ...]:
+        return set_pages([*failures, *index_sections(entries, bound, look)], look)
+
+    # first with any page numbers, to count the pages; what stands where does not hang on them
+    draft = _bound(entries, starts, 1, 0)
+    last = back(draft)
+    first = front(draft, _begun(last, 1))
+    bound = _bound(entries, starts, 2 + len(first), len(last))
+    last = back(bound)
+    first = front(bound, _begun(last, bound.pages - len(last) + 1))
+    if 1 + len(first) + len(last) + sum(entry.page_count for entry in entries) != bound.pages:
+        raise SheetError(f"the pages of {title} came out otherwise than counted (please report it)")
+    return _Plan(title, options, entries, bound, first, last)
+
+
+def _bound(
+    entries: Sequence[Entry], starts: Mapping[int, Sequence[int]], page: int, last: int
+) -> Bound:
+    """page: of the first tune; last: how many pages stand behind the tunes."""
+    begins: dict[int, tuple[int, ...]] = {}
+    for entry in entries:
+        if entry.pages:
+            begins[entry.number] = tuple(page + start for start in starts[entry.number])
+            page += entry.page_count
+    return Bound(page - 1 + last, begins)
+
+
+def _begun(sheets: Sequence[Sheet], page: int) -> dict[str, int]:
+    """The page that each section begins on; page: that of the first sheet."""
+    return {title: page + at for at, sheet in enumerate(sheets) for title in sheet.begun}
+
+
+def _reader(entry: Entry, folder: Path) -> PdfReader:
+    """The tune's file; SheetError where it is not what was drawn."""
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+
+    path = folder / entry.pages
+    remade = "delete it and make the book again"
+    try:
+        reader = PdfReader(BytesIO(path.read_bytes()))
+        pages = len(reader.pages)
+        marks = len(reader.outline)
+    except OSError as error:
+        why = error.strerror or error
+        raise SheetError(f"{path}: the tune's pages cannot be read ({why}); {remade}") from None
+    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError):
+        raise SheetError(f"{path}: the tune's pages are no whole PDF; {remade}") from None
+    if pages != entry.page_count or marks != len(entry.parts):
+        raise SheetError(f"{path}: these are not the pages that were drawn; {remade}")
+    return reader
+
+
+def _starts(entry: Entry, folder: Path) -> tuple[int, ...]:
+    """The page, from 0, on which each of the tune's parts begins."""
+    reader = _reader(entry, folder)
+    found = [reader.get_destination_page_number(mark) for mark in reader.outline]  # type: ignore[arg-type]
+    return tuple(0 if page is None else page for page in found)
+
+
+def _write(plan: _Plan, folder: Path, out: BinaryIO) -> None:
+    from pypdf import PdfReader
+
+    feet = tuple(_feet(plan))
+    drawn = PdfReader(BytesIO(feet_pdf(feet, plan.title, plan.options)))
+    file = PagedFile(out, plan.bound.pages)
+    shared: dict[int, int] = {}
+    at = 0
+
+    def add(reader: PdfReader, sheet: Sheet | None = None) -> None:
+        nonlocal at
+        copied: dict[int, int] = {}
+        for page in reader.pages:
+            foot = drawn.pages[at] if feet[at].number else None
+            file.add(page, copied, foot, shared, sheet.links if sheet else ())
+            at += 1
+
+    add(_matter(title_page(plan.entries, plan.title, look_for(plan.options))))
+    for sheet in plan.front:
+        add(_matter(sheet.svg), sheet)
+    for entry in plan.drawn:
+        add(_reader(entry, folder))
+    for sheet in plan.back:
+        add(_matter(sheet.svg), sheet)
+    file.finish(plan.title, tuple(_marks(plan)))
+
+
+def _matter(svg: str) -> PdfReader:
+    from pypdf import PdfReader
+
+    from undersong.sheet.pdf import pdf_of
+
+    return PdfReader(BytesIO(pdf_of([svg], title="")))
+
+
+def _feet(plan: _Plan) -> Iterator[Foot]:
+    """One for each page of the book; the title page has none."""
+    yield Foot("", 0)
+    number = 2
+    for sheet in plan.front:
+        yield Foot(", ".join(sheet.titles), number)
+        number += 1
+    for entry in plan.drawn:
+        for running in _running(entry, plan.bound.begins[entry.number]):
+            yield Foot(running, number)
+            number += 1
+    for sheet in plan.back:
+        yield Foot(", ".join(sheet.titles), number)
+        number += 1
+
+
+def _running(entry: Entry, begins: Sequence[int]) -> Iterator[str]:
+    """What stands at the foot of each of the tune's pages: its title, which of several versions,
+    and which of several pages of that."""
+    ends = [*begins[1:], begins[0] + entry.page_count]
+    for name, begin, end in zip(_versions(entry), begins, ends, strict=True):
+        title = shown(entry.title)
+        told = f"{title}: {name[:1].lower()}{name[1:]}" if len(begins) > 1 else title
+        many = end - begin
+        for page in range(1, many + 1):
+            yield f"{told} ({page} of {many})" if many > 1 else told
+
+
+def _versions(entry: Entry) -> tuple[str, ...]:
+    """What each of its versions is called, told from the others."""
+    several = len({part.texture for part in entry.parts}) > 1
+    return tuple(version_name(part.level, part.texture, several) for part in entry.parts)
+
+
+def _marks(plan: _Plan) -> Iterator[Mark]:
+    yield from (Mark(title, page) for title, page in _begun(plan.front, 2).items())
+    tunes = []
+    for entry in plan.drawn:
+        begins = plan.bound.begins[entry.number]
+        versions = tuple(
+            Mark(name, page) for name, page in zip(_versions(entry), begins, strict=True)
+        )
+        tunes.append(
+            Mark(shown(entry.title), begins[0], versions if len(versions) > 1 else (), folded=True)
+        )
+    if tunes:
+        yield Mark(TUNES, tunes[0].page, tuple(tunes))
+    yield from (Mark(title, page) for title, page in _begun(plan.back, plan.behind).items())
