@@ -1,0 +1,139 @@
+"""What an arrangement leaves out of the music: tones of chords that are never heard while the chord
+lasts, and melody notes that no string has.
+
+A chord is judged over its stay, from where it begins to where the next one does, as the cost terms
+judge it. A song's melody is sung, and a bass part or a drone plays no chords: there nothing of that
+kind can be lost.
+
+Public: losses, Losses, LostTone, LostNote, melody_lost, bars_listed.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from fretboard.instrument import Instrument
+from scoring.choice import stands
+from solver.out_of_reach import unreachable
+from solver.result import Arrangement
+from solver.singing import TUNEFUL
+from solver.style import Style
+from tune.tune import Tune
+
+CHORDAL = ("song", "solo")
+"""Textures in which chords are played."""
+
+THIRDS = ("third", "second", "fourth")
+"""What makes a chord what it is: its third, or what is suspended in its place."""
+
+
+@dataclass(frozen=True)
+class LostTone:
+    """A chord without one of its tones. bar: as printed, where the chord begins; chord: its symbol;
+    degree: which tone, such as ``third``."""
+
+    bar: int
+    chord: str
+    degree: str
+
+
+@dataclass(frozen=True)
+class LostNote:
+    """A melody note that is not played. bar: as printed; name: with its octave; why: the end of a
+    sentence."""
+
+    bar: int
+    name: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Losses:
+    """tones: chords without a tone, in the order of the printed bars, each place once however often
+    it is played; notes: melody notes that are not played, likewise."""
+
+    tones: tuple[LostTone, ...] = ()
+    notes: tuple[LostNote, ...] = ()
+
+    @property
+    def thirds(self) -> tuple[LostTone, ...]:
+        """Chords without their third, or without what is suspended in its place."""
+        return tuple(lost for lost in self.tones if lost.degree in THIRDS)
+
+    @property
+    def sevenths(self) -> tuple[LostTone, ...]:
+        return tuple(lost for lost in self.tones if lost.degree == "seventh")
+
+    def __bool__(self) -> bool:
+        return bool(self.tones or self.notes)
+
+    def words(self) -> tuple[str, ...]:
+        """One short sentence for each kind of loss, such as ``without its third: G in bars 3 and
+        7``; nothing where nothing is lost."""
+        told = []
+        for degree in dict.fromkeys(lost.degree for lost in self.tones):
+            chords: dict[str, list[int]] = {}
+            for lost in self.tones:
+                if lost.degree == degree:
+                    chords.setdefault(lost.chord, []).append(lost.bar)
+            listed = "; ".join(f"{chord} in {bars_listed(bars)}" for chord, bars in chords.items())
+            told.append(f"without its {degree}: {listed}")
+        if self.notes:
+            names: dict[str, list[int]] = {}
+            for note in self.notes:
+                names.setdefault(note.name, []).append(note.bar)
+            listed = "; ".join(f"{name} in {bars_listed(bars)}" for name, bars in names.items())
+            told.append(f"melody notes out of reach: {listed}")
+        return tuple(told)
+
+
+def bars_listed(bars: Iterable[int]) -> str:
+    """``bar 3``, ``bars 3, 5 and 9``: each once, ascending."""
+    numbers = [str(bar) for bar in sorted(set(bars))]
+    if len(numbers) == 1:
+        return f"bar {numbers[0]}"
+    return f"bars {', '.join(numbers[:-1])} and {numbers[-1]}"
+
+
+def losses(arrangement: Arrangement) -> Losses:
+    """What that arrangement leaves out."""
+    found = arrangement
+    notes = melody_lost(found.tune, found.instrument, found.style)
+    return Losses(_tones(found) if found.style.texture in CHORDAL else (), notes)
+
+
+def melody_lost(tune: Tune, instrument: Instrument, style: Style) -> tuple[LostNote, ...]:
+    """Melody notes that no string has within its limits, where the instrument plays the melody."""
+    if style.texture not in TUNEFUL:
+        return ()
+    lost = [
+        LostNote(tune.bars[missing.note.written].number, missing.name, missing.why)
+        for missing in unreachable(tune, instrument, style)
+    ]
+    return tuple(sorted(dict.fromkeys(lost), key=lambda note: note.bar))
+
+
+def _tones(found: Arrangement) -> tuple[LostTone, ...]:
+    moments = found.moments
+    heard = stands(found.choices, moments, found.instrument, found.hand).heard.tolist()
+    lost: list[LostTone] = []
+    for first, last in _stays(found):
+        chord = moments[first].chord
+        if chord is None:
+            continue
+        number = found.tune.bars[moments[first].written].number
+        for bit, degree in enumerate(chord.degrees):
+            if degree not in ("root", "fifth") and not heard[last] & 1 << bit:
+                lost.append(LostTone(number, str(chord), degree))
+    return tuple(sorted(dict.fromkeys(lost), key=lambda tone: tone.bar))
+
+
+def _stays(found: Arrangement) -> Sequence[tuple[int, int]]:
+    """The first and the last moment of each chord."""
+    begins = [
+        index
+        for index, moment in enumerate(found.moments)
+        if index == 0 or moment.change or moment.chord != found.moments[index - 1].chord
+    ]
+    return list(
+        zip(begins, [*(begin - 1 for begin in begins[1:]), len(found.moments) - 1], strict=True)
+    )
