@@ -7,7 +7,7 @@ solved and checked like any other. So every mend named is sufficient.
 Public: clash_of, mends_of, pin_mends, Mend, Mends.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from contextlib import suppress
 
 from scoring.weights import Weights
@@ -48,16 +48,22 @@ def clash_of(search: Search, wanted: Wanted, weights: Weights, watch: Watch) -> 
 
 
 def mends_of(
-    wanted: Wanted, clash: Clash, weights: Weights, watch: Watch, transposed: int = 0
+    wanted: Wanted,
+    clash: Clash,
+    weights: Weights,
+    watch: Watch,
+    transposed: int = 0,
+    only: Collection[Kind] = tuple(Kind),
 ) -> Mends:
     """Every mend that was found in the watch's time, the cheapest first.
 
-    transposed: semitones that the tune was moved by already, for what is to be typed. Raises
-    Stopped.
+    transposed: semitones that the tune was moved by already, for what is to be typed; only: the
+    kinds that are looked for. Raises Stopped.
     """
     found: list[Mend] = []
     tried, untried = 0, 0
-    for idea in _in_turn(_ideas(wanted, clash, weights, watch, transposed)):
+    ideas = _ideas(wanted, clash, weights, watch, transposed)
+    for idea in _in_turn(idea for idea in ideas if idea.kind in only):
         if any(_is_nearer(mend.idea, idea) for mend in found):
             continue
         if watch.left <= 0:

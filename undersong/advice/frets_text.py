@@ -1,0 +1,221 @@
+"""Advice on frets as text.
+
+Public: advice_text.
+"""
+
+from collections.abc import Iterator, Sequence
+from functools import partial
+from textwrap import wrap as wrap_anywhere
+
+from fretboard.frets import fret_label
+from undersong.advice.all_frets import Advice, Total
+from undersong.advice.frets import CANNOT, NO_EASIER, UNKNOWN, Outcome, Row
+from undersong.sheet.text_signs import plain
+
+wrap = partial(wrap_anywhere, break_on_hyphens=False)
+
+AS_IT_IS = "as it is"
+LONGEST_NAME = 28
+NAMES_TOLD = 12
+"""Tunes that are named one by one in a sentence."""
+
+_NARROWS = (
+    "A fret more narrows the room behind the next one, so a tune that makes nothing of it may cost "
+    "more with it than without."
+)
+
+
+def advice_text(advice: Advice, texture: str, width: int = 80) -> str:
+    """The page, in ASCII; width: columns."""
+    frets = ", ".join(map(fret_label, advice.own.extra_frets)) or "none"
+    capo = f", capo at {fret_label(advice.own.capo)}" if advice.own.capo else ""
+    count = advice.rows[0].title if len(advice.rows) == 1 else f"{len(advice.rows)} tunes"
+    head = f"{count} on {advice.own.name} (extra frets: {frets}{capo}), texture {texture}"
+    lines = [*wrap(plain(head), width), ""]
+    if len(advice.rows) == 1:
+        lines += _one(advice, width)
+    elif advice.rows:
+        lines += _many(advice, width)
+    for name, why in advice.left_out:
+        lines += wrap(plain(f"left out: {name}: {why}"), width, subsequent_indent="  ")
+    if any(one.added for one in advice.fretboards) and advice.rows:
+        lines += ["", *wrap(plain(_best(advice)), width)]
+        if any(total.harder for total in advice.totals if total.fretboard.added):
+            lines += wrap(_NARROWS, width)
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _one(advice: Advice, width: int) -> Iterator[str]:
+    (row,) = advice.rows
+    named = [(AS_IT_IS, row.own)]
+    named += [(b.words, o) for b, o in zip(advice.fretboards, row.others, strict=True)]
+    heads = ("", "work", "against it", "hardest bar", "median")
+    rows = [(name, *_cells(outcome, row.own)) for name, outcome in named]
+    yield from aligned(heads, rows)
+    for name, outcome in named:
+        yield from _details(name, outcome, width)
+
+
+def _cells(outcome: Outcome, own: Outcome) -> tuple[str, str, str, str]:
+    if outcome.kind == CANNOT:
+        return ("-", CANNOT, "-", "-")
+    if outcome.kind == UNKNOWN:
+        return ("-", "not known: out of time", "-", "-")
+    if outcome.cost is None:
+        return (f"at least {outcome.least} ms", _against(outcome, own), "-", "-")
+    rated = ("-", "-")
+    if outcome.hardest is not None:
+        rated = (f"{outcome.hardest_bar}: {outcome.hardest} %", f"{outcome.median} %")
+    gap = "" if outcome.proven else f" (at least {outcome.least})"
+    return (f"{outcome.cost} ms{gap}", "-" if outcome is own else _against(outcome, own), *rated)
+
+
+def _against(outcome: Outcome, own: Outcome) -> str:
+    if own.cost is None:
+        return "can be played" if own.kind == CANNOT else "-"
+    if outcome.cost is None:
+        return f"0 to {(outcome.most or 0) - own.cost} ms more"
+    apart = outcome.cost - own.cost
+    return f"{abs(apart)} ms {'more' if apart > 0 else 'less'}" if apart else "the same"
+
+
+def _details(name: str, outcome: Outcome, width: int) -> Iterator[str]:
+    """What differs, what is lost, why it cannot be, and what would mend it."""
+    parts = []
+    if outcome.differs:
+        parts.append(f"other frets or strokes in bars {outcome.differs}")
+    parts += [outcome.changes] if outcome.changes else []
+    parts += [f"lost: {words}" for words in outcome.losses]
+    parts += [outcome.why] if outcome.why else []
+    if parts:
+        yield from wrap(plain(f"{name}: {'; '.join(parts)}"), width, subsequent_indent="  ")
+    for mend in outcome.mends:
+        yield from wrap(
+            plain(f"mend: {mend}"), width, initial_indent="  ", subsequent_indent="    "
+        )
+
+
+def _many(advice: Advice, width: int) -> Iterator[str]:
+    heads, under = zip(
+        ("", ""), ("", AS_IT_IS), *(one.heads for one in advice.fretboards), strict=True
+    )
+    rows = [under, *((_short(row.title), *_row(row)) for row in advice.rows)]
+    yield from aligned(heads, rows)
+    legend = "ms of hand work; the others against it: + more, - less, 0 the same, no: cannot be"
+    if any(o.kind == NO_EASIER and o.cost is None for row in advice.rows for o in row.others):
+        legend += ", 0..+9: proven not less and at most that much more (--every solves it)"
+    yield from wrap(plain(legend), width)
+    yield ""
+    for row in advice.rows:
+        yield from _of_a_tune(row, advice, width)
+    yield ""
+    yield from aligned(
+        ("", "playable", "tunes more, fewer", "easier", "harder"),
+        [
+            (AS_IT_IS, f"{advice.playable} of {len(advice.rows)}", "-", "-", "-"),
+            *(_total(total, len(advice.rows)) for total in advice.totals),
+        ],
+    )
+
+
+def _row(row: Row) -> Iterator[str]:
+    own = row.own
+    yield _alone(own)
+    for other in row.others:
+        if own.cost is None or other.kind in (CANNOT, UNKNOWN):
+            yield _alone(other)
+        elif other.cost is None:
+            yield f"0..{(other.most or 0) - own.cost:+d}"
+        else:
+            yield f"{other.cost - own.cost:+d}" if other.cost != own.cost else "0"
+
+
+def _alone(outcome: Outcome) -> str:
+    if outcome.kind in (CANNOT, UNKNOWN) or outcome.cost is None:
+        return "no" if outcome.kind == CANNOT else "?"
+    return f"{outcome.cost}" if outcome.proven else f"{outcome.least}..{outcome.cost}"
+
+
+def _of_a_tune(row: Row, advice: Advice, width: int) -> Iterator[str]:
+    """Why it cannot be played, and what a fret less does to it."""
+    if row.own.why:
+        yield from _details(f"{row.title}, {AS_IT_IS}", row.own, width)
+    for one, outcome in zip(advice.fretboards, row.others, strict=True):
+        if one.taken and row.own.cost is not None and (outcome.why or outcome.differs):
+            yield from _details(f"{row.title}, {one.words}", outcome, width)
+
+
+def _total(total: Total, of: int) -> tuple[str, ...]:
+    words = [
+        f"{len(n)} {which}" for n, which in ((total.opened, "more"), (total.closed, "fewer")) if n
+    ]
+    unknown = f", {total.unknown} not known" if total.unknown else ""
+    return (
+        total.fretboard.words,
+        f"{total.playable} of {of}{unknown}",
+        ", ".join(words) or "-",
+        f"{total.easier} by {total.saved} ms" if total.easier else "-",
+        f"{total.harder} by {_more(total)} ms" if total.harder else "-",
+    )
+
+
+def _more(total: Total) -> str:
+    if total.more_least == total.more_most:
+        return f"{total.more_most}"
+    return f"{total.more_least} to {total.more_most}"
+
+
+def _best(advice: Advice) -> str:
+    """Which single fret more helps most."""
+    lacks = [one for one in advice.fretboards if one.added and one.single]
+    if not lacks:
+        return ""
+    frets = ", ".join(fret_label(one.added[0]) for one in lacks)
+    if not advice.best:
+        asked = (
+            f"Of the extra frets {frets}, none would help"
+            if lacks[1:]
+            else f"{frets} would not help"
+        )
+        return f"{asked}: with one fret more no other tune can be played, and none is easier."
+    first = advice.best[0]
+    named = " or ".join(fret_label(total.fretboard.added[0]) for total in advice.best)
+    told = (
+        [f"{_counted(len(first.opened), 'more tune')} can be played{_named(first.opened)}"]
+        if first.opened
+        else []
+    )
+    if first.easier:
+        told.append(
+            f"{_counted(first.easier, 'tune')} {'is' if first.easier == 1 else 'are'} easier, by "
+            f"{first.saved} ms of hand work in all"
+        )
+    if first.harder:
+        told.append(f"{first.harder} may cost more, by at most {first.more_most} ms in all")
+    most = " most" if lacks[1:] else ""
+    what = "One fret more to ask a maker for: " if advice.rows[1:] else ""
+    alike = ", each alike" if advice.best[1:] else ""
+    return f"{what}{named} would help{most}{alike}: {'; '.join(told)}."
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def _named(titles: Sequence[str]) -> str:
+    more = f" and {len(titles) - NAMES_TOLD} others" if len(titles) > NAMES_TOLD else ""
+    return f" ({', '.join(titles[:NAMES_TOLD])}{more})"
+
+
+def _short(title: str) -> str:
+    text = plain(title)
+    return text if len(text) <= LONGEST_NAME else f"{text[: LONGEST_NAME - 3].rstrip()}..."
+
+
+def aligned(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    """The rows as columns, the heads above them."""
+    widths = [max(map(len, column)) for column in zip(heads, *rows, strict=True)]
+    return [
+        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+        for row in (heads, *rows)
+    ]

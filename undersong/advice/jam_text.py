@@ -1,0 +1,128 @@
+"""Advice for a jam as text.
+
+Public: jam_text.
+"""
+
+from collections.abc import Iterator
+from functools import partial
+from textwrap import wrap as wrap_anywhere
+
+from fretboard.frets import fret_label
+from fretboard.instrument import Instrument
+from fretboard.tuning import pitch_name
+from undersong.advice.frets_text import aligned
+from undersong.advice.jam import Jam, KeyNotPlayed, KeyPlayed, Sitting
+from undersong.sheet.text_signs import plain
+
+wrap = partial(wrap_anywhere, break_on_hyphens=False)
+
+
+def jam_text(jam: Jam, width: int = 80, whole: bool = False) -> str:
+    """The page, in ASCII. width: columns; whole: every tuning key by key, not only the best."""
+    evening = jam.evening
+    frets = ", ".join(map(fret_label, evening.own.extra_frets)) or "none"
+    keys = ", ".join(map(str, evening.keys))
+    capos = ", ".join(fret_label(capo) for capo in evening.capos if capo) or "none"
+    lines = wrap(
+        plain(f"For {keys} on {evening.own.name} (extra frets: {frets}; capos tried: {capos})"),
+        width,
+    )
+    lines += ["", *aligned(_HEADS, [_row(sitting, jam) for sitting in jam.sittings])]
+    if any(not sitting.finished and not sitting.late for sitting in jam.sittings):
+        lines += wrap("at least: proven to come after the best, and not solved to the end", width)
+    if any(sitting.late for sitting in jam.sittings):
+        lines += wrap("out of time: may yet be better; allow more with --time-limit", width)
+    for place, sitting in enumerate(jam.sittings):
+        if sitting.finished and (whole or place == 0):
+            lines += ["", *_whole(sitting, jam, width, best=place == 0)]
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+_HEADS = ("tuning", "keys", "in all", "work", "no drones", "capo moves", "tuned anew")
+
+
+def _row(sitting: Sitting, jam: Jam) -> tuple[str, ...]:
+    keys, prices = jam.evening.keys, jam.evening.prices
+    count = len(keys) - sum(keys.count(each.key) for each in sitting.not_played)
+    if not sitting.finished:
+        told = "out of time" if sitting.late else f"at least {sitting.total} ms"
+        return (sitting.name, "-", told, *"----")
+    if not sitting.played:
+        return (sitting.name, f"0 of {len(keys)}", *"-----")
+    drones = sum(each.no_drone for each in sitting.played) * prices.no_drone
+    return (
+        sitting.name,
+        f"{count} of {len(keys)}",
+        f"{sitting.total} ms" if sitting.proven else f"at most {sitting.total} ms",
+        f"{sum(each.cost for each in sitting.played)}",
+        f"{drones}" if drones else "-",
+        f"{sitting.moves}: {sitting.moves * prices.capo_move}" if sitting.moves else "-",
+        f"{sitting.semitones * prices.retune}" if sitting.semitones else "-",
+    )
+
+
+def _whole(sitting: Sitting, jam: Jam, width: int, best: bool) -> Iterator[str]:
+    what = "Sit down in" if best else "In"
+    anew = _anew(jam.evening.own, sitting.instrument)
+    tuned = f": {anew}" if anew else ", as it is strung"
+    yield from wrap(plain(f"{what} {sitting.name} ({_strings(sitting.instrument)}){tuned}."), width)
+    if sitting.played:
+        yield from aligned(
+            ("key", "capo", "work", "open strings", "scale on the melody string", "no third in"),
+            [_key(each, sitting.instrument) for each in sitting.played],
+        )
+    for each in sitting.not_played:
+        yield from wrap(plain(_why(each)), width, subsequent_indent="  ")
+
+
+def _key(each: KeyPlayed, strung: Instrument) -> tuple[str, ...]:
+    drones = " ".join(_note(pitch + each.capo) for pitch in strung.tuning)
+    foreign = [_note(p + each.capo) for p, degree in zip(strung.tuning, each.open, strict=True)
+               if degree == "outside the scale"]  # fmt: skip
+    told = f"{drones} (not in the key: {', '.join(dict.fromkeys(foreign))})" if foreign else drones
+    return (
+        str(each.key),
+        fret_label(each.capo) if each.capo else "none",
+        f"{each.cost} ms" if each.proven else f"{each.cost} ms, not proven",
+        told,
+        _scale(each),
+        ", ".join(each.no_third) or "-",
+    )
+
+
+def _scale(each: KeyPlayed) -> str:
+    """The lowest octave of the scale."""
+    if not each.scales:
+        return "not whole"
+    scale = each.scales[0]
+    extra = f" with {', '.join(map(fret_label, scale.extra))}" if scale.extra else ""
+    return f"frets {fret_label(scale.first)} to {fret_label(scale.last)}{extra}"
+
+
+def _why(each: KeyNotPlayed) -> str:
+    """The first reason, and the capos under which it is no better."""
+    (capo, first), *others = each.why
+    there = f"with a capo at {fret_label(capo)}" if capo else "without a capo"
+    nor = ", ".join(fret_label(fret) if fret else "none" for fret, _ in others)
+    rest = f" (nor with the capo at {nor})" if nor else ""
+    return f"{each.key} cannot be played{rest}: {there}, {first}"
+
+
+def _anew(own: Instrument, other: Instrument) -> str:
+    """Which strings are tuned anew, from where and how far."""
+    told = []
+    for course, (old, new) in enumerate(zip(own.tuning, other.tuning, strict=True)):
+        if old != new:
+            by = abs(new - old)
+            way = f"{'up' if new > old else 'down'} {by} semitone{'' if by == 1 else 's'}"
+            name = own.course_name(course)
+            told.append(f"the {name} string from {pitch_name(old)} {way} to {pitch_name(new)}")
+    return ", ".join(told)
+
+
+def _strings(instrument: Instrument) -> str:
+    return " ".join(map(pitch_name, instrument.tuning))
+
+
+def _note(pitch: int) -> str:
+    return pitch_name(pitch).rstrip("0123456789-")
