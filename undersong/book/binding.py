@@ -4,7 +4,7 @@ The tunes' pages are read from their own files, one after another, and get the b
 at their feet. Page 1 is the title page, so that a number on paper is the number on a screen. The
 same entries and files give the same bytes.
 
-Public: bind, book_file, BOOK.
+Public: bind, BOOK.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, BinaryIO
 from undersong.book.bound import Bound
 from undersong.book.drawing import version_name
 from undersong.book.entry import Entry
-from undersong.book.feet import Foot, feet_pdf
+from undersong.book.feet import Feet, Foot
 from undersong.book.front import reading_of, title_page
 from undersong.book.matter import contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
@@ -146,20 +146,16 @@ def _starts(entry: Entry, folder: Path) -> tuple[int, ...]:
 
 
 def _write(plan: _Plan, folder: Path, out: BinaryIO) -> None:
-    from pypdf import PdfReader
-
-    feet = tuple(_feet(plan))
-    drawn = PdfReader(BytesIO(feet_pdf(feet, plan.title, plan.options)))
+    feet = Feet(tuple(_feet(plan)), plan.title, plan.options)
     file = PagedFile(out, plan.bound.pages)
-    shared: dict[int, int] = {}
     at = 0
 
     def add(reader: PdfReader, sheet: Sheet | None = None) -> None:
         nonlocal at
         copied: dict[int, int] = {}
         for page in reader.pages:
-            foot = drawn.pages[at] if feet[at].number else None
-            file.add(page, copied, foot, shared, sheet.links if sheet else ())
+            foot = feet[at]
+            file.add(page, copied, foot, feet.copied, sheet.links if sheet else ())
             at += 1
 
     add(_matter(title_page(plan.entries, plan.title, look_for(plan.options))))

@@ -1,24 +1,30 @@
 """The feet of a book's pages: what stands on a page, the book's title, the page's number.
 
-All feet are drawn into one PDF, a page each, so that they share their letters.
+Many feet are drawn into one PDF, a page each, so that they share their letters.
 
-Public: Foot, feet_pdf, FOOT_SIZE, SOFT.
+Public: Foot, Feet, foot_size, SOFT.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 from undersong.book.words import shown
 from undersong.sheet.errors import SheetError
 from undersong.sheet.lettering import POINT, SANS, shortened
 from undersong.sheet.page_options import PageOptions
 
+if TYPE_CHECKING:
+    from pypdf import PageObject
+
 FOOT_SIZE = 8 * POINT
 """mm, before anything is enlarged; that of single sheets."""
 
 SOFT = "#6b6b6b"
 _MOST_ENLARGED = 1.35
+_AT_ONCE = 200
+"""Feet that are drawn into one PDF."""
 
 
 @dataclass(frozen=True)
@@ -34,7 +40,32 @@ def foot_size(options: PageOptions) -> float:
     return FOOT_SIZE * min(options.enlarged, _MOST_ENLARGED)
 
 
-def feet_pdf(feet: Sequence[Foot], title: str, options: PageOptions) -> bytes:
+class Feet:
+    """feet: of every page; title: the book's. They are drawn as they are asked for, so that not all
+    of a long book's are there at once."""
+
+    def __init__(self, feet: Sequence[Foot], title: str, options: PageOptions) -> None:
+        self._feet, self._title, self._options = feet, title, options
+        self._drawn: Sequence[PageObject] = ()
+        self._first = 0
+        self.copied: dict[int, int] = {}
+
+    def __getitem__(self, at: int) -> "PageObject | None":
+        """The foot of a page, from 0, as a page of its own, which goes with ``copied`` as it is
+        then; None for a page without one. SheetError where the system lacks the drawing library."""
+        if not self._feet[at].number:
+            return None
+        if not self._first <= at < self._first + len(self._drawn):
+            from pypdf import PdfReader
+
+            self._first, self.copied = at, {}
+            some = self._feet[at : at + _AT_ONCE]
+            drawn = _feet_pdf(some, self._title, self._options)
+            self._drawn = PdfReader(BytesIO(drawn)).pages
+        return self._drawn[at - self._first]
+
+
+def _feet_pdf(feet: Sequence[Foot], title: str, options: PageOptions) -> bytes:
     """One page for each foot. title: the book's, in the middle. SheetError where the system lacks
     the drawing library."""
     try:
@@ -66,8 +97,7 @@ def feet_pdf(feet: Sequence[Foot], title: str, options: PageOptions) -> bytes:
     for foot in feet:
         if foot.number:
             put(shortened(shown(foot.running), 0.45 * room, size), margin, 0.0, False, grey)
-            number_left = wide - margin
-            put(str(foot.number), number_left, 1.0, True, 0.0)
+            put(str(foot.number), wide - margin, 1.0, True, 0.0)
             put(middle, wide / 2 + 0.06 * room, 0.5, False, grey)
         surface.show_page()
     surface.finish()

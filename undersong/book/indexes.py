@@ -184,7 +184,7 @@ def _lines(tunes: Mapping[int, Sequence[_Version]]) -> Iterator[Line]:
         pages = tuple(version.page for version in versions)
         if len(pages) == len(versions[0].entry.parts):
             pages = pages[:1]
-        yield Line(shown(versions[0].entry.title), pages)
+        yield Line(turned(versions[0].entry.title), pages)
 
 
 def _title(version: _Version) -> tuple[Any, ...]:

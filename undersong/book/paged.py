@@ -11,11 +11,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, BinaryIO
+from typing import Any, BinaryIO
 
-if TYPE_CHECKING:
-    from pypdf import PageObject
-    from pypdf.generic import DictionaryObject, IndirectObject, PdfObject
+from pypdf import PageObject
+from pypdf.generic import (
+    ArrayObject,
+    BooleanObject,
+    DecodedStreamObject,
+    DictionaryObject,
+    FloatObject,
+    IndirectObject,
+    NameObject,
+    NullObject,
+    NumberObject,
+    PdfObject,
+    StreamObject,
+    TextStringObject,
+)
 
 _CATALOG, _TREE, _INFO, _BEFORE, _AFTER = 1, 2, 3, 4, 5
 _FIRST_PAGE = 6
@@ -51,8 +63,6 @@ class PagedFile:
     """out: an empty file that can be written and told; pages: how many there will be."""
 
     def __init__(self, out: BinaryIO, pages: int) -> None:
-        from pypdf.generic import DecodedStreamObject
-
         if pages < 1:
             raise ValueError("a PDF needs at least one page")
         self._out, self._pages, self._added = out, pages, 0
@@ -75,8 +85,6 @@ class PagedFile:
         """The next page. copied: begins empty for every PDF that pages come from, and is handed in
         again with its later pages, for what they share; foot: a page of the same size whose drawing
         is laid over this one, foot_copied: the same for its PDF; links: on this page."""
-        from pypdf.generic import ArrayObject, DictionaryObject, NameObject
-
         if self._added == self._pages:
             raise ValueError(f"page {self._added + 1} is one more than was told")
         made = DictionaryObject({NameObject("/Type"): NameObject("/Page")})
@@ -88,8 +96,9 @@ class PagedFile:
         resources = self._copy(page["/Resources"], copied)
         if foot is not None:
             drawing = ArrayObject([_ref(_BEFORE), drawing, _ref(_AFTER)])
-            forms = resources.setdefault(NameObject("/XObject"), DictionaryObject())
+            forms = self._copy(page["/Resources"].get("/XObject", DictionaryObject()), copied)
             forms[NameObject(_FOOT)] = self._form(foot, {} if foot_copied is None else foot_copied)
+            resources[NameObject("/XObject")] = forms
         made[NameObject("/Contents")] = drawing
         made[NameObject("/Resources")] = resources
         if links:
@@ -99,8 +108,6 @@ class PagedFile:
 
     def finish(self, title: str, marks: Sequence[Mark] = (), language: str = "en") -> None:
         """Everything that is no page. Raises ValueError where pages are missing."""
-        from pypdf.generic import ArrayObject, BooleanObject, NameObject, NumberObject
-
         if self._added != self._pages:
             raise ValueError(f"{self._added} pages were added and {self._pages} told")
         kids = ArrayObject([_ref(_FIRST_PAGE + at) for at in range(self._pages)])
@@ -140,8 +147,6 @@ class PagedFile:
 
     def _copy(self, what: Any, copied: dict[int, int]) -> Any:
         """The same under new numbers; whatever it refers to is written on the way."""
-        from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject
-
         if isinstance(what, IndirectObject):
             if what.idnum not in copied:
                 copied[what.idnum] = number = self._new()
@@ -160,8 +165,6 @@ class PagedFile:
 
     def _blank(self, what: DictionaryObject) -> Any:
         """A dictionary without entries; a stream keeps its bytes as they are, packed."""
-        from pypdf.generic import DictionaryObject, StreamObject
-
         if not isinstance(what, StreamObject):
             return DictionaryObject()
         made = StreamObject()
@@ -170,8 +173,6 @@ class PagedFile:
 
     def _form(self, foot: PageObject, copied: dict[int, int]) -> IndirectObject:
         """The foot's drawing as something that a page may show."""
-        from pypdf.generic import NameObject
-
         drawn: Any = foot["/Contents"]
         form = self._blank(drawn)
         for key in drawn:
@@ -186,8 +187,6 @@ class PagedFile:
         return _ref(number)
 
     def _link(self, link: Link) -> DictionaryObject:
-        from pypdf.generic import ArrayObject, FloatObject, NameObject, NumberObject
-
         return _dictionary(
             {
                 "/Type": NameObject("/Annot"),
@@ -200,16 +199,12 @@ class PagedFile:
 
     def _place(self, page: int) -> PdfObject:
         """A page's upper end, as wide as it is shown now."""
-        from pypdf.generic import ArrayObject, NameObject, NullObject
-
         if not 1 <= page <= self._pages:
             raise ValueError(f"page {page} is not there")
         kept = [NullObject()] * 3
         return ArrayObject([_ref(_FIRST_PAGE + page - 1), NameObject("/XYZ"), *kept])
 
     def _outline(self, marks: Sequence[Mark]) -> IndirectObject:
-        from pypdf.generic import NameObject, NumberObject
-
         root = self._new()
         shown = NumberObject(sum(1 + _shown(mark) for mark in marks))
         entries = {"/Type": NameObject("/Outlines"), "/Count": shown}
@@ -218,8 +213,6 @@ class PagedFile:
 
     def _items(self, marks: Sequence[Mark], parent: int) -> dict[str, Any]:
         """Writes bookmarks that stand beside one another; their first and last, as entries."""
-        from pypdf.generic import NumberObject
-
         numbers = [self._new() for _ in marks]
         for at, mark in enumerate(marks):
             entries = {"/Title": _text(mark.title), "/Parent": _ref(parent)}
@@ -242,18 +235,12 @@ def _shown(mark: Mark) -> int:
 
 
 def _ref(number: int) -> IndirectObject:
-    from pypdf.generic import IndirectObject
-
     return IndirectObject(number, 0, None)
 
 
 def _text(words: str) -> PdfObject:
-    from pypdf.generic import TextStringObject
-
     return TextStringObject(words)
 
 
 def _dictionary(entries: Mapping[str, Any]) -> DictionaryObject:
-    from pypdf.generic import DictionaryObject, NameObject
-
     return DictionaryObject({NameObject(key): value for key, value in entries.items()})

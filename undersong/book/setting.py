@@ -27,6 +27,12 @@ _BETWEEN = 9.0
 _STEP = 0.5
 """mm by which columns of one height are tried."""
 
+_ENOUGH = 0.42
+"""Of a page that is left below one section, so that the next begins there though it goes on."""
+
+_LEAST = 0.22
+"""Of a page that the last page of a section is filled at the least, where it has others."""
+
 Area = tuple[float, float, float, float, int]
 """Left, top, right, bottom in mm from where its row stands, and the page that it leads to."""
 
@@ -86,6 +92,11 @@ class Look:
     def bottom(self) -> float:
         """mm from the upper edge that text reaches at the most."""
         return self.paper.height_mm - self.paper.margin_mm - 2.6 * self.foot
+
+    @property
+    def whole(self) -> float:
+        """mm from the upper margin to there."""
+        return self.bottom - self.paper.margin_mm
 
     @property
     def title(self) -> float:
@@ -161,7 +172,8 @@ class _Pages:
         if self.pages and not section.fresh and self.y > look.paper.margin_mm:
             above = 11 * look.k
             left = look.bottom - self.y - above - _height(head)
-            if left > 0 and not _filled(chunks, left, section.columns)[1]:
+            whole = left > 0 and not _filled(chunks, left, section.columns)[1]
+            if whole or left > _ENOUGH * look.whole:
                 self.y += above
                 self._put(section, head, chunks)
                 return
@@ -183,7 +195,9 @@ class _Pages:
             self.y += _height(head)
             height = look.bottom - self.y
             columns, rest = _filled(chunks, height, section.columns)
-            if not rest:
+            if rest:
+                columns, rest = self._shared(chunks, height, section.columns)
+            else:
                 height, columns = _level(chunks, height, section.columns)
             self._draw(columns, look.column(section.columns))
             self.y += height
@@ -192,6 +206,21 @@ class _Pages:
             chunks = rest
             head = _head(section, look, 12 * POINT * look.k, more, "")
             self._turn()
+
+    def _shared(
+        self, chunks: list[list[Row]], height: float, many: int
+    ) -> tuple[list[Placed], list[list[Row]]]:
+        """The columns of this page, less full where next to nothing would be left for the last."""
+        whole, full = self.look.whole, height
+        columns, rest = _filled(chunks, height, many)
+        if _filled(rest, whole, many)[1]:
+            return columns, rest
+        while _level(rest, whole, many)[0] < _LEAST * whole and height > 0.6 * full:
+            height -= 4 * _STEP
+            columns, rest = _filled(chunks, height, many)
+            if _filled(rest, 0.9 * whole, many)[1]:
+                break
+        return columns, rest
 
     def _draw(self, columns: Sequence[Placed], wide: float) -> None:
         page, look = self.pages[-1], self.look

@@ -64,7 +64,9 @@ def signed(
             drawn.append((_sharp if piece == "♯" else _flat)(left, y, size, fill))
             left += _SIGN_WIDTH * size
         else:
-            drawn.append(words(left, y, piece, size, bold=bold, fill=fill))
+            bare = piece.lstrip(" ")  # a drawing leaves out blanks at the beginning of a text
+            blank = width(piece[: len(piece) - len(bare)], size, bold)
+            drawn.append(words(left + blank, y, bare, size, bold=bold, fill=fill))
             left += width(piece, size, bold)
     name = f' class="{kind}"' if kind else ""
     return f"<g{name}>{''.join(drawn)}</g>"
