@@ -20,11 +20,13 @@ from undersong.book.drawing import version_name
 from undersong.book.entry import Entry
 from undersong.book.feet import Feet, Foot
 from undersong.book.front import reading_of, title_page
+from undersong.book.indexes import INDEX_BY
 from undersong.book.matter import contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
 from undersong.book.setting import Sheet, look_for, set_pages
 from undersong.book.words import shown
 from undersong.sheet.errors import SheetError
+from undersong.sheet.lettering import POINT
 from undersong.sheet.page_options import PageOptions
 
 if TYPE_CHECKING:
@@ -79,11 +81,12 @@ def bind(
 def _plan(entries: tuple[Entry, ...], folder: Path, title: str, options: PageOptions) -> _Plan:
     look = look_for(options)
     reading = reading_of(entries, options, look)
-    starts = {entry.number: _starts(entry, folder) for entry in entries if entry.pages}
+    starts = {entry.number: _starts(entry, folder, options) for entry in entries if entry.pages}
     failures = failures_of(entries, look)
 
     def front(bound: Bound, behind: Mapping[str, int]) -> tuple[Sheet, ...]:
-        return set_pages([reading, contents_of(entries, bound, behind, look)], look)
+        contents = contents_of(entries, bound, behind, look)
+        return set_pages([reading, contents] if starts else [contents], look)
 
     def back(bound: Bound) -> tuple[Sheet, ...]:
         return set_pages([*failures, *index_sections(entries, bound, look)], look)
@@ -117,7 +120,7 @@ def _begun(sheets: Sequence[Sheet], page: int) -> dict[str, int]:
     return {title: page + at for at, sheet in enumerate(sheets) for title in sheet.begun}
 
 
-def _reader(entry: Entry, folder: Path) -> PdfReader:
+def _reader(entry: Entry, folder: Path, options: PageOptions) -> PdfReader:
     """The tune's file; SheetError where it is not what was drawn."""
     from pypdf import PdfReader
     from pypdf.errors import PyPdfError
@@ -128,19 +131,23 @@ def _reader(entry: Entry, folder: Path) -> PdfReader:
         reader = PdfReader(BytesIO(path.read_bytes()))
         pages = len(reader.pages)
         marks = len(reader.outline)
+        size = tuple(map(float, reader.pages[0].mediabox[2:])) if pages else ()
     except OSError as error:
         why = error.strerror or error
         raise SheetError(f"{path}: the tune's pages cannot be read ({why}); {remade}") from None
     except (PyPdfError, ValueError, KeyError, TypeError, AttributeError):
         raise SheetError(f"{path}: the tune's pages are no whole PDF; {remade}") from None
-    if pages != entry.page_count or marks != len(entry.parts):
+    paper = options.paper
+    asked = (paper.width_mm / POINT, paper.height_mm / POINT)
+    fits = all(abs(one - other) < 1 for one, other in zip(size, asked, strict=False))
+    if pages != entry.page_count or marks != len(entry.parts) or not fits:
         raise SheetError(f"{path}: these are not the pages that were drawn; {remade}")
     return reader
 
 
-def _starts(entry: Entry, folder: Path) -> tuple[int, ...]:
+def _starts(entry: Entry, folder: Path, options: PageOptions) -> tuple[int, ...]:
     """The page, from 0, on which each of the tune's parts begins."""
-    reader = _reader(entry, folder)
+    reader = _reader(entry, folder, options)
     found = [reader.get_destination_page_number(mark) for mark in reader.outline]  # type: ignore[arg-type]
     return tuple(0 if page is None else page for page in found)
 
@@ -162,7 +169,7 @@ def _write(plan: _Plan, folder: Path, out: BinaryIO) -> None:
     for sheet in plan.front:
         add(_matter(sheet.svg), sheet)
     for entry in plan.drawn:
-        add(_reader(entry, folder))
+        add(_reader(entry, folder, plan.options))
     for sheet in plan.back:
         add(_matter(sheet.svg), sheet)
     file.finish(plan.title, tuple(_marks(plan)))
@@ -181,15 +188,23 @@ def _feet(plan: _Plan) -> Iterator[Foot]:
     yield Foot("", 0)
     number = 2
     for sheet in plan.front:
-        yield Foot(", ".join(sheet.titles), number)
+        yield Foot(_together(sheet.titles), number)
         number += 1
     for entry in plan.drawn:
         for running in _running(entry, plan.bound.begins[entry.number]):
             yield Foot(running, number)
             number += 1
     for sheet in plan.back:
-        yield Foot(", ".join(sheet.titles), number)
+        yield Foot(_together(sheet.titles), number)
         number += 1
+
+
+def _together(titles: Sequence[str]) -> str:
+    """What stands at the foot of a page with these sections."""
+    if len(titles) > 1 and all(title.startswith(INDEX_BY) for title in titles):
+        names = [title.removeprefix(INDEX_BY) for title in titles]
+        return f"Indexes by {', '.join(names[:-1])} and {names[-1]}"
+    return ", ".join(titles)
 
 
 def _running(entry: Entry, begins: Sequence[int]) -> Iterator[str]:

@@ -4,7 +4,7 @@ A tune has one line under each heading that any of its versions belongs to: with
 tune begins on where all of them do, else with the pages of those that do. By level or difficulty
 each version has a line of its own. Only what has a page is listed.
 
-Public: Index, Group, Line, indexes_of.
+Public: Index, Group, Line, indexes_of, INDEX_BY, BANDS.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -61,6 +61,8 @@ class _Version:
     page: int
 
 
+INDEX_BY = "Index by "
+
 BANDS: Mapping[int, str] = {
     50: "Hardest bar up to 50 %",
     75: "Hardest bar 51 to 75 %",
@@ -98,7 +100,7 @@ def _by_title(versions: Sequence[_Version]) -> Index:
         title = one.entry.title
         groups.setdefault(initial(title), []).append(Line(turned(title), (one.page,)))
     made = tuple(Group(heading, tuple(lines)) for heading, lines in groups.items())
-    return Index("Index by title", "", made)
+    return Index(f"{INDEX_BY}title", "", made)
 
 
 def _by_tuning(versions: Sequence[_Version]) -> Index:
@@ -109,12 +111,12 @@ def _by_tuning(versions: Sequence[_Version]) -> Index:
         return natural(part.tuning), part.tuning, natural(part.capo), part.capo
 
     note = "Strings from bass to melody. Tunes under one heading need no retuning in between."
-    return Index("Index by tuning", note, _grouped(versions, words, order))
+    return Index(f"{INDEX_BY}tuning", note, _grouped(versions, words, order))
 
 
 def _by_key(versions: Sequence[_Version]) -> Index:
     return Index(
-        "Index by key",
+        f"{INDEX_BY}key",
         "",
         _grouped(versions, lambda part: key_words(part.key), lambda part: key_order(part.key)),
     )
@@ -126,7 +128,7 @@ def _by_shape(versions: Sequence[_Version]) -> Index:
         "0 where no finger is, and the fingers."
     )
     return Index(
-        "Index by first shape",
+        f"{INDEX_BY}first shape",
         note,
         _grouped(
             versions,
@@ -159,7 +161,7 @@ def _by_level(versions: Sequence[_Version]) -> Index:
         line = Line(words, (version.page,), f"{part.hardest} %")
         groups.setdefault(heading(part), []).append(line)
     made = tuple(Group(heading, tuple(lines)) for heading, lines in groups.items())
-    title = "Index by level" if levels else "Index by difficulty"
+    title = f"{INDEX_BY}level" if levels else f"{INDEX_BY}difficulty"
     return Index(title, f"Beside each tune {about}", made)
 
 

@@ -88,11 +88,10 @@ def _index_rows(index: Index, look: Look, columns: int) -> Iterator[Row]:
 
 
 def failures_of(entries: Sequence[Entry], look: Look) -> tuple[Section, ...]:
-    """Tunes and versions that could not be made, with reasons and what would do; then what of tunes
-    could not be used."""
+    """Tunes and versions that could not be made, with reasons and what would do."""
     rows: list[Row] = []
     for entry in entries:
-        if entry.failures or entry.notices:
+        if entry.failures:
             rows += _failed(entry, look)
     if not rows:
         return ()
@@ -104,12 +103,9 @@ def _note(entries: Sequence[Entry]) -> str:
     some = sum(bool(entry.parts and entry.failures) for entry in entries)
     told = []
     if none:
-        told.append(f"{none} tune{'s' * (none > 1)} not at all")
+        told.append(f"{none} tune{'s' * (none > 1)} in no version")
     if some:
-        told.append(f"{some} tune{'s' * (some > 1)} not in every version")
-    left = sum(bool(entry.notices) for entry in entries)
-    if left:
-        told.append(f"{left} tune{'s' * (left > 1)} of which something could not be used")
+        told.append(f"{some} tune{'s' * (some > 1)} in some versions but not in all")
     return f"{'; '.join(told)}.".capitalize()
 
 
@@ -124,8 +120,6 @@ def _failed(entry: Entry, look: Look) -> Iterator[Row]:
             yield from text_rows("What would do:", look, gap=0.5 * look.k, joined=True)
         for mend in failure.mends:
             yield from text_rows(shown(mend), look, indent=4.5 * look.k, dot=True, gap=0.4 * look.k)
-    for notice in entry.notices:
-        yield from text_rows(f"Not used: {shown(notice)}", look, gap=0.8 * look.k)
 
 
 def _reason(failure: Failure) -> str:

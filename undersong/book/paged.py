@@ -96,7 +96,8 @@ class PagedFile:
         resources = self._copy(page["/Resources"], copied)
         if foot is not None:
             drawing = ArrayObject([_ref(_BEFORE), drawing, _ref(_AFTER)])
-            forms = self._copy(page["/Resources"].get("/XObject", DictionaryObject()), copied)
+            needed: Any = page["/Resources"]
+            forms = self._copy(needed.get("/XObject", DictionaryObject()), copied)
             forms[NameObject(_FOOT)] = self._form(foot, {} if foot_copied is None else foot_copied)
             resources[NameObject("/XObject")] = forms
         made[NameObject("/Contents")] = drawing

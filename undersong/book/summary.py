@@ -72,7 +72,7 @@ def _tune(entry: Entry, bound: Bound) -> dict[str, Any]:
             _version(part, bound.page_of(entry.number, at)) for at, part in enumerate(entry.parts)
         ],
         "failures": [_failure(failure) for failure in entry.failures],
-        "not_used": list(entry.notices),
+        "notices": list(entry.notices),
     }
 
 
