@@ -15,10 +15,6 @@ from undersong.book.settings import Asking, Settings
 from undersong.book.source import Source
 from undersong.session import Session, WrongAnswer
 
-MEND_SECONDS = 20.0
-"""What looking for mends of one failure may take at most. They are looked for to the end where that
-is enough, as it is for most tunes, so that the same are told each time."""
-
 
 @dataclass(frozen=True)
 class Answered:
@@ -92,13 +88,14 @@ def _levels(
 def _cannot(
     error: Exception, session: Session, conditions: Conditions, name: str, settings: Settings
 ) -> Answered:
-    """The reason, and the cheapest changes that would do; each was solved."""
+    """The reason, and the cheapest changes that would do, each solved; looked for to the end where
+    the time is enough, so that the same are told each time."""
     mends: list[str] = []
     timed = False
     if settings.mends:
         from undersong.mends import mends_of
 
-        watch = Watch(seconds=min(settings.seconds, MEND_SECONDS))
+        watch = Watch(seconds=settings.seconds)
         try:
             clash = session.clash(conditions, settings.weights, watch)
             if clash is not None:

@@ -14,7 +14,7 @@ import corpus
 from fretboard.errors import FretboardError
 from fretboard.instrument import Instrument
 from solver.errors import ConditionError
-from tune.errors import TuneError
+from tune.errors import Place, TuneError
 from tune.readers import FORMS, sniff
 from tune.readers.source import as_text, read_bytes
 from undersong.book.parting import parted
@@ -25,6 +25,7 @@ from undersong.desk.names import plain_name
 
 _SUFFIXES = {suffix: name for name, form in FORMS.items() for suffix in form.suffixes}
 _NAME = 60
+_DIGITS = "0123456789"
 
 
 class NoTunes(ValueError):  # noqa: N818  what there is not
@@ -110,7 +111,7 @@ class _Gathering:
                 yield from self.folder(below, f"{shown}{each.name}/", out)
             except OSError as error:
                 why = f"the folder cannot be read ({error.strerror or error})"
-                yield _troubled(f"{shown}{each.name}", why)
+                yield _troubled(f"{shown}{each.name}", f"{shown}{each.name}: {why}")
 
     def listed(self, path: Path) -> Iterator[Source]:
         """What each line names; empty lines, and those that begin with #, are passed over."""
@@ -138,7 +139,7 @@ class _Gathering:
             yield from self.file(folder / file.strip(), file.strip(), choose.strip())
         else:
             why = "there is no such file, and no bundled tune is called so"
-            yield _troubled(name, f"{why}; check the name")
+            yield _troubled(name, f"{name}: {why}; check the name")
 
     def file(self, path: Path, shown: str, choose: str | None = None) -> Iterator[Source]:
         """The tunes of a file; shown: what it is called."""
@@ -155,10 +156,11 @@ class _Gathering:
                     yield replace(each, wishes=wishes)
                 return
         except TuneError as error:
-            yield _troubled(shown, str(error).removeprefix(f"{path}: "))
+            told = str(error.at(Place(shown)))
+            yield _troubled(shown, told.replace(str(path), shown, 1))
             return
         except (ConditionError, FretboardError) as error:
-            yield Source(plain_name(shown, _NAME), _stem(shown), shown, shown, trouble=str(error))
+            yield _troubled(shown, str(error))
             return
         name = plain_name(str(PurePath(shown).with_suffix("")), _NAME)
         yield Source(name, _stem(shown), shown, shown, form, data, choose=choose, wishes=wishes)
@@ -166,17 +168,19 @@ class _Gathering:
 
 def _troubled(shown: str, why: str) -> Source:
     name = plain_name(str(PurePath(shown).with_suffix("")), _NAME)
-    return Source(name, _stem(shown), shown, shown, trouble=f"{shown}: {why}")
+    return Source(name, _stem(shown), shown, shown, trouble=why)
 
 
 def _stem(shown: str) -> str:
     return PurePath(shown).stem or shown
 
 
-def _in_order(name: str) -> tuple[tuple[tuple[int, str], ...], str]:
+def _in_order(name: str) -> tuple[tuple[tuple[bool, int, str], ...], str]:
     """Names as people sort them: 2 before 10, capitals among small letters."""
     parts = re.findall(r"[0-9]+|[^0-9]+", name.casefold())
-    return tuple((int(p), "") if p[0] in "0123456789" else (-1, p) for p in parts), name
+    return tuple(
+        (p[0] not in _DIGITS, 0 if p[0] not in _DIGITS else int(p), p) for p in parts
+    ), name
 
 
 def _named_apart(sources: Iterator[Source]) -> Iterator[Source]:

@@ -36,8 +36,8 @@ class Settings:
     """instrument, hand, weights: of all; askings: what is asked of every tune, one a texture;
     usual_ceiling: a bass part's bass goes as high as the tune's chords need; wishes: asked of every
     tune; beside: conditions in a file beside a tune hold for it too; chords: out of ``CHORDS``;
-    transpose: semitones up; look: the pages; seconds: what one tune may take, its mends not
-    counted; mends: how many are told, at most, of what cannot be played."""
+    transpose: semitones up; look: the pages; seconds: what one tune may take, and what
+    its mends may take besides; mends: how many are told, at most, of what cannot be played."""
 
     instrument: Instrument
     hand: Hand

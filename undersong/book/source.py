@@ -41,10 +41,21 @@ class Source:
 
     def read(self) -> Tune:
         """The tune; TuneError, one sentence with file, line and place."""
-        from tune.readers import read_data
-
         if self.trouble:
             raise TuneError(self.trouble, Place())
-        missing = self.line - 1 - self.head.count(b"\n")
-        text = self.head + b"\n" * max(0, missing) + self.data
+        try:
+            tune = self._read(0)
+        except TuneError:
+            tune = None
+        missing = max(0, self.line - 1 - self.head.count(b"\n"))
+        if tune is None or (missing and any("line" in notice for notice in tune.notices)):
+            return self._read(missing)
+        return tune
+
+    def _read(self, missing: int) -> Tune:
+        """missing: so many empty lines in the place of what stands between head and tune, so that
+        lines are numbered as in the file."""
+        from tune.readers import read_data
+
+        text = self.head + b"\n" * missing + self.data
         return read_data(text, self.file, self.choose, self.form)

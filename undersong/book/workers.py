@@ -4,10 +4,12 @@ Public: Workers, hired, Died, NoWorkers.
 """
 
 import logging
+import os
 import queue
+import signal
 import time
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any
@@ -32,10 +34,12 @@ class Died:
 
 class Workers:
     """client: connected; busy: how many tunes are given out at once; scheduler: its address as
-    typed, empty for processes of our own."""
+    typed, empty for processes of our own; do: what a worker does with a task."""
 
-    def __init__(self, client: Any, busy: int, scheduler: str) -> None:
-        self.client, self.busy, self.scheduler = client, busy, scheduler
+    def __init__(
+        self, client: Any, busy: int, scheduler: str, do: Callable[[Task], Made] = one_tune
+    ) -> None:
+        self.client, self.busy, self.scheduler, self.do = client, busy, scheduler, do
         self._out: dict[str, tuple[int, Any]] = {}
         self._back: queue.SimpleQueue[str] = queue.SimpleQueue()
         self._given = 0
@@ -56,7 +60,7 @@ class Workers:
         key = f"tune-{self._given}-{time.monotonic_ns()}"
         with warnings.catch_warnings(), self._reached():
             warnings.filterwarnings("ignore", "Sending large graph", UserWarning)
-            future = self.client.submit(one_tune, task, key=key, pure=False)
+            future = self.client.submit(self.do, task, key=key, pure=False)
         self._out[key] = number, future
         future.add_done_callback(lambda done: self._back.put(str(done.key)))
 
@@ -136,6 +140,8 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
             "distributed.scheduler.allowed-failures": DEATHS - 1,
             "distributed.scheduler.worker-saturation": 1.0,  # a tune waits where none dies of it
             "distributed.comm.timeouts.connect": f"{PATIENCE:g}s",
+            "distributed.scheduler.http.routes": [],
+            "distributed.worker.http.routes": [],
             "distributed.admin.system-monitor.gil.enabled": False,
         }
         open_here.enter_context(dask.config.set(settings))
@@ -143,15 +149,17 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
             if scheduler:
                 client = library.Client(scheduler, timeout=PATIENCE, set_as_default=False)
             else:
-                cluster = library.LocalCluster(
-                    n_workers=workers,
-                    threads_per_worker=1,
-                    processes=True,
-                    dashboard_address=None,
-                    host="127.0.0.1",
-                    silence_logs=logging.CRITICAL,
-                )
-                open_here.callback(_quietly, cluster.close, 5)
+                with _deaf():
+                    cluster = library.LocalCluster(
+                        n_workers=workers,
+                        threads_per_worker=1,
+                        processes=True,
+                        dashboard_address=None,
+                        scheduler_kwargs={"dashboard_address": "127.0.0.1:0"},  # any free port
+                        host="127.0.0.1",
+                        silence_logs=logging.CRITICAL,
+                    )
+                open_here.callback(_let_go, cluster)
                 client = library.Client(cluster, set_as_default=False)
         except (OSError, TimeoutError, ValueError, RuntimeError) as error:
             where = f"there is no scheduler at {scheduler}" if scheduler else "no worker starts"
@@ -159,6 +167,20 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
             raise NoWorkers(f"{where} ({words})") from None
         open_here.callback(_quietly, client.close, 2)
         yield Workers(client, 2 * _count(client, workers, scheduler), scheduler)
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Whatever threads and processes begin meanwhile, and those that these begin, never hear
+    Ctrl-C, which is for this thread alone: it hears it at the end."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _library() -> Any:
@@ -177,6 +199,17 @@ def _count(client: Any, workers: int, scheduler: str) -> int:
     except (OSError, TimeoutError):
         raise NoWorkers(f"the scheduler at {scheduler} has no workers; start some") from None
     return sum(each["nthreads"] for each in client.scheduler_info(n_workers=-1)["workers"].values())
+
+
+def _let_go(cluster: Any) -> None:
+    """Ends the processes at once, whatever they are at: nothing that they hold is needed, and
+    asked politely they would finish their tunes first."""
+    for nanny in list(cluster.workers.values()):
+        with suppress(Exception):
+            nanny.auto_restart = False
+            if nanny.pid:
+                os.kill(nanny.pid, getattr(signal, "SIGKILL", signal.SIGTERM))
+    _quietly(cluster.close, 5)
 
 
 def _quietly(close: Any, seconds: float) -> None:

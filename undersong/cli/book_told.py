@@ -16,7 +16,7 @@ import click
 from undersong.cli.endings import say
 
 if TYPE_CHECKING:
-    from undersong.book.entry import Entry, Failure
+    from undersong.book.entry import Entry
     from undersong.book.making import Book, Standing
 
 SLOWEST = 5
@@ -80,33 +80,35 @@ def tell_book(made: Book, folder: Path) -> None:
         click.echo("slowest:")
         for number, took in slow:
             click.echo(f"  {took:6.1f} s  {_named(entries[number - 1])}")
-    _tell("not proven best", [line for entry in entries for line in _unproven(entry)])
-    _tell("not in the book", [line for entry in entries for line in _failed(entry)])
+    _tell("not proven best", [each for entry in entries for each in _unproven(entry)])
+    _tell("not in the book", [each for entry in entries for each in _failed(entry)])
 
 
-def _tell(what: str, lines: list[str]) -> None:
-    for line in lines[:SHOWN]:
+def _tell(what: str, told: list[tuple[str, ...]]) -> None:
+    """told: for each of them its line, and lines below it."""
+    for line, *below in told[:SHOWN]:
         say(f"{what}: {line}")
-    if len(lines) > SHOWN:
-        say(f"{what}: {len(lines) - SHOWN} more, which summary.json names")
+        for more in below:
+            say(f"  mend: {more}")
+    if len(told) > SHOWN:
+        say(f"{what}: {len(told) - SHOWN} more, which summary.json names")
 
 
-def _unproven(entry: Entry) -> Iterator[str]:
+def _unproven(entry: Entry) -> Iterator[tuple[str, ...]]:
     for part in entry.parts:
         if not part.proven:
-            which = part.texture if part.level is None else f"{part.texture}, level {part.level}"
-            yield f"{_named(entry)} ({which}): at most {part.gap} ms above the best"
+            which = _which(part.texture, part.level)
+            yield (f"{_named(entry)}{which}: at most {part.gap} ms above the best",)
 
 
-def _failed(entry: Entry) -> Iterator[str]:
+def _failed(entry: Entry) -> Iterator[tuple[str, ...]]:
     for failure in entry.failures:
-        mends = "".join(f"; mend: {mend}" for mend in failure.mends)
-        yield f"{_named(entry)}{_which(failure)}: {failure.reason}{mends}"
+        which = _which(failure.texture, failure.level)
+        yield f"{_named(entry)}{which}: {failure.reason}", *failure.mends
 
 
-def _which(failure: Failure) -> str:
-    level = "" if failure.level is None else f"level {failure.level}"
-    words = ", ".join(word for word in (failure.texture, level) if word)
+def _which(texture: str, level: int | None) -> str:
+    words = ", ".join(word for word in (texture, "" if level is None else f"level {level}") if word)
     return f" ({words})" if words else ""
 
 
