@@ -93,7 +93,7 @@ def one_tune(
     settings with which nothing can be arranged.
     """
     watch = Watch() if watch is None else watch
-    found = _answered(piece, own, watch.saying("as it is"))
+    found = _answered(piece, own, watch.saying("as it is"), strict=True)
     mine = _told(found, None)
     settled: dict[int, Outcome] = {}
     more = [place for place, other in enumerate(others) if not other.taken]
@@ -115,11 +115,18 @@ def one_tune(
     return Row(piece.name, piece.tune.title, mine, tuple(outcomes))
 
 
-def _answered(piece: Piece, instrument: Instrument, watch: Watch) -> Arrangement | str | None:
-    """The answer; why there is none; None where the time ended before that was known."""
+def _answered(
+    piece: Piece, instrument: Instrument, watch: Watch, *, strict: bool = False
+) -> Arrangement | str | None:
+    """The answer; why there is none; None where the time ended before that was known. strict: it is
+    a fault in what was asked, and raised, where a pin or a setting cannot be."""
     try:
         return piece.session(instrument).arrange(piece.weights, piece.conditions, watch=watch)
-    except (NotPlayable, Unfulfillable, ConditionError, StyleError, FretboardError) as error:
+    except (NotPlayable, Unfulfillable) as error:
+        return str(error)
+    except (ConditionError, StyleError, FretboardError) as error:
+        if strict:
+            raise
         return str(error)
     except (OutOfTime, NotFound):
         return None

@@ -40,8 +40,8 @@ def advice_text(advice: Advice, texture: str, width: int = 80) -> str:
         lines += wrap(plain(f"left out: {name}: {why}"), width, subsequent_indent="  ")
     if any(one.added for one in advice.fretboards) and advice.rows:
         lines += ["", *wrap(plain(_best(advice)), width)]
-        if any(total.harder for total in advice.totals if total.fretboard.added):
-            lines += wrap(_NARROWS, width)
+    if any(total.harder if total.fretboard.added else total.easier for total in advice.totals):
+        lines += ["", *wrap(_NARROWS, width)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
@@ -52,8 +52,11 @@ def _one(advice: Advice, width: int) -> Iterator[str]:
     heads = ("", "work", "against it", "hardest bar", "median")
     rows = [(name, *_cells(outcome, row.own)) for name, outcome in named]
     yield from aligned(heads, rows)
+    told: dict[tuple[str, ...], tuple[list[str], Outcome]] = {}
     for name, outcome in named:
-        yield from _details(name, outcome, width)
+        told.setdefault((*_parts(outcome), *outcome.mends), ([], outcome))[0].append(name)
+    for names, outcome in told.values():
+        yield from _details(" and ".join(names), outcome, width)
 
 
 def _cells(outcome: Outcome, own: Outcome) -> tuple[str, str, str, str]:
@@ -81,18 +84,23 @@ def _against(outcome: Outcome, own: Outcome) -> str:
 
 def _details(name: str, outcome: Outcome, width: int) -> Iterator[str]:
     """What differs, what is lost, why it cannot be, and what would mend it."""
-    parts = []
-    if outcome.differs:
-        parts.append(f"other frets or strokes in bars {outcome.differs}")
-    parts += [outcome.changes] if outcome.changes else []
-    parts += [f"lost: {words}" for words in outcome.losses]
-    parts += [outcome.why] if outcome.why else []
+    parts = _parts(outcome)
     if parts:
         yield from wrap(plain(f"{name}: {'; '.join(parts)}"), width, subsequent_indent="  ")
     for mend in outcome.mends:
         yield from wrap(
             plain(f"mend: {mend}"), width, initial_indent="  ", subsequent_indent="    "
         )
+
+
+def _parts(outcome: Outcome) -> list[str]:
+    parts = []
+    if outcome.differs:
+        parts.append(f"other frets or strokes in bars {outcome.differs}")
+    parts += [outcome.changes] if outcome.changes else []
+    parts += [f"lost: {words}" for words in outcome.losses]
+    parts += [outcome.why] if outcome.why else []
+    return parts
 
 
 def _many(advice: Advice, width: int) -> Iterator[str]:

@@ -42,8 +42,12 @@ def _meant(name: str, choose: str | None, form: str | None) -> Iterator[Named]:
             raise TuneError("there is no tune's file in this folder", Place(name))
         for file in files:
             yield from _in_file(str(file), None, form)
-    else:
-        yield from _in_file(name, choose, form)
+        return
+    if name != "-" and not _is_there(name):
+        from undersong.api import read_tune
+
+        read_tune(name, choose, form)  # a bundled one, or it says what is wrong with the name
+    yield from _in_file(name, choose, form)
 
 
 def _in_file(name: str, choose: str | None, form: str | None) -> Iterator[Named]:
@@ -51,7 +55,7 @@ def _in_file(name: str, choose: str | None, form: str | None) -> Iterator[Named]
     from tune.readers.source import as_text, read_bytes
 
     is_abc = form == "abc" or (form is None and name.lower().endswith(".abc"))
-    if choose is not None or name == "-" or not is_abc or not Path(name).is_file():
+    if choose is not None or name == "-" or not is_abc or not _is_there(name):
         yield Named(name, choose)
         return
     tunes = abc_tunes(as_text(read_bytes(name), name)[0])
@@ -66,6 +70,13 @@ def _in_file(name: str, choose: str | None, form: str | None) -> Iterator[Named]
 def _is_folder(name: str) -> bool:
     try:
         return Path(name).is_dir()
+    except (OSError, ValueError):
+        return False
+
+
+def _is_there(name: str) -> bool:
+    try:
+        return Path(name).is_file()
     except (OSError, ValueError):
         return False
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -160,10 +161,18 @@ def _advice(
         return Advice(own, fretboards, (row,))
 
     def work(watch: Watch) -> Advice:
-        pieces = [(str(one), lambda one=one: _piece(asked, wanted, one, own)) for one in named]
+        pieces = [(str(one), partial(_one_of_many, asked, wanted, one, own)) for one in named]
         return on_all(pieces, own, fretboards, watch, asked.time_limit, every=every)
 
     return watched(work, asked.time_limit * len(named) + 1)
+
+
+def _one_of_many(asked: Asked, wanted: ConditionsAsked, named: Named, own: Instrument) -> Piece:
+    """The same, the tune's name before any complaint of what was asked for all."""
+    try:
+        return _piece(asked, wanted, named, own)
+    except Refused as error:
+        raise Refused(f"{named}: {error.message}") from None
 
 
 def _piece(asked: Asked, wanted: ConditionsAsked, named: Named, own: Instrument) -> Piece:
