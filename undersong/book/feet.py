@@ -97,8 +97,8 @@ def _feet_pdf(feet: Sequence[Foot], title: str, options: PageOptions) -> bytes:
     for foot in feet:
         if foot.number:
             put(shortened(shown(foot.running), 0.45 * room, size), margin, 0.0, False, grey)
-            put(str(foot.number), wide - margin, 1.0, True, 0.0)
             put(middle, wide / 2 + 0.06 * room, 0.5, False, grey)
+            put(str(foot.number), wide - margin, 1.0, True, 0.0)
         surface.show_page()
     surface.finish()
     return out.getvalue()

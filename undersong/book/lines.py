@@ -29,11 +29,14 @@ class Columns:
     def holding(cls, look: Look, keys: Sequence[str], tunings: Sequence[str]) -> "Columns":
         """As wide as what stands in them, the tuning no wider than a third of the page."""
         gap = 5.0 * look.k
+        spare = 0.2  # so that what is as wide as its column is not taken for wider
         key = max((signed_width(text, look.text) for text in (*keys, "Key")), default=0.0)
         tuning = max((signed_width(text, look.text) for text in (*tunings, "Tuning")), default=0.0)
         page = max(signed_width("0000", look.text), signed_width("Page", look.small, bold=True))
         return cls(
-            min(key, look.room / 4) + gap, min(tuning, look.room / 3) + gap, page + 0.6 * gap
+            min(key + spare, look.room / 4) + gap,
+            min(tuning + spare, look.room / 3) + gap,
+            page + 0.6 * gap,
         )
 
 

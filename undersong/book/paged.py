@@ -159,9 +159,7 @@ class PagedFile:
                 made[key] = self._copy(what.raw_get(key), copied)
             return made
         if isinstance(what, ArrayObject):
-            # an iterator over the array would look up what it refers to
-            every = (list.__getitem__(what, at) for at in range(len(what)))
-            return ArrayObject(self._copy(one, copied) for one in every)
+            return ArrayObject(self._copy(one, copied) for one in what)
         return what
 
     def _blank(self, what: DictionaryObject) -> Any:
