@@ -10,6 +10,7 @@ from benchmarks.rows import show
 
 BENCHMARKS = {
     "alternatives": "what five alternatives take beside one answer",
+    "book": "what a book of 1,000 tunes takes with two workers beside one, and its memory",
     "desk": "how soon the desk's page, and a slider's answer, stand in the browser",
     "growth": "how seconds and memory of a search grow from 32 to 512 bars",
     "levels": "what five nested levels take beside one answer at the hardest",

@@ -1,11 +1,13 @@
 """Making a book: what is finished is kept, the rest is given out, and all is bound at the end.
 
-Public: make_book, Book, Order, Standing, Unfinished.
+Public: make_book, Book, Order, Standing, Unfinished, Crew, Hire.
 """
 
 from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Protocol
 
 from undersong.book.entry import Entry, Failure
 from undersong.book.fingerprint import program as program_here
@@ -18,6 +20,17 @@ from undersong.book.source import Source
 from undersong.book.state import Asked, Record, State, sum_of
 from undersong.book.workers import Died, NoWorkers, hired
 from undersong.sheet.errors import SheetError
+
+
+class Crew(Protocol):
+    """Who does the work."""
+
+    def work(self, tasks: Iterator[tuple[int, Task]]) -> Iterator[tuple[int, Made | Died]]:
+        """What came of each task, with its number."""
+
+
+Hire = Callable[[int, str], AbstractContextManager[Crew]]
+"""So many workers, or a scheduler's address → who does the work."""
 
 
 @dataclass(frozen=True)
@@ -68,9 +81,11 @@ def make_book(
     folder: Path,
     order: Order,
     tell: Callable[[Standing], None] = lambda standing: None,
+    hire: Hire = hired,
 ) -> Book:
     """The book in its folder, which is made if need be.
 
+    tell: is told how it stands; hire: who does the work, as ``hired`` finds them.
     Raises Unfinished where the run ended early, InUse where another one is at work there, OSError
     and SheetError where nothing can be written.
     """
@@ -78,7 +93,7 @@ def make_book(
     with locked(folder):
         run = _Run(tunes.sources, settings, folder, tell)
         try:
-            run.finish(order)
+            run.finish(order, hire)
         except KeyboardInterrupt:
             raise Unfinished("stopped", run.standing, interrupted=True) from None
         except (NoWorkers, SheetError) as error:
@@ -118,13 +133,13 @@ class _Run:
     def standing(self) -> Standing:
         return Standing(len(self.entries), len(self.sources), self.kept)
 
-    def finish(self, order: Order) -> None:
+    def finish(self, order: Order, hire: Hire) -> None:
         """Makes what is not there yet."""
         left = len(self.sources) - len(self.entries)
         self.tell(self.standing)
         if not left:
             return
-        with hired(min(order.workers, left), order.scheduler) as workers:
+        with hire(min(order.workers, left), order.scheduler) as workers:
             for index, made in workers.work(self._tasks(self.program if order.scheduler else "")):
                 self._put(index, made)
                 self.tell(self.standing)

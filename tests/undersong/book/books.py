@@ -4,7 +4,7 @@ Public: tunes_in, TUNES, abc, settings, make, here, contents, Worked.
 """
 
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -12,7 +12,6 @@ from typing import Any
 
 from fretboard.presets import hand, instrument
 from solver.style import Style, usual_manner
-from undersong.book import making
 from undersong.book.gathering import Gathered, gathered
 from undersong.book.making import Book, Order, make_book
 from undersong.book.one_tune import Made, Task, one_tune
@@ -53,9 +52,9 @@ class Worked:
     """Does the work of ``hired`` in this process; tasks: those that were done; ends: after so many
     Ctrl-C comes, None for never."""
 
-    def __init__(self, ends: int | None = None, do: Callable[[Task], Made] = one_tune) -> None:
+    def __init__(self, ends: int | None = None) -> None:
         self.tasks: list[Task] = []
-        self.ends, self.do = ends, do
+        self.ends = ends
 
     @contextmanager
     def hired(self, workers: int, scheduler: str) -> Iterator["Worked"]:
@@ -66,7 +65,7 @@ class Worked:
             if self.ends == len(self.tasks):
                 raise KeyboardInterrupt
             self.tasks.append(task)
-            yield number, self.do(task)
+            yield number, one_tune(task)
 
     @property
     def titles(self) -> list[str]:
@@ -74,13 +73,17 @@ class Worked:
 
 
 def make(
-    monkeypatch: Any, source: Path | str, out: Path, asked: Settings | None = None, **more: Any
+    source: Path | str,
+    out: Path,
+    asked: Settings | None = None,
+    ends: int | None = None,
+    title: str = "Tunes",
 ) -> tuple[Book, Worked]:
-    """A book made in this process; more: what ``Worked`` takes."""
+    """A book made in this process; ends: as ``Worked`` takes it."""
     asked = asked or settings()
-    worked = Worked(**more)
-    monkeypatch.setattr(making, "hired", worked.hired)
-    return make_book(found(source, out, asked), asked, out, Order("Tunes")), worked
+    worked = Worked(ends)
+    order = Order(title)
+    return make_book(found(source, out, asked), asked, out, order, hire=worked.hired), worked
 
 
 def found(source: Path | str, out: Path, asked: Settings) -> Gathered:

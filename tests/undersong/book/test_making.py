@@ -72,10 +72,8 @@ def out(tmp_path: Path) -> Path:
     return tmp_path / "book"
 
 
-def test_a_book_is_made_and_its_parts_are_what_the_entries_say(
-    monkeypatch: Any, source: Path, out: Path
-) -> None:
-    made, worked = make(monkeypatch, source, out, settings("song", "drone"))
+def test_a_book_is_made_and_its_parts_are_what_the_entries_say(source: Path, out: Path) -> None:
+    made, worked = make(source, out, settings("song", "drone"))
     assert sorted(worked.titles) == sorted(FEW)
     assert [entry.number for entry in made.entries] == [1, 2, 3]
     for entry in made.entries:
@@ -88,197 +86,181 @@ def test_a_book_is_made_and_its_parts_are_what_the_entries_say(
     assert {"book.pdf", "summary.json", "table.csv", STATE} <= set(contents(out))
 
 
-def test_nothing_is_made_twice(monkeypatch: Any, source: Path, out: Path) -> None:
-    make(monkeypatch, source, out)
+def test_nothing_is_made_twice(source: Path, out: Path) -> None:
+    make(source, out)
     before = contents(out)
-    made, worked = make(monkeypatch, source, out)
+    made, worked = make(source, out)
     assert worked.tasks == []
     assert made.kept == 3
     assert contents(out) == before
 
 
 def test_a_run_that_is_stopped_goes_on_and_gives_the_same_bytes(
-    monkeypatch: Any, source: Path, out: Path, tmp_path: Path
+    source: Path, out: Path, tmp_path: Path
 ) -> None:
-    make(monkeypatch, source, tmp_path / "undisturbed")
+    make(source, tmp_path / "undisturbed")
     for done in (1, 2):
         with pytest.raises(Unfinished, match=f"{done} of 3 .* same command goes on") as stopped:
-            make(monkeypatch, source, out, ends=1)
+            make(source, out, ends=1)
         assert stopped.value.interrupted
-    _, worked = make(monkeypatch, source, out)
+    _, worked = make(source, out)
     assert len(worked.tasks) == 1
     assert contents(out) == contents(tmp_path / "undisturbed")
 
 
-def test_the_state_can_be_deleted(monkeypatch: Any, source: Path, out: Path) -> None:
-    make(monkeypatch, source, out)
+def test_the_state_can_be_deleted(source: Path, out: Path) -> None:
+    make(source, out)
     before = contents(out)
     (out / STATE).unlink()
-    _, worked = make(monkeypatch, source, out)
+    _, worked = make(source, out)
     assert len(worked.tasks) == 3
     assert contents(out) == before
 
 
-def test_a_file_that_was_touched_or_lost_is_made_anew(
-    monkeypatch: Any, source: Path, out: Path
-) -> None:
-    made, _ = make(monkeypatch, source, out)
+def test_a_file_that_was_touched_or_lost_is_made_anew(source: Path, out: Path) -> None:
+    made, _ = make(source, out)
     before = contents(out)
     (out / made.entries[0].pages).write_bytes(b"x")
     (out / made.entries[1].parts[0].file).unlink()
-    _, worked = make(monkeypatch, source, out)
+    _, worked = make(source, out)
     assert worked.titles == [entry.title for entry in made.entries[:2]]
     assert set(worked.tasks[0].kept) == {"song"}  # drawn anew, not solved
     assert set(worked.tasks[1].kept) == set()
     assert contents(out) == before
 
 
-def test_a_torn_line_and_half_a_file_are_passed_over(
-    monkeypatch: Any, source: Path, out: Path
-) -> None:
-    make(monkeypatch, source, out)
+def test_a_torn_line_and_half_a_file_are_passed_over(source: Path, out: Path) -> None:
+    make(source, out)
     before = contents(out)
     lines = lines_of(out)
     (out / STATE).write_text("\n".join([*lines[:2], lines[2][:40]]), encoding="utf-8")
     (out / "parts" / f".lamp.pdf.{'0' * 12}.part").write_bytes(b"half")
-    _, worked = make(monkeypatch, source, out)
+    _, worked = make(source, out)
     assert len(worked.tasks) == 1
     assert contents(out) == before
 
 
-def test_a_tune_that_changes_is_made_anew_alone(monkeypatch: Any, source: Path, out: Path) -> None:
-    make(monkeypatch, source, out)
+def test_a_tune_that_changes_is_made_anew_alone(source: Path, out: Path) -> None:
+    make(source, out)
     file = source / "gate.abc"
     file.write_text(abc("Gate").replace("E2 A", "E E A"), encoding="utf-8")
-    _, worked = make(monkeypatch, source, out)
+    _, worked = make(source, out)
     assert worked.titles == ["Gate"]
 
 
-def test_one_more_tune_in_the_file_is_made_alone(
-    monkeypatch: Any, tmp_path: Path, out: Path
-) -> None:
+def test_one_more_tune_in_the_file_is_made_alone(tmp_path: Path, out: Path) -> None:
     file = tmp_path / "all.abc"
     file.write_text("\n".join(abc(t, n) for n, t in enumerate(FEW, 1)), encoding="utf-8")
-    make(monkeypatch, file, out)
+    make(file, out)
     more = [abc("Hedge", 9), *(abc(t, n) for n, t in enumerate(FEW, 1))]
     file.write_text("\n".join(more), encoding="utf-8")
-    made, worked = make(monkeypatch, file, out)
+    made, worked = make(file, out)
     assert worked.titles == ["Hedge"]
     assert [entry.title for entry in made.entries] == ["Hedge", *FEW]
     assert [entry.number for entry in made.entries] == [1, 2, 3, 4]
 
 
-def test_conditions_beside_a_tune_change_that_tune_alone(
-    monkeypatch: Any, source: Path, out: Path
-) -> None:
-    make(monkeypatch, source, out)
+def test_conditions_beside_a_tune_change_that_tune_alone(source: Path, out: Path) -> None:
+    make(source, out)
     (source / "lamp.conditions.toml").write_text('forbid = "all: finger P"\n', encoding="utf-8")
-    _, worked = make(monkeypatch, source, out)
+    _, worked = make(source, out)
     assert worked.titles == ["Lamp"]
 
 
-def test_another_weight_or_hand_changes_every_tune(
-    monkeypatch: Any, source: Path, out: Path
-) -> None:
-    make(monkeypatch, source, out)
+def test_another_weight_or_hand_changes_every_tune(source: Path, out: Path) -> None:
+    make(source, out)
     for asked in (
         with_hand(settings(), "small"),
         settings(weights=Weights.of({"stretch": 99})),
         settings(chords="drone"),
     ):
-        _, worked = make(monkeypatch, source, out, asked)
+        _, worked = make(source, out, asked)
         assert len(worked.tasks) == 3
         assert all(not task.kept for task in worked.tasks)
 
 
 def test_other_pages_are_drawn_without_solving(monkeypatch: Any, source: Path, out: Path) -> None:
-    made, _ = make(monkeypatch, source, out)
+    made, _ = make(source, out)
     asked = settings()
     monkeypatch.setattr(Session, "arrange", _never)
     large = replace(asked, look=replace(asked.look, large=True))
-    again, worked = make(monkeypatch, source, out, large)
+    again, worked = make(source, out, large)
     assert len(worked.tasks) == 3
     assert [entry.parts for entry in again.entries] == [entry.parts for entry in made.entries]
 
 
-def test_one_more_texture_leaves_what_is_solved(monkeypatch: Any, source: Path, out: Path) -> None:
-    make(monkeypatch, source, out)
-    _, worked = make(monkeypatch, source, out, settings("song", "drone"))
+def test_one_more_texture_leaves_what_is_solved(source: Path, out: Path) -> None:
+    make(source, out)
+    _, worked = make(source, out, settings("song", "drone"))
     assert all(set(task.kept) == {"song"} for task in worked.tasks)
 
 
 def test_what_no_tune_needs_any_more_is_removed_unless_somebody_changed_it(
-    monkeypatch: Any, source: Path, out: Path
+    source: Path, out: Path
 ) -> None:
-    make(monkeypatch, source, out)
+    make(source, out)
     (source / "gate.abc").unlink()
     (source / "lamp.abc").unlink()
     own = out / "parts" / "lamp-song.json"
     own.write_text("mine", encoding="utf-8")
-    made, _ = make(monkeypatch, source, out)
+    made, _ = make(source, out)
     assert made.removed == 3
     left = set(contents(out / "parts"))
     assert left == {"lamp-song.json", "well-song.json", "well.pdf"}
 
 
-def test_another_title_of_the_book_makes_no_tune_anew(
-    monkeypatch: Any, source: Path, out: Path
-) -> None:
-    make(monkeypatch, source, out)
-    _, worked = make(monkeypatch, source, out)
+def test_another_title_of_the_book_makes_no_tune_anew(source: Path, out: Path) -> None:
+    make(source, out)
+    _, worked = make(source, out, title="Another")
     assert worked.tasks == []
 
 
-def test_levels_come_with_their_numbers(monkeypatch: Any, tmp_path: Path, out: Path) -> None:
+def test_levels_come_with_their_numbers(tmp_path: Path, out: Path) -> None:
     source = tunes_in(tmp_path / "one", FEW[:1])
     asked = settings()
     asking = replace(asked.askings[0], levels=levels_for("song")[:2])
-    made, _ = make(monkeypatch, source, out, replace(asked, askings=(asking,)))
+    made, _ = make(source, out, replace(asked, askings=(asking,)))
     assert [part.level for part in made.entries[0].parts] == [1, 2]
     assert (out / "parts" / "lamp-song-level-2.json").is_file()
 
 
-def test_what_cannot_be_played_is_told_with_mends_that_were_solved(
-    monkeypatch: Any, source: Path, out: Path
-) -> None:
+def test_what_cannot_be_played_is_told_with_mends_that_were_solved(source: Path, out: Path) -> None:
     high = abc("Gate").replace('"A"E2', '"Eb"E2')
     (source / "gate.abc").write_text(high, encoding="utf-8")
-    made, _ = make(monkeypatch, source, out, settings(mends=2))
+    made, _ = make(source, out, settings(mends=2))
     assert [bool(entry.parts) for entry in made.entries] == [False, True, True]
     failure = made.entries[0].failures[0]
     assert "Eb cannot be played" in failure.reason
     assert len(failure.mends) == 2
-    _, worked = make(monkeypatch, source, out, settings(mends=2))
+    _, worked = make(source, out, settings(mends=2))
     assert worked.tasks == []
 
 
 def test_a_tune_that_cannot_be_read_is_told_with_its_line_wherever_that_is_now(
-    monkeypatch: Any, tmp_path: Path, out: Path
+    tmp_path: Path, out: Path
 ) -> None:
     file = tmp_path / "all.abc"
     bad = abc("Gate", 2).replace('"D"D3', '"D"D3>|')
     file.write_text(f"{abc('Lamp')}\n{bad}", encoding="utf-8")
-    made, _ = make(monkeypatch, file, out)
+    made, _ = make(file, out)
     assert "line 15" in made.entries[1].failures[0].reason
     file.write_text(f"{abc('Lamp')}\n\n\n{bad}", encoding="utf-8")
-    made, worked = make(monkeypatch, file, out)
+    made, worked = make(file, out)
     assert "line 17" in made.entries[1].failures[0].reason
     assert worked.titles == ["Gate"]
 
 
-def test_the_time_of_one_tune_ends_and_more_time_tries_that_again(
-    monkeypatch: Any, source: Path, out: Path
-) -> None:
+def test_the_time_of_one_tune_ends_and_more_time_tries_that_again(source: Path, out: Path) -> None:
     asked = settings(seconds=1e-6)
-    made, _ = make(monkeypatch, source, out, asked)
+    made, _ = make(source, out, asked)
     assert all(entry.out_of_time for entry in made.entries)
     assert "not enough" in made.entries[0].failures[0].reason
-    _, worked = make(monkeypatch, source, out, asked)
+    _, worked = make(source, out, asked)
     assert worked.tasks == []
-    made, worked = make(monkeypatch, source, out, settings(seconds=60.0))
+    made, worked = make(source, out, settings(seconds=60.0))
     assert len(worked.tasks) == 3
     assert all(entry.proven for entry in made.entries)
-    _, worked = make(monkeypatch, source, out, settings(seconds=30.0))
+    _, worked = make(source, out, settings(seconds=30.0))
     assert worked.tasks == []  # what is proven does not hang on the limit
 
 
@@ -289,16 +271,16 @@ def test_an_answer_that_fails_its_check_is_a_failure(
         raise WrongAnswer(("no string sounds",))
 
     monkeypatch.setattr(Session, "arrange", wrong)
-    made, _ = make(monkeypatch, source, out)
+    made, _ = make(source, out)
     assert "failed its check: no string sounds" in made.entries[0].failures[0].reason
 
 
 def test_a_fault_of_ours_is_told_and_tried_again(monkeypatch: Any, source: Path, out: Path) -> None:
     with monkeypatch.context() as patched:
         patched.setattr(Session, "arrange", _never)
-        made, _ = make(patched, source, out)
+        made, _ = make(source, out)
     assert "please report it" in made.entries[0].failures[0].reason
-    made, worked = make(monkeypatch, source, out)
+    made, worked = make(source, out)
     assert len(worked.tasks) == 3
     assert not any(entry.failures for entry in made.entries)
 
@@ -306,7 +288,7 @@ def test_a_fault_of_ours_is_told_and_tried_again(monkeypatch: Any, source: Path,
 def test_a_full_disk_ends_the_run_in_a_sentence_and_loses_nothing(
     monkeypatch: Any, source: Path, out: Path, tmp_path: Path
 ) -> None:
-    make(monkeypatch, source, tmp_path / "undisturbed")
+    make(source, tmp_path / "undisturbed")
     sync, count = os.fsync, [0]
 
     def full(number: int) -> None:
@@ -318,9 +300,9 @@ def test_a_full_disk_ends_the_run_in_a_sentence_and_loses_nothing(
     with monkeypatch.context() as patched:
         patched.setattr(os, "fsync", full)
         with pytest.raises(Unfinished, match=r"No space left on device.*1 of 3 tunes are finished"):
-            make(patched, source, out)
+            make(source, out)
     assert len(lines_of(out)) == 1
-    _, worked = make(monkeypatch, source, out)
+    _, worked = make(source, out)
     assert len(worked.tasks) == 2
     assert contents(out) == contents(tmp_path / "undisturbed")
 
@@ -331,17 +313,17 @@ def test_a_full_disk_while_binding_keeps_every_tune(
     with monkeypatch.context() as patched:
         patched.setattr(binding, "bind", _full)
         with pytest.raises((SheetError, Unfinished), match="no room"):
-            make(patched, source, out)
-    _, worked = make(monkeypatch, source, out)
+            make(source, out)
+    _, worked = make(source, out)
     assert worked.tasks == []
 
 
-def test_a_second_run_in_the_folder_is_refused(monkeypatch: Any, source: Path, out: Path) -> None:
-    make(monkeypatch, source, out)
+def test_a_second_run_in_the_folder_is_refused(source: Path, out: Path) -> None:
+    make(source, out)
     before = contents(out)
     with locked(out), pytest.raises(InUse, match=f"process {os.getpid()}"):
-        make(monkeypatch, source, out)
-    make(monkeypatch, source, out)
+        make(source, out)
+    make(source, out)
     assert contents(out) == before
 
 

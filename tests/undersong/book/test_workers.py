@@ -103,7 +103,7 @@ def test_workers_of_a_scheduler_are_taken_and_its_end_is_told(monkeypatch: Any) 
         back = dict(_with(workers, _doubled).work(_numbered(5, [])))
         assert back == {number: 2 * number for number in range(5)}
         work = _with(workers, _slow).work(_numbered(3, []))
-        cluster.close()
+        room._let_go(cluster)
         begun = time.monotonic()
         with pytest.raises(NoWorkers, match=r"the scheduler at tcp://.* or its workers are gone"):
             next(work)
@@ -145,4 +145,4 @@ def _cluster(workers: int) -> Iterator[Any]:
     try:
         yield cluster
     finally:
-        cluster.close()
+        room._let_go(cluster)
