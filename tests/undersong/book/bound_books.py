@@ -74,13 +74,15 @@ def drawn(folder: Path, entries: Sequence[Entry], options: PageOptions | None = 
 
 @cache
 def _real(name: str) -> tuple[bytes, tuple[Part, ...]]:
-    made = [bundled(name), bundled(name, "walking")]
+    manners = ("alternating", "walking") if name == "harrow-lane" else ("alternating",)
+    made = [bundled(name, manner) for manner in manners]
     parts = tuple(part_of(one, at, f"parts/{at}.json") for at, one in enumerate(made, 1))
-    return draw_tune(made, None, (1, 2)), parts
+    return draw_tune(made, None, tuple(range(1, len(made) + 1))), parts
 
 
 def real_entries(folder: Path, names: Sequence[str]) -> list[Entry]:
-    """Bundled tunes in two versions, called levels 1 and 2, their pages in the folder."""
+    """Bundled tunes, their pages in the folder: Harrow Lane in two versions, called levels 1 and 2,
+    others in one, called level 1."""
     (folder / "parts").mkdir(parents=True, exist_ok=True)
     found = []
     for at, name in enumerate(names, 1):
