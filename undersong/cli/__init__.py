@@ -36,6 +36,7 @@ COMMANDS = {
     "learn": ("undersong.cli.learn", "Suggest weights under which what you like comes out best."),
     "frets": ("undersong.cli.frets", "Say what extra frets do for what you play."),
     "jam": ("undersong.cli.jam", "Say which tuning and capos suit the evening's keys."),
+    "sets": ("undersong.cli.sets", "Put a set of tunes in order: few retunings, keys that follow."),
     "mends": ("undersong.cli.mends", "Say what clashes, and the cheapest changes that mend it."),
     "chords": ("undersong.cli.chords", "Propose chords for a melody, as a chart to edit."),
     "check": ("undersong.cli.check", "Say what is wrong with a tab that was handed in."),
@@ -50,6 +51,7 @@ COMMANDS = {
     "conditions": ("undersong.cli.conditions", "Show how to ask for few shapes, limits and pins."),
     "tab-format": ("undersong.cli.tab_format", "Show how tab that was handed in is read."),
     "chart-format": ("undersong.cli.chart_format", "Show how to type a chart, on one page."),
+    "set-format": ("undersong.cli.set_format", "Show how to write a set of tunes down."),
     "own-files": ("undersong.cli.own_files", "Show how to write a hand or instrument of your own."),
 }
 """Name → (module whose ``command`` it is, its line in the list)."""
