@@ -98,14 +98,10 @@ def _is_played(outcome: Outcome) -> bool:
 
 def _apart(own: Outcome, there: Outcome) -> tuple[int, int] | None:
     """ms that the other costs more than her own, at least and at most (below nothing: less); None
-    where one of them cannot be played or is not known. What was solved is counted as solved."""
-    if own.cost is None:
+    where one of them cannot be played or is not known."""
+    if own.least is None or own.most is None or there.least is None or there.most is None:
         return None
-    if there.cost is not None:
-        return there.cost - own.cost, there.cost - own.cost
-    if there.least is None or there.most is None:
-        return None
-    return there.least - own.cost, there.most - own.cost
+    return there.least - own.most, there.most - own.least
 
 
 def on_all(

@@ -112,6 +112,8 @@ def _many(advice: Advice, width: int) -> Iterator[str]:
     legend = "ms of hand work; the others against it: + more, - less, 0 the same, no: cannot be"
     if any(o.kind == NO_EASIER and o.cost is None for row in advice.rows for o in row.others):
         legend += ", 0..+9: proven not less and at most that much more (--every solves it)"
+    if not advice.proven:
+        legend += ", ?: not known or not proven in the time"
     yield from wrap(plain(legend), width)
     yield ""
     for row in advice.rows:
@@ -141,7 +143,7 @@ def _row(row: Row) -> Iterator[str]:
 def _alone(outcome: Outcome) -> str:
     if outcome.kind in (CANNOT, UNKNOWN) or outcome.cost is None:
         return "no" if outcome.kind == CANNOT else "?"
-    return f"{outcome.cost}" if outcome.proven else f"{outcome.least}..{outcome.cost}"
+    return f"{outcome.cost}" if outcome.proven else f"{outcome.cost}?"
 
 
 def _of_a_tune(row: Row, advice: Advice, width: int) -> Iterator[str]:
@@ -179,6 +181,9 @@ def _best(advice: Advice) -> str:
     if not lacks:
         return ""
     frets = ", ".join(fret_label(one.added[0]) for one in lacks)
+    unknown = max(total.unknown for total in advice.totals if total.fretboard.added)
+    if not advice.best and unknown:
+        return "Which fret more would help is not known: allow more time with --time-limit."
     if not advice.best:
         asked = (
             f"Of the extra frets {frets}, none would help"
@@ -203,6 +208,8 @@ def _best(advice: Advice) -> str:
     most = " most" if lacks[1:] else ""
     what = "One fret more to ask a maker for: " if advice.rows[1:] else ""
     alike = ", each alike" if advice.best[1:] else ""
+    if unknown:
+        told.append(f"of {_counted(unknown, 'tune')} this is not known")
     return f"{what}{named} would help{most}{alike}: {'; '.join(told)}."
 
 

@@ -26,6 +26,7 @@ from tune.key import Key
 from undersong.advice.cadence import CADENCE_TEMPO, cadence
 from undersong.advice.losses import losses
 from undersong.advice.lying_open import Scale, open_strings, scales
+from undersong.advice.retuning import retuned
 from undersong.session import Session
 
 DRONES = ("root", "fifth")
@@ -46,11 +47,13 @@ class Prices:
 @dataclass(frozen=True)
 class Evening:
     """keys: in the order in which they come; own: the instrument as it is strung, no capo on it;
-    tunings: (name, pitches, MIDI, bass first); capos: frets in semitones, 0 for none; tempo:
+    made_for: the same as it is made to be strung; tunings: (name,
+    pitches, MIDI, bass first); capos: frets in semitones, 0 for none; tempo:
     quarter notes a minute."""
 
     keys: tuple[Key, ...]
     own: Instrument
+    made_for: Instrument
     tunings: tuple[tuple[str, tuple[int, ...]], ...]
     capos: tuple[int, ...]
     hand: Hand = field(default_factory=Hand)
@@ -126,29 +129,25 @@ class Jam:
 def sit_down(evening: Evening, watch: Watch | None = None) -> Jam:
     """The tunings, ranked. Raises Stopped, and OutOfTime where not one tuning was finished."""
     watch = Watch() if watch is None else watch
-    near = sorted(evening.tunings, key=lambda tuning: _semitones(evening, tuning[1]))  # stable
+    strung = [(name, evening.own.with_tuning(pitches)) for name, pitches in evening.tunings]
+    near = sorted(strung, key=lambda one: retuned(evening.own, one[1]).semitones)  # stable
     sittings: list[Sitting] = []
-    for name, pitches in near:
+    for name, instrument in near:
         best = min((_rank(one) for one in sittings if one.finished), default=None)
-        strung = evening.own.with_tuning(pitches)
         try:
-            sittings.append(_sitting(name, strung, evening, best, watch.saying(name)))
+            sittings.append(_sitting(name, instrument, evening, best, watch.saying(name)))
         except OutOfTime:
             if not sittings:
                 raise
-            semitones = _semitones(evening, pitches)
+            semitones = retuned(evening.own, instrument).semitones
             least = semitones * evening.prices.retune
-            late = Sitting(name, strung, (), (), 0, semitones, least, finished=False, late=True)
+            late = Sitting(name, instrument, (), (), 0, semitones, least, finished=False, late=True)
             sittings.append(late)
     return Jam(evening, tuple(sorted(sittings, key=lambda one: (not one.finished, _rank(one)))))
 
 
 def _rank(sitting: Sitting) -> tuple[int, int]:
     return len(sitting.not_played), sitting.total
-
-
-def _semitones(evening: Evening, pitches: Sequence[int]) -> int:
-    return sum(abs(a - b) for a, b in zip(evening.own.tuning, pitches, strict=True))
 
 
 def _sitting(
@@ -160,7 +159,7 @@ def _sitting(
 ) -> Sitting:
     """The evening in that tuning; best: rank of the best so far, which it must not come after."""
     prices = evening.prices
-    semitones = _semitones(evening, strung.tuning)
+    semitones = retuned(evening.own, strung).semitones
     solved: dict[Key, dict[int, KeyPlayed]] = {}
     not_played: list[KeyNotPlayed] = []
     least = semitones * prices.retune

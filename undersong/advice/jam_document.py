@@ -9,6 +9,7 @@ from typing import Any
 
 from fretboard.frets import fret_label
 from undersong.advice.jam import Jam, KeyPlayed, Sitting
+from undersong.advice.retuning import retuned
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_schema import read_schema
 
@@ -29,7 +30,7 @@ def jam_json(jam: Jam) -> str:
         "capos": [fret_label(capo) for capo in evening.capos],
         "tempo": evening.tempo,
         "prices": asdict(evening.prices),
-        "tunings": [_sitting(sitting) for sitting in jam.sittings],
+        "tunings": [_sitting(sitting, jam) for sitting in jam.sittings],
     }
     return laid_out(document) + "\n"
 
@@ -39,7 +40,8 @@ def jam_schema() -> dict[str, Any]:
     return read_schema("undersong.advice", "jam.schema.json")
 
 
-def _sitting(sitting: Sitting) -> dict[str, Any]:
+def _sitting(sitting: Sitting, jam: Jam) -> dict[str, Any]:
+    change = retuned(jam.evening.own, sitting.instrument, jam.evening.made_for)
     return {
         "name": sitting.name,
         "pitches": list(sitting.instrument.tuning),
@@ -48,6 +50,8 @@ def _sitting(sitting: Sitting) -> dict[str, Any]:
         "total": sitting.total,
         "capo_moves": sitting.moves,
         "semitones": sitting.semitones,
+        "tune": list(change.words()),
+        "caution": change.caution(),
         "keys": [_key(each) for each in sitting.played],
         "not_played": [
             {

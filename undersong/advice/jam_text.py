@@ -12,6 +12,7 @@ from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
 from undersong.advice.frets_text import aligned
 from undersong.advice.jam import Jam, KeyNotPlayed, KeyPlayed, Sitting
+from undersong.advice.retuning import retuned
 from undersong.sheet.text_signs import plain
 
 wrap = partial(wrap_anywhere, break_on_hyphens=False)
@@ -63,9 +64,11 @@ def _row(sitting: Sitting, jam: Jam) -> tuple[str, ...]:
 
 def _whole(sitting: Sitting, jam: Jam, width: int, best: bool) -> Iterator[str]:
     what = "Sit down in" if best else "In"
-    anew = _anew(jam.evening.own, sitting.instrument)
-    tuned = f": {anew}" if anew else ", as it is strung"
+    change = retuned(jam.evening.own, sitting.instrument, jam.evening.made_for)
+    tuned = f": {'; '.join(change.words())}" if change.strings else ", as it is strung"
     yield from wrap(plain(f"{what} {sitting.name} ({_strings(sitting.instrument)}){tuned}."), width)
+    if change.caution():
+        yield from wrap(plain(f"Caution: {change.caution()}."), width)
     if sitting.played:
         yield from aligned(
             ("key", "capo", "work", "open strings", "scale on the melody string", "no third in"),
@@ -106,18 +109,6 @@ def _why(each: KeyNotPlayed) -> str:
     nor = ", ".join(fret_label(fret) if fret else "none" for fret, _ in others)
     rest = f" (nor with the capo at {nor})" if nor else ""
     return f"{each.key} cannot be played{rest}: {there}, {first}"
-
-
-def _anew(own: Instrument, other: Instrument) -> str:
-    """Which strings are tuned anew, from where and how far."""
-    told = []
-    for course, (old, new) in enumerate(zip(own.tuning, other.tuning, strict=True)):
-        if old != new:
-            by = abs(new - old)
-            way = f"{'up' if new > old else 'down'} {by} semitone{'' if by == 1 else 's'}"
-            name = own.course_name(course)
-            told.append(f"the {name} string from {pitch_name(old)} {way} to {pitch_name(new)}")
-    return ", ".join(told)
 
 
 def _strings(instrument: Instrument) -> str:

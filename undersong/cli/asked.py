@@ -2,7 +2,7 @@
 
 Every complaint begins with the option's name.
 
-Public: Asked, tune_of, instrument_of, hand_of, style_of, weights_of.
+Public: Asked, tune_of, changed, instrument_of, hand_of, style_of, weights_of.
 """
 
 from __future__ import annotations
@@ -71,7 +71,11 @@ def tune_of(asked: Asked) -> Tune:
 
     if asked.form is not None and asked.form not in FORMS:
         raise Refused(f"--form: there is no form {asked.form!r}; choose one of {', '.join(FORMS)}")
-    tune = read_tune(asked.tune, asked.choose, asked.form)
+    return changed(read_tune(asked.tune, asked.choose, asked.form), asked)
+
+
+def changed(tune: Tune, asked: Asked) -> Tune:
+    """The tune, already read, with the chords, in the key and octave and at the tempo asked for."""
     if asked.chords != "given":
         tune = _with_chords(tune, asked.chords)
     with naming(f"--transpose {asked.transpose}"):

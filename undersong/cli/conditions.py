@@ -132,17 +132,18 @@ def conditions_of(
     instrument: Instrument,
     from_capo: bool = False,
     music: Tune | None = None,
+    beside: Wishes | None = None,
 ) -> Conditions:
     """The conditions: the file's, changed by the options.
 
     tune: as the player named it, for the file beside it; from_capo: frets in options are counted
-    from the capo; music: the tune itself, which bars that are kept must be of. Says on
-    stderr when a file beside the tune is used. Raises Refused, or the rooms' own errors, one
-    sentence each.
+    from the capo; music: the tune itself, which bars that are kept must be of; beside: what the
+    file beside it asks, where that was read already. Says on stderr when a file beside the tune is
+    read here. Raises Refused, or the rooms' own errors, one sentence each.
     """
-    wishes = wishes_asked(asked, instrument, from_capo).over(
-        _from_file(asked.conditions, tune, instrument)
-    )
+    if asked.conditions is not None or beside is None:
+        beside = _from_file(asked.conditions, tune, instrument)
+    wishes = wishes_asked(asked, instrument, from_capo).over(beside)
     with naming("conditions"):
         conditions = wishes.conditions()
     kept = tuple(pin for text in asked.keep for pin in _kept(text, music))

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from fretboard.hand import CAUTION
-from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
+from undersong.cli.asked import Asked, changed, hand_of, instrument_of, style_of, weights_of
 from undersong.cli.conditions import ConditionsAsked, condition_options, conditions_of
 from undersong.cli.endings import ANSWER, UNPROVEN, Refused, naming, say
 from undersong.cli.options import page_width, solving_options, time_limit
@@ -101,6 +100,8 @@ def command(
     asked = Asked(
         **options, tune=tunes[0], to=(), melody_on_top=False, from_capo=False, unicode=False
     )
+    if asked.form is not None:
+        _check_form(asked.form)
     check_targets(to, tunes, "one of the tunes")
     refuse_unheard(asked, (asked.texture,))
     from undersong.advice.frets_document import advice_json
@@ -110,7 +111,7 @@ def command(
     own = instrument_of(asked)
     hand_of(asked), weights_of(asked)
     fretboards = _fretboards(own, without, added)
-    named = named_tunes(tunes, asked.choose, asked.form)
+    named = named_tunes(tunes, asked.choose, asked.form, own, wanted.conditions is None)
     advice = _advice(asked, wanted, named, own, fretboards, every)
     put_report(
         to,
@@ -122,6 +123,13 @@ def command(
     if not advice.proven:
         say("not everything is proven; allow more time with --time-limit")
         raise click.exceptions.Exit(UNPROVEN)
+
+
+def _check_form(form: str) -> None:
+    from tune.readers import FORMS
+
+    if form not in FORMS:
+        raise Refused(f"--form: there is no form {form!r}; choose one of {', '.join(FORMS)}")
 
 
 def _fretboards(
@@ -154,14 +162,14 @@ def _advice(
     if len(named) == 1:
         piece = _piece(asked, wanted, named[0], own)
         for notice in dict.fromkeys(piece.tune.notices):
-            say(f"note: {named[0]}: {notice}")
+            say(f"note: {named[0].shown}: {notice}")
         row = watched(
             lambda watch: one_tune(piece, own, fretboards, watch, mends=True), asked.time_limit
         )
         return Advice(own, fretboards, (row,))
 
     def work(watch: Watch) -> Advice:
-        pieces = [(str(one), partial(_one_of_many, asked, wanted, one, own)) for one in named]
+        pieces = [(one.shown, partial(_one_of_many, asked, wanted, one, own)) for one in named]
         return on_all(pieces, own, fretboards, watch, asked.time_limit, every=every)
 
     return watched(work, asked.time_limit * len(named) + 1)
@@ -172,23 +180,22 @@ def _one_of_many(asked: Asked, wanted: ConditionsAsked, named: Named, own: Instr
     try:
         return _piece(asked, wanted, named, own)
     except Refused as error:
-        raise Refused(f"{named}: {error.message}") from None
+        raise Refused(f"{named.shown}: {error.message}") from None
 
 
 def _piece(asked: Asked, wanted: ConditionsAsked, named: Named, own: Instrument) -> Piece:
     from undersong.advice.piece import Piece
 
-    one = replace(asked, tune=named.source, choose=named.choose)
-    tune = tune_of(one)
+    tune = changed(named.read(), asked)
 
     def style(instrument: Instrument) -> Style:
-        return style_of(one, tune, instrument)
+        return style_of(asked, tune, instrument)
 
     return Piece(
-        str(named),
+        named.shown,
         tune,
-        hand_of(one),
-        weights_of(one),
-        conditions_of(wanted, named.source, own, music=tune),
+        hand_of(asked),
+        weights_of(asked),
+        conditions_of(wanted, named.source, own, music=tune, beside=named.wishes),
         style,
     )

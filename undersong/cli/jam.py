@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -167,6 +168,7 @@ def command(
     evening = Evening(
         wanted,
         own,
+        instrument_of(replace(asked, tuning=None)),
         _tunings(tunings, own, asked),
         _capos(capos, own),
         hand_of(asked),

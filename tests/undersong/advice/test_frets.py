@@ -28,6 +28,7 @@ from undersong.advice.frets_document import advice_json, advice_schema
 from undersong.advice.frets_text import advice_text
 from undersong.advice.losses import losses
 from undersong.advice.piece import Piece
+from undersong.api import read_tune
 from undersong.chords import with_drone
 from undersong.session import Session
 
@@ -380,6 +381,26 @@ def test_the_command_on_a_folder_names_every_tune(tmp_path: Path) -> None:
     assert document["helps_most"] == ["1+"]
 
 
+def test_tunes_of_one_number_and_conditions_beside_a_file_are_each_tunes_own(
+    tmp_path: Path,
+) -> None:
+    inside = tmp_path / "more"
+    inside.mkdir()
+    (inside / "same.abc").write_text(TWO.replace("X:2", "X:1").replace("Gate Shut", "Gate Ajar"))
+    (inside / "same.conditions.toml").write_text('forbid = ["all: finger P"]\n')
+    out = tmp_path / "out.json"
+    for conditions, same in ((("--conditions", "none"), True), ((), False)):
+        assert run("frets", str(tmp_path), *conditions, "--with", "1+", "--to", str(out)).code == 0
+        tunes = json.loads(out.read_text())["tunes"]
+        assert [tune["title"] for tune in tunes] == ["Gate Left Open", "Gate Ajar"]
+        alone = tmp_path / "alone.json"
+        chosen = ("--choose", "Gate Left Open", *conditions, "--to", str(alone))
+        assert run("arrange", str(inside / "same.abc"), *chosen).code == 0
+        assert tunes[0]["own"]["cost"] == json.loads(alone.read_text())["cost"]["total"]
+        free = one_tune(piece(read_tune(inside / "same.abc", "Gate Left Open")), OWN, ())
+        assert (free.own.cost == tunes[0]["own"]["cost"]) == same
+
+
 def test_the_schema_is_one() -> None:
     Draft202012Validator.check_schema(advice_schema())
     document = json.loads(advice_json(made_up(), "song"))
@@ -414,4 +435,4 @@ def test_bad_input_is_one_sentence(arguments: tuple[str, ...], says: str) -> Non
 def test_an_empty_folder_says_so(tmp_path: Path) -> None:
     ended = run("frets", str(tmp_path))
     assert ended.code == 2
-    assert "there is no tune's file in this folder" in ended.lines[0]
+    assert "there is no tune in it" in ended.lines[0]

@@ -34,7 +34,7 @@ CAPOS = tuple(map(fret_semitones, ("0", "1", "3", "4")))
 
 
 def evening(*keys: str, **other: object) -> Evening:
-    asked = Evening(tuple(map(read_key, keys)), instrument(), (D_A_D,), CAPOS)
+    asked = Evening(tuple(map(read_key, keys)), instrument(), instrument(), (D_A_D,), CAPOS)
     return replace(asked, **other)  # type: ignore[arg-type]
 
 
