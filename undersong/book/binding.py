@@ -21,9 +21,10 @@ from undersong.book.entry import Entry
 from undersong.book.feet import Feet, Foot
 from undersong.book.front import reading_of, title_page
 from undersong.book.indexes import INDEX_BY
+from undersong.book.look import look_for
 from undersong.book.matter import contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
-from undersong.book.setting import Sheet, look_for, set_pages
+from undersong.book.setting import Sheet, set_pages
 from undersong.book.words import shown
 from undersong.sheet.errors import SheetError
 from undersong.sheet.lettering import POINT

@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 from fretboard.hand import CAUTION, FINGERS, NOTER
 from undersong.book.entry import Entry, Part
 from undersong.book.lines import text_rows
-from undersong.book.setting import Look, Row, Section, page_svg
+from undersong.book.look import Look
+from undersong.book.setting import Row, Section, page_svg
 from undersong.book.words import shown, tuning_words
 from undersong.sheet.engraved.signs import signed
 from undersong.sheet.lettering import POINT, rule, words, wrapped

@@ -2,14 +2,15 @@
 
 Lengths are mm.
 
-Public: leading_row, table_row, table_top, text_rows, group_row, Columns.
+Public: leading_row, table_row, table_top, text_rows, group_row, kept_together, Columns.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from undersong.book.indexes import Line
-from undersong.book.setting import LINE, Area, Look, Row
+from undersong.book.look import LINE, Look
+from undersong.book.setting import Area, Row
 from undersong.sheet.engraved.signs import signed, signed_width
 from undersong.sheet.lettering import number, rule, shortened, wrapped
 

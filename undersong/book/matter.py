@@ -18,7 +18,8 @@ from undersong.book.lines import (
     table_top,
     text_rows,
 )
-from undersong.book.setting import Look, Row, Section
+from undersong.book.look import Look
+from undersong.book.setting import Row, Section
 from undersong.book.words import key_words, shown, tuning_words
 from undersong.sheet.lettering import POINT
 

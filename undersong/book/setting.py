@@ -4,25 +4,16 @@ Lengths are mm. A row knows its height and draws itself where it is put. Rows th
 together; a column that begins within a group has the group's heading again. The last page of a
 section has columns of one height; a section that fits below another one stands there.
 
-Public: Row, Section, Sheet, Look, look_for, set_pages, LINE.
+Public: Row, Section, Sheet, Area, set_pages, page_svg.
 """
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 
-from undersong.book.feet import SOFT, foot_size
+from undersong.book.look import BETWEEN, Look
 from undersong.book.paged import Link
-from undersong.sheet.engraved.look import look_of
 from undersong.sheet.lettering import POINT, number, rule, words, wrapped
-from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import SANS, SERIF, Paper
-
-LINE = 1.42
-"""From one base line to the next, in sizes of the type."""
-
-_BETWEEN = 9.0
-"""mm between two columns."""
 
 _STEP = 0.5
 """mm by which columns of one height are tried."""
@@ -72,59 +63,6 @@ class Sheet:
     links: tuple[Link, ...]
     titles: tuple[str, ...]
     begun: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Look:
-    """Sizes of type, in mm, and inks; k: how much everything is enlarged."""
-
-    paper: Paper
-    k: float
-    soft: str
-    accent: str
-    foot: float
-
-    @property
-    def room(self) -> float:
-        return self.paper.room_mm[0]
-
-    @property
-    def bottom(self) -> float:
-        """mm from the upper edge that text reaches at the most."""
-        return self.paper.height_mm - self.paper.margin_mm - 2.6 * self.foot
-
-    @property
-    def whole(self) -> float:
-        """mm from the upper margin to there."""
-        return self.bottom - self.paper.margin_mm
-
-    @property
-    def title(self) -> float:
-        return 20 * POINT * self.k
-
-    @property
-    def text(self) -> float:
-        return 10 * POINT * self.k
-
-    @property
-    def small(self) -> float:
-        return 8.5 * POINT * self.k
-
-    def column(self, many: int) -> float:
-        """mm that each of so many columns is wide."""
-        return (self.room - _BETWEEN * self.k * (many - 1)) / many
-
-    @cached_property
-    def most_columns(self) -> int:
-        """As many as leave each a line that is long enough to read."""
-        return max(1, int((self.room + _BETWEEN * self.k) / (76 * self.k + _BETWEEN * self.k)))
-
-
-def look_for(options: PageOptions) -> Look:
-    """The look of single pages."""
-    accent = look_of(options).accent
-    soft = "#000" if options.contrast else SOFT
-    return Look(options.paper, options.enlarged, soft, accent, foot_size(options))
 
 
 def set_pages(sections: Sequence[Section], look: Look) -> tuple[Sheet, ...]:
@@ -225,7 +163,7 @@ class _Pages:
     def _draw(self, columns: Sequence[Placed], wide: float) -> None:
         page, look = self.pages[-1], self.look
         for at, column in enumerate(columns):
-            left = look.paper.margin_mm + at * (wide + _BETWEEN * look.k)
+            left = look.paper.margin_mm + at * (wide + BETWEEN * look.k)
             for row, below in column:
                 top = self.y + below
                 page.drawn.append(row.draw(left, top))

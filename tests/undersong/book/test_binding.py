@@ -21,9 +21,10 @@ from undersong.book.bound import Bound
 from undersong.book.drawing import draw_tune
 from undersong.book.entry import Entry, Failure
 from undersong.book.front import READING
+from undersong.book.look import look_for
 from undersong.book.matter import FAILED, contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
-from undersong.book.setting import look_for, set_pages
+from undersong.book.setting import set_pages
 from undersong.sheet.errors import SheetError
 from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import LETTER, paper
