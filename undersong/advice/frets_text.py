@@ -38,8 +38,9 @@ def advice_text(advice: Advice, texture: str, width: int = 80) -> str:
         lines += _many(advice, width)
     for name, why in advice.left_out:
         lines += wrap(plain(f"left out: {name}: {why}"), width, subsequent_indent="  ")
-    if any(one.added for one in advice.fretboards) and advice.rows:
-        lines += ["", *wrap(plain(_best(advice)), width)]
+    best = _best(advice) if advice.rows else ""
+    if best:
+        lines += ["", *wrap(plain(best), width)]
     if any(total.harder if total.fretboard.added else total.easier for total in advice.totals):
         lines += ["", *wrap(_NARROWS, width)]
     return "\n".join(line.rstrip() for line in lines) + "\n"
@@ -96,7 +97,8 @@ def _details(name: str, outcome: Outcome, width: int) -> Iterator[str]:
 def _parts(outcome: Outcome) -> list[str]:
     parts = []
     if outcome.differs:
-        parts.append(f"other frets or strokes in bars {outcome.differs}")
+        one = not {",", "-"} & set(outcome.differs)
+        parts.append(f"other frets or strokes in bar{'' if one else 's'} {outcome.differs}")
     parts += [outcome.changes] if outcome.changes else []
     parts += [f"lost: {words}" for words in outcome.losses]
     parts += [outcome.why] if outcome.why else []
@@ -180,37 +182,55 @@ def _best(advice: Advice) -> str:
     lacks = [one for one in advice.fretboards if one.added and one.single]
     if not lacks:
         return ""
-    frets = ", ".join(fret_label(one.added[0]) for one in lacks)
     unknown = max(total.unknown for total in advice.totals if total.fretboard.added)
-    if not advice.best and unknown:
-        return "Which fret more would help is not known: allow more time with --time-limit."
     if not advice.best:
-        asked = (
-            f"Of the extra frets {frets}, none would help"
+        if unknown:
+            return "Which fret more would help is not known: allow more time with --time-limit."
+        frets = ", ".join(fret_label(one.added[0]) for one in lacks)
+        none = (
+            f"Of the extra frets {frets} none would help"
             if lacks[1:]
             else f"{frets} would not help"
         )
-        return f"{asked}: with one fret more no other tune can be played, and none is easier."
+        return f"{none}: {_no_help(advice)}."
     first = advice.best[0]
     named = " or ".join(fret_label(total.fretboard.added[0]) for total in advice.best)
-    told = (
-        [f"{_counted(len(first.opened), 'more tune')} can be played{_named(first.opened)}"]
-        if first.opened
-        else []
-    )
-    if first.easier:
-        told.append(
-            f"{_counted(first.easier, 'tune')} {'is' if first.easier == 1 else 'are'} easier, by "
-            f"{first.saved} ms of hand work in all"
-        )
-    if first.harder:
-        told.append(f"{first.harder} may cost more, by at most {first.more_most} ms in all")
     most = " most" if lacks[1:] else ""
-    what = "One fret more to ask a maker for: " if advice.rows[1:] else ""
     alike = ", each alike" if advice.best[1:] else ""
-    if unknown:
-        told.append(f"of {_counted(unknown, 'tune')} this is not known")
-    return f"{what}{named} would help{most}{alike}: {'; '.join(told)}."
+    if not advice.rows[1:]:
+        helped = (
+            "the tune can be played" if first.opened else f"the tune is easier, by {first.saved} ms"
+        )
+        return f"{named} would help{most}{alike}: with it {helped}."
+    told = [
+        *_helped(first),
+        *([f"of {_counted(unknown, 'tune')} it is not known"] if unknown else []),
+    ]
+    return f"One fret more to ask a maker for: {named} would help{most}{alike}: {'; '.join(told)}."
+
+
+def _no_help(advice: Advice) -> str:
+    if advice.rows[1:]:
+        return "with one fret more no other tune can be played, and none is easier"
+    if advice.playable:
+        return "with one fret more the tune is no easier"
+    return "not with one fret more can the tune be played"
+
+
+def _helped(total: Total) -> Iterator[str]:
+    """What a fret more does over many tunes."""
+    if total.opened:
+        opened = _counted(len(total.opened), "more tune")
+        yield f"{opened} can be played{_named(total.opened)}"
+    if total.easier:
+        are = "is" if total.easier == 1 else "are"
+        easier = _counted(total.easier, "tune")
+        yield f"{easier} {are} easier, by {total.saved} ms of hand work in all"
+    if total.more_least == total.more_most and total.harder:
+        costs = "costs" if total.harder == 1 else "cost"
+        yield f"{_counted(total.harder, 'tune')} {costs} more, by {total.more_most} ms in all"
+    elif total.harder:
+        yield f"{_counted(total.harder, 'tune')} may cost more, by {_more(total)} ms in all"
 
 
 def _counted(number: int, what: str) -> str:

@@ -53,6 +53,10 @@ def _meant(
 ) -> Iterator[Named]:
     there = name != "-" and name not in corpus.names() and _is_there(name)
     is_abc = form is None and choose is None and there and name.lower().endswith(".abc")
+    if there and choose is not None and Path(name).is_dir():
+        raise TuneError(
+            "a folder has no tune to choose by number or title; name a file", Place(name)
+        )
     if there and (is_abc or Path(name).is_dir()):
         try:
             found = gathered(name, instrument, conditions, out=Path(name))

@@ -247,6 +247,32 @@ def test_which_helps_most_goes_by_tunes_then_by_ms_and_ties_are_told() -> None:
     assert Advice(OWN, advice.fretboards, ()).best == ()
 
 
+def test_the_page_says_what_a_fret_more_does() -> None:
+    """Words by hand, for one tune and for many."""
+    advice = made_up()
+
+    def page(*rows: Row) -> str:
+        return advice_text(replace(advice, rows=rows), "song", 400)
+
+    many = page(*advice.rows)
+    assert "1 more tune can be played (B)" in many
+    assert "1 tune is easier, by 100 ms of hand work in all" in many
+    assert "1 tune costs more, by 50 ms in all" in many
+    assert "A fret more narrows the room behind the next one" in many
+    first, second, _ = advice.rows
+    assert "1+ would help most: with it the tune is easier, by 100 ms." in page(first)
+    assert "1+ or 8+ would help most, each alike: with it the tune can be played." in page(second)
+    never = replace(second, others=(second.own, second.own))
+    assert "none would help: not with one fret more can the tune be played." in page(never)
+    late = replace(first, others=(Outcome(UNKNOWN, proven=False),) * 2)
+    assert "Which fret more would help is not known" in page(late)
+    for width in (40, 80, 120):
+        text = advice_text(advice, "song", width)
+        prose = [line for line in text.splitlines() if "  " not in line.strip()]
+        assert max(map(len, prose)) <= width
+        assert text.isascii()
+
+
 def test_what_cannot_be_read_or_arranged_is_left_out_and_told() -> None:
     def broken() -> Piece:
         raise ArrangeError("it has no melody")
@@ -421,6 +447,8 @@ def test_the_schema_is_one() -> None:
         (("harrow-lane", "--capo", "6+", "--without", "6+"), "--without: a capo cannot sit"),
         (("harrow-lane", "--to", "a.pdf"), ".txt or .json"),
         (("harrow-lane", "--texture", "loud"), "--texture"),
+        ((".", "--choose", "1"), "a folder has no tune to choose"),
+        (("harrow-lane", "--form", "tab"), "--form: there is no form 'tab'"),
         (("harrow-lane", "--pin", "99: bass 3"), "bar 99"),
         (("harrow-lane", "lantern-path", "--octave", "99=1"), "harrow-lane: --octave"),
     ],
