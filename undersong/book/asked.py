@@ -13,6 +13,7 @@ from tune.tune import Tune
 from undersong.book.entry import Failure
 from undersong.book.settings import Asking, Settings
 from undersong.book.source import Source
+from undersong.levels.level import Level
 from undersong.session import Session, WrongAnswer
 
 
@@ -75,37 +76,65 @@ def _levels(
     session: Session, asking: Asking, conditions: Conditions, settings: Settings, watch: Watch
 ) -> Answered:
     found = session.levels(asking.levels, settings.weights, conditions, watch=watch)
-    arrangements, failures = [], []
-    for one in found.made:
+    arrangements: list[tuple[int | None, Arrangement]] = []
+    failures: list[Failure] = []
+    timed = not found.proven
+    hardest = True
+    for one in reversed(found.made):
         if one.arrangement is not None:
-            arrangements.append((one.level.number, one.arrangement))
+            arrangements.insert(0, (one.level.number, one.arrangement))
         else:
             mends = one.nearest[: settings.mends]
-            failures.append(Failure(one.level.number, one.why, mends, asking.name))
-    return Answered(tuple(arrangements), tuple(failures), timed=not found.proven)
+            if hardest and not mends:
+                mends, late = _mends_of_level(session, one.level, conditions, settings)
+                timed = timed or late
+            failures.insert(0, Failure(one.level.number, one.why, mends, asking.name))
+        hardest = False
+    return Answered(tuple(arrangements), tuple(failures), timed)
+
+
+def _mends_of_level(
+    session: Session, level: Level, conditions: Conditions, settings: Settings
+) -> tuple[tuple[str, ...], bool]:
+    """What would mend the hardest level, where it cannot be met, with which none can: the changes,
+    and whether there was no time for some."""
+    try:
+        style = level.style(session.style)
+        own = Session(session.tune, instrument=session.instrument, hand=session.hand, style=style)
+        caps = level.limits(session.instrument.capo)
+        return _mends(own, replace(level.conditions(conditions), limits=caps), settings)
+    except (ArrangeError, WrongAnswer):
+        return (), False  # the reason stands with the level already
 
 
 def _cannot(
     error: Exception, session: Session, conditions: Conditions, name: str, settings: Settings
 ) -> Answered:
-    """The reason, and the cheapest changes that would do, each solved; looked for to the end where
-    the time is enough, so that the same are told each time."""
-    mends: list[str] = []
-    timed = False
-    if settings.mends:
-        from undersong.mends import mends_of
-
-        watch = Watch(seconds=settings.seconds)
-        try:
-            clash = session.clash(conditions, settings.weights, watch)
-            if clash is not None:
-                wanted = session.wanted(conditions)
-                found = mends_of(wanted, clash, settings.weights, watch, settings.transpose)
-                mends = [str(mend) for mend in found.best(settings.mends)]
-                timed = bool(found.untried)
-                if timed:
-                    mends.append(f"{found.untried} more could not be tried in the time there was")
-        except OutOfTime:
-            timed = True
-    failure = Failure(None, str(error), tuple(mends), name)
+    """The reason, and what would mend it."""
+    mends, timed = _mends(session, conditions, settings)
+    failure = Failure(None, str(error), mends, name)
     return Answered(failures=(failure,), timed=timed)
+
+
+def _mends(
+    session: Session, conditions: Conditions, settings: Settings
+) -> tuple[tuple[str, ...], bool]:
+    """The cheapest changes that would do, each solved, and whether there was no time for some;
+    looked for to the end where the time is enough, so that the same are told each time."""
+    if not settings.mends:
+        return (), False
+    from undersong.mends import mends_of
+
+    watch = Watch(seconds=settings.seconds)
+    try:
+        clash = session.clash(conditions, settings.weights, watch)
+        if clash is None:
+            return (), False
+        wanted = session.wanted(conditions)
+        found = mends_of(wanted, clash, settings.weights, watch, settings.transpose)
+    except OutOfTime:
+        return (), True
+    mends = [str(mend) for mend in found.best(settings.mends)]
+    if found.untried:
+        mends.append(f"{found.untried} more could not be tried in the time there was")
+    return tuple(mends), bool(found.untried)

@@ -32,34 +32,34 @@ def progress(scheduler: str) -> Iterator[Callable[[Standing], None]]:
         yield lambda standing: None
         return
     from rich.console import Console
-    from rich.progress import (
-        BarColumn,
-        MofNCompleteColumn,
-        Progress,
-        TextColumn,
-        TimeRemainingColumn,
-    )
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
     columns = (
         TextColumn("tunes"),
         BarColumn(),
         MofNCompleteColumn(),
         TextColumn("{task.fields[pace]}"),
-        TimeRemainingColumn(),
-        TextColumn("left"),
     )
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         where = f"asking for workers at {scheduler}" if scheduler else "starting workers"
         task = bar.add_task("tunes", total=None, pace=where)
 
         def tell(standing: Standing) -> None:
-            now = standing.done - standing.kept
-            pace = where
-            if now and (elapsed := bar.tasks[0].elapsed):
-                pace = f"{60 * now / elapsed:.1f} tunes a minute"
+            pace = _pace(standing, bar.tasks[0].elapsed or 0.0) or where
             bar.update(task, completed=standing.done, total=standing.total, pace=pace)
 
         yield tell
+
+
+def _pace(standing: Standing, elapsed: float) -> str:
+    """Tunes a minute and the time left, by those that were made now; elapsed: seconds."""
+    now, left = standing.done - standing.kept, standing.total - standing.done
+    if not left:
+        return "binding"
+    if not now or elapsed <= 0:
+        return ""
+    minutes, seconds = divmod(round(left * elapsed / now), 60)
+    return f"{60 * now / elapsed:.1f} tunes a minute, about {minutes}:{seconds:02} left"
 
 
 def tell_book(made: Book, folder: Path) -> None:

@@ -18,7 +18,7 @@ from tests.undersong.book.books import TUNES, abc, contents, lines_of, tunes_in
 from tests.undersong.running import Ended, run, spawn, surroundings
 from undersong.book.entry import Entry, Failure, Part
 from undersong.book.lock import LOCK, locked
-from undersong.book.making import Book
+from undersong.book.making import Book, Standing
 from undersong.book.state import STATE
 
 _PART = Part(
@@ -221,6 +221,20 @@ def test_what_cannot_be_is_one_sentence(
     assert told in ended.told
     assert len(ended.told.splitlines()) == 1
     assert not (tmp_path / "b").exists()
+
+
+@pytest.mark.parametrize(
+    ("standing", "elapsed", "told"),
+    [
+        (Standing(40, 100, 40), 3.0, ""),
+        (Standing(50, 100, 40), 60.0, "10.0 tunes a minute, about 5:00 left"),
+        (Standing(100, 100, 40), 60.0, "binding"),
+    ],
+)
+def test_the_pace_is_that_of_tunes_made_now(standing: Standing, elapsed: float, told: str) -> None:
+    from undersong.cli.book_told import _pace
+
+    assert _pace(standing, elapsed) == told
 
 
 def test_what_holds_no_tune_is_one_sentence(tmp_path: Path) -> None:
