@@ -25,7 +25,7 @@ from undersong.book.look import look_for
 from undersong.book.matter import contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
 from undersong.book.setting import Sheet, set_pages
-from undersong.book.words import shown
+from undersong.book.words import listed, shown
 from undersong.sheet.errors import SheetError
 from undersong.sheet.lettering import POINT
 from undersong.sheet.page_options import PageOptions
@@ -204,7 +204,7 @@ def _together(titles: Sequence[str]) -> str:
     """What stands at the foot of a page with these sections."""
     if len(titles) > 1 and all(title.startswith(INDEX_BY) for title in titles):
         names = [title.removeprefix(INDEX_BY) for title in titles]
-        return f"Indexes by {', '.join(names[:-1])} and {names[-1]}"
+        return f"Indexes by {listed(names)}"
     return ", ".join(titles)
 
 

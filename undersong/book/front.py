@@ -10,7 +10,7 @@ from undersong.book.entry import Entry, Part
 from undersong.book.lines import text_rows
 from undersong.book.look import Look
 from undersong.book.setting import Row, Section, page_svg
-from undersong.book.words import shown, tuning_words
+from undersong.book.words import listed, shown, tuning_words
 from undersong.sheet.engraved.signs import signed
 from undersong.sheet.lettering import POINT, rule, words, wrapped
 from undersong.sheet.page_options import PageOptions
@@ -80,10 +80,10 @@ def _told(entries: Sequence[Entry]) -> Iterator[str]:
         return
     yield f"{_many(tunes, 'tune')} for the fretted dulcimer"
     textures = list(dict.fromkeys(part.texture for part in parts))
-    told = _listed(textures)
+    told = listed(textures)
     levels = sorted({part.level for part in parts if part.level is not None})
     if len(levels) > 1:
-        told += f", levels {_listed([str(level) for level in levels])}"
+        told += f", levels {listed([str(level) for level in levels])}"
     elif levels:
         told += f", level {levels[0]}"
     if len(parts) > tunes:
@@ -101,10 +101,6 @@ def _tunings(parts: Sequence[Part]) -> str:
 
 def _many(count: int, what: str) -> str:
     return f"{count} {what}{'s' * (count != 1)}"
-
-
-def _listed(names: Sequence[str]) -> str:
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
 def reading_of(entries: Sequence[Entry], options: PageOptions, look: Look) -> Section:

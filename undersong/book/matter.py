@@ -20,7 +20,7 @@ from undersong.book.lines import (
 )
 from undersong.book.look import Look
 from undersong.book.setting import Row, Section
-from undersong.book.words import key_words, shown, tuning_words
+from undersong.book.words import key_words, listed, shown, tuning_words
 from undersong.sheet.lettering import POINT
 
 CONTENTS = "Contents"
@@ -115,17 +115,31 @@ def _failed(entry: Entry, look: Look) -> Iterator[Row]:
         shown(entry.title), look, size=11 * POINT * look.k, bold=True, gap=4 * look.k, joined=True
     )
     yield from text_rows(shown(entry.source), look, size=look.small, soft=True, joined=True)
-    for failure in entry.failures:
-        yield from text_rows(_reason(failure), look, gap=0.8 * look.k, joined=bool(failure.mends))
+    for failure, levels in _alike(entry.failures):
+        yield from text_rows(
+            _reason(failure, levels), look, gap=0.8 * look.k, joined=bool(failure.mends)
+        )
         if failure.mends:
             yield from text_rows("What would do:", look, gap=0.5 * look.k, joined=True)
         for mend in failure.mends:
             yield from text_rows(shown(mend), look, indent=4.5 * look.k, dot=True, gap=0.4 * look.k)
 
 
-def _reason(failure: Failure) -> str:
-    which = [f"level {failure.level}"] if failure.level is not None else []
-    which = [failure.texture, *which] if failure.texture else which
+def _alike(failures: Sequence[Failure]) -> Iterator[tuple[Failure, tuple[int, ...]]]:
+    """Failures for one reason as one, with all their levels and mends."""
+    found: dict[tuple[str, str], list[Failure]] = {}
+    for failure in failures:
+        found.setdefault((failure.texture, failure.reason), []).append(failure)
+    for some in found.values():
+        mends = tuple(dict.fromkeys(mend for one in some for mend in one.mends))
+        levels = tuple(one.level for one in some if one.level is not None)
+        yield replace(some[0], mends=mends), levels
+
+
+def _reason(failure: Failure, levels: Sequence[int]) -> str:
+    which = [failure.texture] if failure.texture else []
+    if levels:
+        which.append(f"level{'s' * (len(levels) > 1)} {listed([str(level) for level in levels])}")
     reason = shown(failure.reason)
     if reason[-1:] not in ".!?…":
         reason += "."
