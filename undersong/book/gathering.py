@@ -50,10 +50,10 @@ def gathered(source: str, instrument: Instrument, conditions: bool, out: Path) -
     out: the book's own folder, which is left out. Raises NoTunes.
     """
     path = Path(source)
-    here = _Gathering(instrument, conditions)
+    here = _Gathering(instrument, conditions, out)
     try:
         if path.is_dir():
-            found, called = here.folder(path, "", out), path.resolve().name
+            found, called = here.folder(path, ""), path.resolve().name
         elif source in corpus.names():
             found, called = here.named(source, Path()), source
         elif path.suffix.lower() == ".txt":
@@ -80,15 +80,14 @@ def gathered(source: str, instrument: Instrument, conditions: bool, out: Path) -
 
 
 class _Gathering:
-    """notes: what was passed over, a sentence each."""
+    """out: what is no source of tunes; notes: what was passed over, a sentence each."""
 
-    def __init__(self, instrument: Instrument, conditions: bool) -> None:
-        self.instrument, self.conditions = instrument, conditions
+    def __init__(self, instrument: Instrument, conditions: bool, out: Path) -> None:
+        self.instrument, self.conditions, self.out = instrument, conditions, out.resolve()
         self.notes: list[str] = []
 
-    def folder(self, path: Path, shown: str, out: Path) -> Iterator[Source]:
+    def folder(self, path: Path, shown: str) -> Iterator[Source]:
         """Its tunes, then those of the folders in it; hidden ones are passed over."""
-        out = out.resolve()
         with os.scandir(path) as listing:
             inside = sorted(listing, key=lambda each: _in_order(each.name))
         left_out = 0
@@ -105,10 +104,10 @@ class _Gathering:
             below = Path(each.path)
             if each.name.startswith(".") or not each.is_dir(follow_symlinks=False):
                 continue
-            if below.resolve() == out:
+            if below.resolve() == self.out:
                 continue
             try:
-                yield from self.folder(below, f"{shown}{each.name}/", out)
+                yield from self.folder(below, f"{shown}{each.name}/")
             except OSError as error:
                 why = f"the folder cannot be read ({error.strerror or error})"
                 yield _troubled(f"{shown}{each.name}", f"{shown}{each.name}: {why}")
@@ -129,7 +128,7 @@ class _Gathering:
         or a file, a colon, and one of its tunes."""
         found = folder / name
         if found.is_dir():
-            yield from self.folder(found, f"{name.rstrip('/')}/", Path())
+            yield from self.folder(found, f"{name.rstrip('/')}/")
         elif found.is_file():
             yield from self.file(found, name)
         elif name in corpus.names():

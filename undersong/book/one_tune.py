@@ -21,7 +21,7 @@ from undersong.book.entry import Entry, Failure, Part
 from undersong.book.figures import part_of
 from undersong.book.fingerprint import program
 from undersong.book.settings import Asking, Settings
-from undersong.book.source import Source
+from undersong.book.source import Source, names_a_line
 
 PARTS = "parts"
 """The folder of the parts, in the book's own."""
@@ -54,7 +54,8 @@ class Kept:
 @dataclass(frozen=True)
 class Task:
     """source: the tune; settings: the book's; program: the fingerprint of the program that is to
-    do it, empty where the worker was started by that very program; kept: by the asking's name, what need not be solved again."""
+    do it, empty where the worker was started by that very program; kept: by the asking's name, what
+    need not be solved again."""
 
     source: Source
     settings: Settings
@@ -148,7 +149,7 @@ def _made(tune: Tune, task: Task) -> Made:
             lasting = False
     notices = tuple(dict.fromkeys(tune.notices))
     entry = Entry(1, tune.title, task.source.shown, parts, tuple(failures), pages, count, notices)
-    return Made(entry, files, tuple(told), bool(notices), lasting)
+    return Made(entry, files, tuple(told), names_a_line(notices), lasting)
 
 
 def _told(result: Answered, asking: Asking, source: Source) -> tuple[Told, tuple[bytes, ...]]:

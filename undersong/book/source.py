@@ -1,13 +1,22 @@
 """One tune of a book before it is read: its own text, and where that stands.
 
-Public: Source.
+Public: Source, names_a_line.
 """
 
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from tune.errors import Place, TuneError
 from tune.tune import Tune
 from undersong.conditions_file import Wishes
+
+_LINE = re.compile(r"\blines? [0-9]")
+
+
+def names_a_line(notices: Iterable[str]) -> bool:
+    """Whether any of them says in which line of the file something stands."""
+    return any(_LINE.search(notice) for notice in notices)
 
 
 @dataclass(frozen=True)
@@ -48,7 +57,7 @@ class Source:
         except TuneError:
             tune = None
         missing = max(0, self.line - 1 - self.head.count(b"\n"))
-        if tune is None or (missing and any("line" in notice for notice in tune.notices)):
+        if tune is None or (missing and names_a_line(tune.notices)):
             return self._read(missing)
         return tune
 

@@ -157,6 +157,7 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
                         dashboard_address=None,
                         scheduler_kwargs={"dashboard_address": "127.0.0.1:0"},  # any free port
                         host="127.0.0.1",
+                        memory_limit=None,  # a worker that is paused would never go on
                         silence_logs=logging.CRITICAL,
                     )
                 open_here.callback(_let_go, cluster)

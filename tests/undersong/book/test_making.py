@@ -150,9 +150,12 @@ def test_a_tune_that_changes_is_made_anew_alone(source: Path, out: Path) -> None
 
 def test_one_more_tune_in_the_file_is_made_alone(tmp_path: Path, out: Path) -> None:
     file = tmp_path / "all.abc"
-    file.write_text("\n".join(abc(t, n) for n, t in enumerate(FEW, 1)), encoding="utf-8")
-    make(file, out)
-    more = [abc("Hedge", 9), *(abc(t, n) for n, t in enumerate(FEW, 1))]
+    own = [abc(t, n) for n, t in enumerate(FEW, 1)]
+    own[1] = own[1].replace('"D"', '"D"!sign!', 1)  # whose reader has a notice
+    file.write_text("\n".join(own), encoding="utf-8")
+    first, _ = make(file, out)
+    assert [bool(entry.notices) for entry in first.entries] == [False, True, False]
+    more = [abc("Hedge", 9), *own]
     file.write_text("\n".join(more), encoding="utf-8")
     made, worked = make(file, out)
     assert worked.titles == ["Hedge"]
