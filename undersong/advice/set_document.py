@@ -65,7 +65,7 @@ def _place(at: int, place: Place, made: TuneSet) -> dict[str, Any]:
         "capo": fret_label(place.instrument.capo),
         "medley": place.tune.medley,
         "before": [] if retuning is None else list(retuning.words()),
-        "caution": "" if retuning is None else retuning.caution(),
+        "caution": place.caution,
         "join": join_words(made.places[at - 1], place) if place.joined else "",
         "amounts": place.amounts,
         "cost": place.cost,

@@ -91,9 +91,8 @@ def _done_before(at: int, place: Place, made: TuneSet, width: int) -> Iterator[s
         yield from _step(f"sit down in {tuning_name(place.instrument)} ({strings}){on}", width)
     elif not place.retuning.nothing:
         yield from _step("; ".join(place.retuning.words()), width)
-        caution = place.retuning.caution()
-        if caution:
-            yield from _step(f"caution: {caution}", width)
+    if place.caution:
+        yield from _step(f"caution: {place.caution}", width)
 
 
 def _step(told: str, width: int) -> list[str]:

@@ -104,13 +104,15 @@ class LeftOut:
 @dataclass(frozen=True)
 class Place:
     """A tune where it stands. retuning: what is done before it, None before the first where she may
-    sit down as she likes; joined: it is played as one with the tune before; amounts: name in
-    ``scoring.set_order`` → how much; cost: ms."""
+    sit down as she likes; caution: on strings tuned far up, or nothing; joined: it is played as one
+    with the tune before; amounts: name in ``scoring.set_order`` → how much; cost: ms.
+    """
 
     tune: SetTune
     instrument: Instrument
     arrangement: Arrangement | None
     retuning: Retuning | None
+    caution: str
     joined: bool
     amounts: Amounts
     cost: int
@@ -339,11 +341,13 @@ def _places(asked: SetAsked, ways: Sequence[_Way]) -> Iterator[Place]:
             for name, amount in (_before(asked, before, way) | _work(way)).items()
             if amount or name == "join"
         }
+        caution = retuned(asked.made_for if old is None else old, way.instrument, asked.made_for)
         yield Place(
             asked.tunes[way.tune],
             way.instrument,
             way.arrangement,
             None if old is None else retuned(old, way.instrument, asked.made_for),
+            caution.caution(),
             before is not None and _joined(asked, before, way),
             amounts,
             priced(amounts, asked.prices),

@@ -199,10 +199,13 @@ class _Named:
 
         tunes = tuple(self._tune(line) for line in self.file.lines)
         self._check_names()
-        start = self.file.from_tuning
+        if not self.arranged and any(tune.medley for tune in tunes):
+            raise Refused("--without-work: a medley's joins want the tunes arranged; leave it out")
+        start, which = self.file.from_tuning, (self.asked.instrument, self.asked.scale)
         with naming("--from-tuning"):
-            sat = start and instrument_of(replace(self.asked, tuning=start, capo="0"))
-        made_for = presets.instrument(self.asked.instrument, scale=self.asked.scale)
+            sat = start and presets.instrument(which[0], scale=which[1], tuning=start)
+        made_for = presets.instrument(which[0], scale=which[1])
+        self._warn(tunes)
         courses = {len(one.courses) for tune in tunes for one in tune.instruments}
         if len(courses | ({len(sat.courses)} if sat else set())) > 1:
             raise Refused("the tunings have not all as many strings; name such as have")
@@ -219,6 +222,16 @@ class _Named:
             )
         except ArrangeError as error:
             raise Refused(str(error)) from None
+
+    def _warn(self, tunes: Sequence[SetTune]) -> None:
+        """Says on stderr which strings are tuned far from what they are made for."""
+        from undersong.settings import strings_warning
+
+        ways = {one.tuning: one for tune in tunes for one in tune.instruments}
+        for warning in filter(
+            None, (strings_warning(self.asked.instrument, one) for one in ways.values())
+        ):
+            say(f"warning: {warning}")
 
     def _check_names(self) -> None:
         seen: set[tuple[str, str | None]] = set()
