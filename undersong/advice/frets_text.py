@@ -120,6 +120,10 @@ def _many(advice: Advice, width: int) -> Iterator[str]:
     yield ""
     for row in advice.rows:
         yield from _of_a_tune(row, advice, width)
+    if any(total.closed for total in advice.totals):
+        yield from wrap(
+            "'undersong frets' with such a tune alone looks for what would mend it", width
+        )
     yield ""
     yield from aligned(
         ("", "playable", "tunes more, fewer", "easier", "harder"),

@@ -427,6 +427,18 @@ def test_tunes_of_one_number_and_conditions_beside_a_file_are_each_tunes_own(
         assert (free.own.cost == tunes[0]["own"]["cost"]) == same
 
 
+def test_a_tune_lost_among_many_is_told_with_the_way_to_its_mends(tmp_path: Path) -> None:
+    (tmp_path / "two.abc").write_text(TWO)
+    file = str(tmp_path / "two.abc")
+    ended = run("frets", file, "--instrument", "1+6+", "--without", "1+")
+    assert "Gate Shut, without 1+: bar 2: F cannot be played" in ended.out
+    assert "'undersong frets' with such a tune alone looks for what would mend it" in ended.out
+    assert "1 fewer" in ended.out
+    asked = ("frets", file, "--choose", "2", "--instrument", "1+6+", "--without", "1+")
+    alone = run(*asked, "--width", "200")
+    assert "mend: play F/C for F in bar 2" in alone.out or "mend: play F/A for F" in alone.out
+
+
 def test_the_schema_is_one() -> None:
     Draft202012Validator.check_schema(advice_schema())
     document = json.loads(advice_json(made_up(), "song"))
