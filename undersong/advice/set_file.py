@@ -2,7 +2,7 @@
 
 ``undersong set-format`` prints how. Files are seen from the set file's own folder.
 
-Public: read_set, read_list, is_list, line_of, SetFile, SetLine, TUNE_KEYS, SET_KEYS.
+Public: read_set, read_list, is_list, lines_of, SetFile, SetLine, TUNE_KEYS, SET_KEYS.
 """
 
 from collections.abc import Mapping
@@ -12,6 +12,7 @@ from pathlib import Path
 import corpus
 from fretboard.errors import FretboardError
 from fretboard.reading import Table, read_toml
+from tune.readers.abc import abc_tunes
 from tune.readers.source import as_text, read_bytes
 
 SET_KEYS = ("title", "first", "last", "in_a_row", "from_tuning", "medley", "prices", "tune")
@@ -118,25 +119,36 @@ def is_list(name: str) -> bool:
 
 
 def read_list(name: str) -> tuple[SetLine, ...]:
-    """A tune a line: a file, a bundled tune, or a file, a colon and one of its tunes. Empty lines,
-    and those that begin with #, are passed over."""
-    folder, lines = Path(name).parent, []
+    """Tunes named a line each, as ``lines_of`` takes them. Empty lines, and those that begin with
+    #, are passed over."""
+    folder = Path(name).parent
+    lines: list[SetLine] = []
     for number, line in enumerate(as_text(read_bytes(name), name)[0].splitlines(), 1):
         text = line.strip()
         if not text or text.startswith("#"):
             continue
-        lines.append(line_of(text, f"{name}, line {number}", folder))
+        lines += lines_of(text, f"{name}, line {number}", folder)
     if not lines:
         raise FretboardError(f"{name}: there is no tune in this list; name one a line")
     return tuple(lines)
 
 
-def line_of(text: str, where: str, folder: Path, choose: str | None = None) -> SetLine:
-    """What a name means: a file, a bundled tune, or a file, a colon and one of its tunes."""
+def lines_of(text: str, where: str, folder: Path, choose: str | None = None) -> tuple[SetLine, ...]:
+    """What a name means: a file, all tunes of an ABC file, a bundled tune, or a file, a colon and
+    one of its tunes. Raises TuneError where an ABC file cannot be read."""
     file, colon, one = (part.strip() for part in text.rpartition(":"))
     if choose is None and colon and not _is_file(folder / text) and _is_file(folder / file):
-        return SetLine(where, seen_from(folder, file), one)
-    return SetLine(where, seen_from(folder, text), choose)
+        return (SetLine(where, seen_from(folder, file), one),)
+    source = seen_from(folder, text)
+    several = choose is None and source.lower().endswith(".abc") and _is_file(Path(source))
+    tunes = abc_tunes(as_text(read_bytes(source), source)[0]) if several else []
+    if len(tunes) < 2:
+        return (SetLine(where, source, choose),)
+    numbers = [number for number, _ in tunes]
+    return tuple(
+        SetLine(where, source, number if number and numbers.count(number) == 1 else title)
+        for number, title in tunes
+    )
 
 
 def _is_file(path: Path) -> bool:

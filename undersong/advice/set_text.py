@@ -25,7 +25,7 @@ def set_text(made: TuneSet, title: str = "", width: int = 80) -> str:
     """The page, in ASCII; width: columns."""
     asked = made.asked
     lines = [plain(title), ""] if title else []
-    table = aligned(_HEADS, [_row(at, place, made) for at, place in enumerate(made.places, 1)])
+    table = _table(made, width)
     lines.append(table[0])
     for at, (row, place) in enumerate(zip(table[1:], made.places, strict=True)):
         lines += [*_done_before(at, place, made, width), row]
@@ -44,6 +44,22 @@ def set_text(made: TuneSet, title: str = "", width: int = 80) -> str:
         lines += ["", *wrap("Within a medley strings and capo stay as they are: there is no time "
                             "to change them.", width)]  # fmt: skip
     return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _table(made: TuneSet, width: int) -> list[str]:
+    """Heads and rows, without those columns that the page has no room for and that can be spared:
+    how keys follow, which the keys show, then the hand work."""
+    rows = [_row(at, place, made) for at, place in enumerate(made.places, 1)]
+    shown = list(range(len(_HEADS)))
+    for spared in (None, _HEADS.index("follows"), _HEADS.index("work")):
+        shown = [column for column in shown if column != spared]
+        table = aligned(
+            [_HEADS[column] for column in shown],
+            [[row[column] for column in shown] for row in rows],
+        )
+        if max(map(len, table)) <= width:
+            break
+    return table
 
 
 @cache
@@ -86,9 +102,10 @@ def _done_before(at: int, place: Place, made: TuneSet, width: int) -> Iterator[s
         yield from _step(f"play on: {join_words(made.places[at - 1], place)}", width)
     elif place.retuning is None:
         strings = " ".join(map(pitch_name, place.instrument.tuning))
-        capo = place.instrument.capo
+        name, capo = tuning_name(place.instrument), place.instrument.capo
         on = f", capo at fret {fret_label(capo)}" if capo else ""
-        yield from _step(f"sit down in {tuning_name(place.instrument)} ({strings}){on}", width)
+        told = strings if name == strings.replace(" ", "-") else f"{name} ({strings})"
+        yield from _step(f"sit down in {told}{on}", width)
     elif not place.retuning.nothing:
         yield from _step("; ".join(place.retuning.words()), width)
     if place.caution:

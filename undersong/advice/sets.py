@@ -17,7 +17,7 @@ from scoring.set_order import SetPrices, changes, follows, join_work, priced
 from solver.errors import ArrangeError, NotPlayable, StyleError, Unfulfillable
 from solver.result import PROVEN, Arrangement
 from solver.set_order import SetOrder, SetQuestion, least_in_a_row, order_set
-from solver.watch import Watch
+from solver.watch import OutOfTime, Watch
 from tune.key import Key
 from tune.tune import Tune
 from undersong.advice.piece import Piece
@@ -243,6 +243,12 @@ def _ways(asked: SetAsked, watch: Watch) -> tuple[list[_Way], tuple[LeftOut, ...
                     found = session.arrange(
                         one.piece.weights, one.piece.conditions, watch=part.saying(one.title)
                     )
+                except OutOfTime:
+                    raise OutOfTime(
+                        f"{watch.seconds:g} s were not enough to arrange every tune (stopped at "
+                        f"{one.title}, {number + 1} of {len(asked.tunes)}); allow more time, name "
+                        "fewer tunings and capos, or leave the work out"
+                    ) from None
                 except (NotPlayable, StyleError, Unfulfillable) as error:
                     left_out.append(LeftOut(one.title, instrument, str(error)))
                     continue

@@ -52,8 +52,8 @@ def _prices(
 
 @click.command(
     "sets",
-    epilog=f"{EXAMPLES}\n\nTUNE is a tune's file, one of several in it (jigs.abc:3), a bundled "
-    "tune's name, a list that ends in .txt, or a set file that ends in .toml, in which each tune "
+    epilog=f"{EXAMPLES}\n\nTUNE is a tune's file (an ABC file with all its tunes; jigs.abc:3 "
+    "for one), a bundled tune's name, a list that ends in .txt, or a set file that ends in .toml, in which each tune "
     "may have tunings, capo, key and texture of its own: 'undersong set-format' shows how, and "
     "what every price means. Each tune is arranged in each tuning and capo named for it, and gets "
     "the one that comes cheapest in all. What options say holds before what the set file says. "
@@ -150,7 +150,7 @@ def command(
 
 def _set_file(tunes: Sequence[str], choose: str | None) -> SetFile:
     """What was named, as one set file. Raises FretboardError and TuneError, a sentence each."""
-    from undersong.advice.set_file import SetFile, is_list, line_of, read_list, read_set
+    from undersong.advice.set_file import SetFile, is_list, lines_of, read_list, read_set
 
     sets = [name for name in tunes if Path(name).suffix.lower() == ".toml"]
     if sets and len(tunes) > 1:
@@ -161,8 +161,7 @@ def _set_file(tunes: Sequence[str], choose: str | None) -> SetFile:
     for name in tunes:
         if name == "-":
             raise Refused("-: a set is made of files; save the tune and name its file")
-        found = read_list(name) if is_list(name) else (line_of(name, "", Path(), choose),)
-        lines += found
+        lines += read_list(name) if is_list(name) else lines_of(name, "", Path(), choose)
     return SetFile(tuple(lines))
 
 

@@ -69,6 +69,41 @@ def test_a_chart_named_txt_is_a_chart(here: Path) -> None:
     assert order(done.out) == ["Gate Left Open"]
 
 
+ABC = """X:1
+T:First Try
+M:4/4
+L:1/4
+K:D
+"D"D F A F|"G"G B "A7"A2|"D"d4|]
+
+X:2
+T:Second Helping
+M:4/4
+L:1/4
+K:G
+"G"G B d B|"D"A4|"G"G4|]
+"""
+
+
+def test_an_abc_file_is_all_its_tunes_or_one(here: Path) -> None:
+    (here / "two.abc").write_text(ABC)
+    every = run("sets", "two.abc", "--without-work")
+    assert order(every.out) == ["First Try", "Second Helping"]
+    one = run("sets", "two.abc:2", "gate.chart", "--without-work", "--first", "Second Helping")
+    assert order(one.out) == ["Second Helping", "Gate Left Open"]
+    (here / "list.txt").write_text("two.abc: First Try\ngate.chart\n")
+    assert order(run("sets", "list.txt", "--without-work").out) == ["First Try", "Gate Left Open"]
+    chosen = run("sets", "two.abc", "--choose", "2", "--without-work")
+    assert order(chosen.out) == ["Second Helping"]
+
+
+def test_the_page_keeps_to_its_width(here: Path) -> None:
+    for width in (60, 80, 120):
+        done = run("sets", "gate.chart", "coats.chart", "--width", str(width))
+        assert max(map(len, done.out.splitlines())) <= width
+        assert ("follows" in done.out) == (width >= 80)
+
+
 def test_the_spring_concert() -> None:
     """The class's own tunes: the dances as one medley, the blues at the end."""
     names = ["tallow-and-rush", "candle-for-the-back-row", "third-tuesday-blues"]
