@@ -34,6 +34,7 @@ COMMANDS = {
     "why": ("undersong.cli.why", "Say why a bar is played so, and what other choices cost."),
     "desk": ("undersong.cli.desk", "Open the desk in your browser: hear, compare, change."),
     "learn": ("undersong.cli.learn", "Suggest weights under which what you like comes out best."),
+    "keys": ("undersong.cli.keys", "Say in which key and tuning a tune is easiest."),
     "frets": ("undersong.cli.frets", "Say what extra frets do for what you play."),
     "jam": ("undersong.cli.jam", "Say which tuning and capos suit the evening's keys."),
     "sets": ("undersong.cli.sets", "Put a set of tunes in order: few retunings, keys that follow."),

@@ -1,0 +1,330 @@
+"""Which key and tuning: of all combinations those that let a player play a tune with least work and
+the fullest chords.
+
+What the hand does and what the chords lack is one cost, in ms of hand work, so the least cost is
+both. Combinations that cannot be played are left out first, by their chords or their melody alone;
+what is the same fret problem is looked at once; of each other one the exact pass tells what it
+costs, given up as soon as that cannot win a place; and what is shown is solved and proven like any
+tune.
+
+Public: keys, KeysAsked, KeyAdvice, KeyRow, NotPlayed.
+"""
+
+import time
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from scoring.moment import Moment
+from scoring.weights import Weights
+from solver.errors import ArrangeError, NotPlayable
+from solver.moments import moments_of
+from solver.passing import Passing, moved
+from solver.refusal import unplayable_chord
+from solver.result import PROVEN, Arrangement
+from solver.singing import TUNEFUL
+from solver.style import Style
+from solver.watch import OutOfTime, Standing, Watch
+from tune.key import Key
+from tune.tune import Tune
+from undersong.advice.combinations import Choices, Combination, combinations
+from undersong.advice.losses import Losses, LostNote, losses, melody_lost
+from undersong.session import Session
+
+KEPT_FOR_ROWS = 3.0
+"""How many times as long as its exact pass a row's solution may take: time that is kept back."""
+
+NEAREST = 3
+"""Combinations told that lack fewest notes of the melody."""
+
+
+def _usual(_: Tune, __: Instrument) -> Style:
+    return Style()
+
+
+@dataclass(frozen=True)
+class KeysAsked:
+    """rows: places in the table; style: what she asks of a tune on an instrument, which in a bass
+    part depends on both."""
+
+    tune: Tune
+    choices: Choices
+    rows: int = 5
+    hand: Hand = field(default_factory=Hand)
+    weights: Weights = field(default_factory=Weights)
+    style: Callable[[Tune, Instrument], Style] = _usual
+
+    def __post_init__(self) -> None:
+        if self.rows < 1:
+            raise ArrangeError(f"the table has one row at least, not {self.rows}")
+
+
+@dataclass(frozen=True)
+class KeyRow:
+    """best: the combination that takes least effort; also: others that are the same for the hand;
+    arrangement: solved; lost: what it leaves out of the music."""
+
+    best: Combination
+    also: tuple[Combination, ...]
+    arrangement: Arrangement
+    lost: Losses
+
+    @property
+    def key(self) -> Key:
+        return self.arrangement.tune.key
+
+    @property
+    def cost(self) -> int:
+        return self.arrangement.cost
+
+    @property
+    def proven(self) -> bool:
+        return self.arrangement.proof.status == PROVEN
+
+
+@dataclass(frozen=True)
+class NotPlayed:
+    """A combination that cannot be played, and why; notes: of the melody that no string has."""
+
+    combination: Combination
+    why: str
+    notes: tuple[LostNote, ...] = ()
+
+
+@dataclass(frozen=True)
+class KeyAdvice:
+    """rows: the best first; looked_at: combinations in all; problems: how many fret problems they
+    are; cannot: combinations that cannot be played, by why; nearest: those that lack fewest notes
+    of the melody; ruled_out: combinations whose bound proves that they win no place; least: the
+    least of these bounds (ms), None where there is none; not_looked_at: combinations for which
+    there was no time; unsung: keys that the voice cannot sing."""
+
+    asked: KeysAsked
+    rows: tuple[KeyRow, ...]
+    looked_at: int
+    problems: int
+    cannot: tuple[tuple[str, int], ...]
+    nearest: tuple[NotPlayed, ...]
+    ruled_out: int
+    least: int | None
+    not_looked_at: int
+    unsung: int
+
+    @property
+    def proven(self) -> bool:
+        """Whether every row is proven, and that no other combination belongs among them."""
+        return not self.not_looked_at and all(row.proven for row in self.rows)
+
+    @property
+    def playable(self) -> int:
+        return self.looked_at - sum(count for _, count in self.cannot)
+
+
+@dataclass
+class _Found:
+    """What is known of a fret problem: ms at least, and whether the best costs just that."""
+
+    alike: tuple[Combination, ...]
+    least: int
+    exact: bool
+
+    @property
+    def rank(self) -> tuple[object, ...]:
+        return self.least, self.alike[0].effort
+
+
+def keys(asked: KeysAsked, watch: Watch | None = None) -> KeyAdvice:
+    """The table. Out of time it holds what was found by then, and says what was not looked at.
+
+    Raises ArrangeError where no combination is left to look at and where the tune lacks what the
+    texture needs, OutOfTime where there was no time for any row, Stopped.
+    """
+    watch = Watch() if watch is None else watch
+    tune, choices = asked.tune, asked.choices
+    texture = asked.style(tune, choices.own).texture
+    alike = list(combinations(choices, tune, texture).values())
+    looked_at = sum(map(len, alike))
+    unsung = 0 if choices.voice is None else sum(
+        not choices.voice.octaves(tune, by) for by in choices.semitones
+    )  # fmt: skip
+    if not alike:
+        raise ArrangeError(
+            f"in no key does {tune.title} fit the voice ({choices.voice}); widen its range, or "
+            "name the key that is sung"
+        )
+    table = _Table(asked, watch)
+    left, cannot = _may_be(table, alike)
+    found, more, late = _bounded(table, left)
+    cannot += more
+    rows = _solved(table, found)
+    if not rows and late:
+        raise OutOfTime(
+            f"{watch.seconds:g} s were not enough to solve any combination; allow more time, or "
+            "ask for fewer tunings, capos or keys"
+        )
+    shown = {id(row.best) for row in rows}
+    rest = [one for one in found if id(one.alike[0]) not in shown]
+    counted = Counter(each.why for each in cannot)
+    lacking = sorted((each for each in cannot if each.notes), key=lambda each: len(each.notes))
+    bound = max((row.cost for row in rows), default=0)
+    unsolved = [one for one in rest if len(rows) < asked.rows or one.least < bound]
+    ruled_out = [one for one in rest if one not in unsolved]
+    return KeyAdvice(
+        asked,
+        rows,
+        looked_at,
+        len(alike),
+        tuple(counted.most_common()),
+        tuple(lacking[:NEAREST]),
+        sum(len(one.alike) for one in ruled_out),
+        min((one.least for one in ruled_out), default=None),
+        late + sum(len(one.alike) for one in unsolved),
+        unsung,
+    )
+
+
+@dataclass
+class _Table:
+    """tunes: moved by so many semitones; slowest: seconds of the slowest pass so far."""
+
+    asked: KeysAsked
+    watch: Watch
+    slowest: float = 0.0
+    tunes: dict[int, Tune] = field(default_factory=dict)
+
+    def tune(self, one: Combination) -> Tune:
+        by = one.semitones
+        if by not in self.tunes:
+            self.tunes[by] = self.asked.tune.transposed(by)
+        return self.tunes[by]
+
+    def style(self, one: Combination) -> Style:
+        return self.asked.style(self.tune(one), one.instrument)
+
+    @property
+    def time_for_rows(self) -> float:
+        return KEPT_FOR_ROWS * self.asked.rows * self.slowest
+
+
+def _may_be(
+    table: _Table, alike: Iterable[tuple[Combination, ...]]
+) -> tuple[list[tuple[Combination, ...]], list[NotPlayed]]:
+    """What is not ruled out by its chords or melody alone, and what is, each combination told."""
+    left, cannot = [], []
+    for group in alike:
+        table.watch.look()
+        one = group[0]
+        tune, style = table.tune(one), table.style(one)
+        notes: tuple[LostNote, ...] = ()
+        why = ""
+        if style.texture in TUNEFUL:
+            notes = melody_lost(tune, one.instrument, style)
+            why = "notes of the melody are out of reach" if notes else ""
+        else:
+            chords = dict.fromkeys(c.chord for bar in tune.bars for c in bar.chords if c.chord)
+            if any(unplayable_chord(chord, one.instrument, style) for chord in chords):
+                why = "a chord has no root in the bass, or neither third nor fifth"
+        if why:
+            cannot += [NotPlayed(each, why, notes) for each in group]
+        else:
+            left.append(group)
+    return left, cannot
+
+
+def _bounded(
+    table: _Table, left: Sequence[tuple[Combination, ...]]
+) -> tuple[list[_Found], list[NotPlayed], int]:
+    """What each costs at least, what cannot be played after all, and how many combinations there
+    was no time for."""
+    asked, watch = table.asked, table.watch
+    found: list[_Found] = []
+    cannot: list[NotPlayed] = []
+    passing: tuple[object, Passing] | None = None
+    moments: dict[Style, tuple[Moment, ...]] = {}
+    ordered = _promising_first(table, left)
+    for number, group in enumerate(ordered, 1):
+        one = group[0]
+        style, tune = table.style(one), table.tune(one)
+        strings = one.instrument, style
+        if passing is None or passing[0] != strings:
+            passing = strings, Passing(one.instrument, asked.hand, style, asked.weights)
+        if style not in moments:
+            courses = len(one.instrument.courses)
+            moments[style] = moments_of(asked.tune, style, courses)
+        own = moments[style]
+        told = watch.saying(f"combination {number} of {len(ordered)}")
+        exact = sorted(each.least for each in found if each.exact)
+        enough = exact[asked.rows - 1] if len(exact) >= asked.rows else None
+
+        begun = time.perf_counter()
+        try:
+            looked = partial(_looked, table, told, own)
+            least = passing[1].least(moved(own, one.semitones), tune, enough, looked)
+        except NotPlayable as error:
+            cannot += [NotPlayed(each, _why(error)) for each in group]
+            continue
+        except OutOfTime:
+            late = sum(len(each) for each in ordered[number - 1 :])
+            return found, cannot, late
+        table.slowest = max(table.slowest, time.perf_counter() - begun)
+        found.append(_Found(group, least.ms, least.exact))
+    return found, cannot, 0
+
+
+def _looked(table: _Table, told: Watch, moments: Sequence[Moment], left: int) -> None:
+    """Tells how far the pass is, so many moments being left; OutOfTime where what is left of the
+    time is needed for the rows."""
+    if told.left <= table.time_for_rows:
+        raise OutOfTime("the time that is left is needed for the rows")
+    bars = moments[-1].bar
+    told.look(Standing("weighing", bars - moments[left - 1].bar, bars))
+
+
+def _why(error: NotPlayable) -> str:
+    """The same words for all that fail alike."""
+    if "melody note" in str(error):
+        return "a note of the melody cannot be played with what is asked beside it"
+    if "cannot be reached" in str(error):
+        return "a chord cannot be reached from the one before it as asked"
+    return "a chord has no shape that the hand can hold"
+
+
+def _promising_first(
+    table: _Table, left: Sequence[tuple[Combination, ...]]
+) -> list[tuple[Combination, ...]]:
+    """Strings together, those first on which most open strings belong to the chords: good answers
+    met early rule out more."""
+    order: dict[Instrument, int] = {}
+    ranked = sorted(range(len(left)), key=lambda place: -_open_tones(table, left[place][0]))
+    for place in ranked:
+        order.setdefault(left[place][0].instrument, len(order))
+    return [left[p] for p in sorted(ranked, key=lambda p: order[left[p][0].instrument])]  # stable
+
+
+def _open_tones(table: _Table, one: Combination) -> int:
+    """How many open strings are tones of the chords, counted chord by chord."""
+    opens = [(pitch + one.instrument.capo) % 12 for pitch in one.instrument.tuning]
+    chords = [c.chord for bar in table.tune(one).bars for c in bar.chords if c.chord]
+    return sum(pitch in chord.pitch_classes for chord in chords for pitch in opens)
+
+
+def _solved(table: _Table, found: Sequence[_Found]) -> tuple[KeyRow, ...]:
+    """The best so far, solved, ranked by what they cost; fewer where there was no time."""
+    asked, watch = table.asked, table.watch
+    exact = sorted((each for each in found if each.exact), key=lambda each: each.rank)
+    rows: list[KeyRow] = []
+    for number, each in enumerate(exact[: asked.rows], 1):
+        one = each.alike[0]
+        session = Session(
+            table.tune(one), instrument=one.instrument, hand=asked.hand, style=table.style(one)
+        )
+        told = watch.saying(f"row {number} of {min(asked.rows, len(exact))}")
+        try:
+            arrangement = session.arrange(asked.weights, watch=told)
+        except OutOfTime:
+            break
+        rows.append(KeyRow(one, each.alike[1:], arrangement, losses(arrangement)))
+    return tuple(sorted(rows, key=lambda row: (row.cost, row.best.effort)))

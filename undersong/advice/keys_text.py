@@ -1,0 +1,126 @@
+"""Which key and tuning, as text: a table of the best, what each wants and loses, and what became of
+all other combinations.
+
+Public: keys_text.
+"""
+
+from collections.abc import Iterator, Sequence
+from functools import partial
+from textwrap import wrap as wrap_anywhere
+
+from solver.singing import TUNEFUL
+from tune.key import Key
+from undersong.advice.combinations import Combination
+from undersong.advice.frets_text import aligned
+from undersong.advice.keys import KeyAdvice, KeyRow
+from undersong.advice.losses import bars_listed
+from undersong.compared import printed_bars
+from undersong.sheet.text_signs import plain
+
+wrap = partial(wrap_anywhere, break_long_words=True, break_on_hyphens=False)
+
+
+def keys_text(advice: KeyAdvice, texture: str, width: int = 80) -> str:
+    """Plain ASCII, lines of at most ``width`` columns but for the table."""
+    asked = advice.asked
+    sings = f", for the voice {asked.choices.voice}" if asked.choices.voice else ""
+    own = asked.choices.own
+    head = f"{asked.tune.title}, in {asked.tune.key}, on {own.name}, texture {texture}{sings}"
+    lines = [*wrap(plain(head), width), ""]
+    if advice.rows:
+        heads = ("", "tuning", "key", "work", "hardest bar", "median")
+        lines += aligned(heads, [_cells(n, row) for n, row in enumerate(advice.rows, 1)])
+        lines.append("")
+        for number, row in enumerate(advice.rows, 1):
+            for sentence in _details(row, asked.tune.key, texture):
+                lines += wrap(plain(f"{number}  {sentence}"), width, subsequent_indent="   ")
+        lines.append("")
+    for sentence in _told(advice):
+        lines += wrap(plain(sentence), width)
+    return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _cells(number: int, row: KeyRow) -> tuple[str, ...]:
+    proof = row.arrangement.proof
+    gap = "" if row.proven else f" (at least {proof.bound})"
+    rating = row.arrangement.difficulty
+    bar = printed_bars(row.arrangement.tune, (rating.hardest_bar.bar,))
+    return (
+        str(number),
+        row.best.words(),
+        str(row.key),
+        f"{row.cost} ms{gap}",
+        f"{bar}: {rating.hardest} %",
+        f"{rating.median} %",
+    )
+
+
+def moved_words(one: Combination, texture: str) -> str:
+    """``5 semitones up``: where the tune goes, and with it whoever sings it; where the instrument
+    plays the melody, in which octave it is sung besides."""
+    octave = one.octave or 0
+    if texture in TUNEFUL:
+        if not octave:
+            return _far(one.semitones)
+        many = f"{abs(octave)} octaves" if abs(octave) > 1 else "an octave"
+        return f"{_far(one.semitones)}, sung {many} {'higher' if octave > 0 else 'lower'}"
+    return _far(one.semitones + 12 * octave)
+
+
+def _far(by: int) -> str:
+    if not by:
+        return "the tune's own pitch"
+    return f"{abs(by)} semitone{'' if abs(by) == 1 else 's'} {'up' if by > 0 else 'down'}"
+
+
+def _details(row: KeyRow, key: Key, texture: str) -> Iterator[str]:
+    words = row.best.retuning.words()
+    proven = "proven" if row.proven else f"at most {row.arrangement.proof.gap} ms above the best"
+    yield f"{proven}; {moved_words(row.best, texture)}; {'; '.join(words) or 'nothing to tune or move'}"
+    if row.best.retuning.caution():
+        yield f"caution: {row.best.retuning.caution()}"
+    for loss in row.lost.words():
+        yield f"lost: {loss}"
+    if row.also:
+        others = [f"{one.words()} in {key.transposed(one.semitones)}" for one in row.also]
+        yield f"the same for the hand: {'; '.join(dict.fromkeys(others))}"
+
+
+def _told(advice: KeyAdvice) -> Iterator[str]:
+    """What became of the others."""
+    yield (
+        f"{_counted(advice.looked_at, 'combination')} of tuning, capo and key, "
+        f"{advice.problems} different for the hand."
+    )
+    for why, count in advice.cannot:
+        yield f"{count} cannot be played: {why}."
+    for near in advice.nearest:
+        names = dict.fromkeys(note.name for note in near.notes)
+        bars = bars_listed(note.bar for note in near.notes)
+        key = advice.asked.tune.key.transposed(near.combination.semitones)
+        yield (
+            f"Nearest to that: {near.combination.words()} in {key} lacks "
+            f"{_listed(tuple(names))} in {bars}."
+        )
+    if advice.unsung:
+        yield f"{_counted(advice.unsung, 'key')} the voice cannot sing in any octave."
+    if advice.ruled_out:
+        yield (
+            f"{advice.ruled_out} others are proven to win no place: none of them costs less than "
+            f"{advice.least} ms."
+        )
+    if advice.not_looked_at:
+        yield (
+            f"{advice.not_looked_at} were not looked at, or not to the end: there was no time; "
+            "one of them may be better. Allow more with --time-limit."
+        )
+    if not advice.rows and not advice.not_looked_at:
+        yield "So none is left: try more tunings, capos, keys or extra frets."
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
