@@ -32,7 +32,7 @@ from undersong.api import read_tune
 from undersong.chords import with_drone
 from undersong.session import Session
 
-IN_D = chart("key: D\nmetre: 4/4\n| D | G A7 | Bm | D |\n")
+IN_D = chart("key: D\nmetre: 4/4\n| D | G A7 | D |\n")
 WITH_F = chart("key: D\nmetre: 4/4\n| D | F C | D |\n")
 FRETS = tuple(map(fret_semitones, EXTRA_FRETS))
 OWN = instrument()

@@ -76,15 +76,15 @@ def examine(seed: int) -> str:
 
 
 def test_bounds_hold_on_small_random_cases() -> None:
-    seen = [examine(seed) for seed in range(60)]
-    assert seen.count("bounded") + seen.count("dearer") > 25
+    seen = [examine(seed) for seed in range(40)]
+    assert seen.count("bounded") + seen.count("dearer") > 15
     assert "opened" in seen
     assert "dearer" in seen, "more frets are not always cheaper"
 
 
 @pytest.mark.slow
 def test_bounds_hold_on_many_random_cases() -> None:
-    seen = [examine(seed) for seed in range(60, 1000)]
+    seen = [examine(seed) for seed in range(40, 1000)]
     print({kind: seen.count(kind) for kind in sorted(set(seen))})
     assert seen.count("bounded") + seen.count("dearer") > 400
 
