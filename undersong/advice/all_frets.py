@@ -21,7 +21,7 @@ class Total:
     """One fretboard over all tunes, held against the player's own.
 
     playable: how many tunes can be played; opened, closed: names of those that can only there, and
-    only on her own; easier, saved: how many cost less, and ms less in all; harder: how many cost
+    only on her own; opened_cost: ms that those it opens cost there in all; easier, saved: how many cost less, and ms less in all; harder: how many cost
     more, or may; more_least, more_most: by how many ms in all, at least and at most; unknown:
     tunes of which this is not known.
     """
@@ -29,6 +29,7 @@ class Total:
     fretboard: Fretboard
     playable: int
     opened: tuple[str, ...]
+    opened_cost: int
     closed: tuple[str, ...]
     easier: int
     saved: int
@@ -68,20 +69,24 @@ class Advice:
     @cached_property
     def best(self) -> tuple[Total, ...]:
         """The single frets more that help most: those with which most tunes more can be played,
-        then those that save most; nothing where none helps."""
+        then those that save most, then those with which the tunes that they open cost least;
+        nothing where none helps."""
         single = [t for t in self.totals if t.fretboard.added and t.fretboard.single]
-        most = max(((len(t.opened), t.saved) for t in single), default=(0, 0))
-        return tuple(t for t in single if (len(t.opened), t.saved) == most and most > (0, 0))
+        helping = [t for t in single if t.opened or t.saved]
+        ranks = [(len(t.opened), t.saved, -t.opened_cost) for t in helping]
+        return tuple(t for t, rank in zip(helping, ranks, strict=True) if rank == max(ranks))
 
 
 def _total(fretboard: Fretboard, pairs: Sequence[tuple[str, Outcome, Outcome]]) -> Total:
+    opened = [(n, o.most or 0) for n, own, o in pairs if own.kind == CANNOT and _is_played(o)]
     apart = [_apart(own, there) for _, own, there in pairs]
     known = [between for between in apart if between is not None]
     more = [between for between in known if between[1] > 0]
     return Total(
         fretboard,
         playable=sum(_is_played(there) for _, _, there in pairs),
-        opened=tuple(n for n, own, there in pairs if own.kind == CANNOT and _is_played(there)),
+        opened=tuple(name for name, _ in opened),
+        opened_cost=sum(cost for _, cost in opened),
         closed=tuple(n for n, own, there in pairs if _is_played(own) and there.kind == CANNOT),
         easier=sum(most < 0 for _, most in known),
         saved=sum(-most for _, most in known if most < 0),
