@@ -21,9 +21,9 @@ class Total:
     """One fretboard over all tunes, held against the player's own.
 
     playable: how many tunes can be played; opened, closed: names of those that can only there, and
-    only on her own; opened_cost: ms that those it opens cost there in all; easier, saved: how many cost less, and ms less in all; harder: how many cost
-    more, or may; more_least, more_most: by how many ms in all, at least and at most; unknown:
-    tunes of which this is not known.
+    only on her own; opened_cost: ms that those it opens cost there in all; easier, saved: how many
+    cost less, and ms less in all; harder: how many cost more, or may; more_least, more_most: by how
+    many ms in all, at least and at most; unknown: tunes of which this is not known.
     """
 
     fretboard: Fretboard
