@@ -127,6 +127,23 @@ class Workers:
         )
 
 
+def _settings() -> dict[str, object]:
+    """Dask's: nothing that watches the work all the time and costs some of it, and no page that
+    shows it."""
+    return {
+        "distributed.scheduler.allowed-failures": DEATHS - 1,
+        "distributed.scheduler.worker-saturation": 1.0,  # a tune waits where none dies of it
+        "distributed.comm.timeouts.connect": f"{PATIENCE:g}s",
+        "distributed.scheduler.http.routes": [],
+        "distributed.worker.http.routes": [],
+        "distributed.worker.profile.enabled": False,
+        "distributed.admin.tick.interval": "500ms",
+        "distributed.admin.system-monitor.interval": "5s",
+        "distributed.admin.system-monitor.disk": False,
+        "distributed.admin.system-monitor.gil.enabled": False,
+    }
+
+
 @contextmanager
 def hired(workers: int, scheduler: str) -> Iterator[Workers]:
     """workers: so many processes of this machine, let go at the end; scheduler: the address of one
@@ -136,15 +153,7 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
     logging.getLogger("distributed").setLevel(logging.CRITICAL)
     library = _library()
     with ExitStack() as open_here:
-        settings = {
-            "distributed.scheduler.allowed-failures": DEATHS - 1,
-            "distributed.scheduler.worker-saturation": 1.0,  # a tune waits where none dies of it
-            "distributed.comm.timeouts.connect": f"{PATIENCE:g}s",
-            "distributed.scheduler.http.routes": [],
-            "distributed.worker.http.routes": [],
-            "distributed.admin.system-monitor.gil.enabled": False,
-        }
-        open_here.enter_context(dask.config.set(settings))
+        open_here.enter_context(dask.config.set(_settings()))
         try:
             if scheduler:
                 client = library.Client(scheduler, timeout=PATIENCE, set_as_default=False)
