@@ -150,7 +150,6 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
     that runs, whose workers are taken instead, or nothing. Raises NoWorkers."""
     import dask
 
-    logging.getLogger("distributed").setLevel(logging.CRITICAL)
     library = _library()
     with ExitStack() as open_here:
         open_here.enter_context(dask.config.set(_settings()))
@@ -194,9 +193,13 @@ def _deaf() -> Iterator[None]:
 
 
 def _library() -> Any:
-    """Dask's distributed, most of which says nothing of its types."""
+    """Dask's distributed, most of which says nothing of its types; its own log is silenced, since
+    whatever matters is told in a sentence."""
     import distributed
 
+    for name in list(logging.root.manager.loggerDict):
+        if name.partition(".")[0] == "distributed":
+            logging.getLogger(name).setLevel(logging.CRITICAL)
     return distributed
 
 
