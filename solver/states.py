@@ -12,12 +12,14 @@ MARK_STAYS, NEVER.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from fretboard.hand import Hand
 from scoring.choice import Ints, Shapes
-from scoring.difficulty import stretch_difficulty
+from scoring.difficulty import percent, stretch_difficulty
 from scoring.move import FingerState, FingerWay, finger_states, shift_ms, tightest_gap
 from solver.arrays import Moves, Rows, distinct
 
@@ -27,14 +29,14 @@ BLOCK = 1 << 15
 MARK_MOVES, MARK_LAID, MARK_STAYS = 1, 8, 64
 """What one finger does, so that one sum over the five tells how many move, lay anew, stay."""
 
-NEVER = -1 << 24
-"""ms of a finger that does not move: below nothing, whatever the hand adds."""
+NEVER = -1 << 14
+"""ms of a finger that does not move: below nothing, whatever the hand adds; fits 16 bits."""
 
 FINGERS = range(5)
 HAND, VOICES = 5, 6
 """What a layer's shapes are numbered by: each finger's state, the hand's, the pitches."""
 
-Needs = list[tuple[int, list[tuple[int, Ints]]]]
+Needs = tuple[list[int], list[NDArray[np.int16]]]
 """See ``States.needs``."""
 
 Spread = Callable[[Moves, int], Moves]
@@ -78,6 +80,7 @@ class States:
         self._pressures: dict[tuple[int, bool], list[Ints]] = {}
         self._pressed: dict[tuple[int, bool], int] = {}
         self._needs: dict[tuple[int, bool], Needs] = {}
+        self._shares: dict[int, NDArray[np.int16]] = {}
         self._stretch: dict[int, Ints] = {}
         self.coded: dict[int, Coded] = {}
         contents = {each: i for i, each in enumerate(dict.fromkeys(map(_content, shapes)))}
@@ -106,32 +109,36 @@ class States:
         return self._pressed[key]
 
     def needs(self, ms: int, damped: bool) -> Needs:
-        """For each length of time that a finger may have: (finger, ms that it needs from every
-        state that leaves it just that time to every other, NEVER where it does not move)."""
+        """(The lengths of time that a finger may have; for each finger (states, states, lengths)
+        the ms that it needs from a state that leaves it just that time, else, and where it does not
+        move, NEVER)."""
         key = (ms, damped)
         if key not in self._needs:
+            assert max(int(way.ms.max()) for way in self.ways) < -NEVER, "needs must fit 16 bits"
             frees = [way.free(ms, damped)[:, 0] for way in self.ways]
-            self._needs[key] = []
-            for free in np.unique(np.concatenate(frees)).tolist():
-                there = [
-                    way.moves & (own == free)[:, None]
-                    for way, own in zip(self.ways, frees, strict=True)
-                ]
-                tables = [
-                    (finger, np.where(moves, self.ways[finger].ms, np.int32(NEVER)))
-                    for finger, moves in enumerate(there)
-                    if moves.any()
-                ]
-                self._needs[key].append((free, tables))
+            lengths = np.unique(np.concatenate(frees))
+            tables = []
+            for way, own in zip(self.ways, frees, strict=True):
+                there = way.moves[:, :, None] & (own[:, None, None] == lengths)
+                tables.append(np.where(there, way.ms[:, :, None], NEVER).astype(np.int16))
+            self._needs[key] = lengths.tolist(), tables
         return self._needs[key]
 
+    def shares(self, free: int) -> NDArray[np.int16]:
+        """(ms + 1,): the percent of so much time that each ms is, as far as any move takes."""
+        if free not in self._shares:
+            longest = int(self.hand_ms.max()) + max(int(way.ms.max()) for way in self.ways)
+            takes = np.arange(longest + 1, dtype=np.int32)
+            self._shares[free] = percent(takes, np.full_like(takes, free)).astype(np.int16)
+        return self._shares[free]
+
     @cached_property
-    def doings(self) -> list[Ints]:
+    def doings(self) -> list[NDArray[np.int16]]:
         """What each finger does, of the marks, (states, states)."""
         return [
-            np.where(way.moves, MARK_MOVES, 0).astype(np.int32)
-            + np.where(way.lays, MARK_LAID, 0).astype(np.int32)
-            + np.where(way.stays, MARK_STAYS, 0).astype(np.int32)
+            np.where(way.moves, MARK_MOVES, 0).astype(np.int16)
+            + np.where(way.lays, MARK_LAID, 0).astype(np.int16)
+            + np.where(way.stays, MARK_STAYS, 0).astype(np.int16)
             for way in self.ways
         ]
 
@@ -151,7 +158,8 @@ class States:
             for start in range(0, len(pairs[0]), BLOCK):
                 part = slice(start, start + BLOCK)
                 tail, head = pairs[0][part], pairs[1][part]
-                yield part, partial(_at, old.before, new.after, tail, head)
+                at: dict[int, Rows] = {}
+                yield part, partial(_at, at, old.before, new.after, tail, head)
             return
         wide: dict[tuple[int, int], Moves] = {}
         step = max(1, BLOCK // max(1, len(after)))
@@ -159,7 +167,7 @@ class States:
             rows = slice(start, start + step)
             yield rows, partial(_rows_at, wide, old.present, new.after, rows)
 
-    def doing(self, read: Spread) -> Ints:
+    def doing(self, read: Spread) -> NDArray[Any]:
         """What the fingers do together, in marks, spread over the moves."""
         total = read(self.doings[0], 0)
         for finger, table in enumerate(self.doings[1:], 1):
@@ -168,10 +176,19 @@ class States:
 
 
 def _at(
-    before: Sequence[Rows], after: Sequence[Rows], tail: Rows, head: Rows, table: Moves, by: int
+    at: dict[int, Rows],
+    before: Sequence[Rows],
+    after: Sequence[Rows],
+    tail: Rows,
+    head: Rows,
+    table: Moves,
+    by: int,
 ) -> Moves:
-    """The table's entries for single moves."""
-    return np.asarray(table[before[by][tail], after[by][head]])
+    """The table's entries for single moves; at: where those of tables that were read before are,
+    counted row by row, the same all the time."""
+    if by not in at:
+        at[by] = before[by][tail] * table.shape[1] + after[by][head]
+    return np.take(table.reshape(-1, *table.shape[2:]), at[by], axis=0, mode="clip")
 
 
 def _rows_at(
@@ -187,7 +204,7 @@ def _rows_at(
     some, code = present[by]
     if (id(table), by) not in wide:
         wide[id(table), by] = np.take(table[some], after[by], axis=1)
-    return np.take(wide[id(table), by], code[rows], axis=0)
+    return np.take(wide[id(table), by], code[rows], axis=0, mode="clip")
 
 
 def _way(states: FingerState, hand: Hand, spacing: int) -> FingerWay:
