@@ -40,7 +40,7 @@ def node_masks(graph: ChoiceGraph, limits: Limits) -> tuple[Bools | None, ...]:
     first moment is reached for free: only what it is to hold it counts in its rating."""
     made: dict[int, Bools | None] = {}
     out: list[Bools | None] = []
-    if _only_bars(limits):
+    if not _of_shapes(limits):
         made = dict.fromkeys(map(id, graph.layers))
     for layer in graph.layers:
         if id(layer) not in made:
@@ -72,8 +72,10 @@ def step_bans(moments: Sequence[Moment], limits: Limits) -> tuple[Bans, ...]:
     )
 
 
-def _only_bars(limits: Limits) -> bool:
-    return limits.with_bars(()) is None
+def _of_shapes(limits: Limits) -> bool:
+    """Whether any of them is on what a shape is like by itself."""
+    of = Limits.of(limits.fingers, limits.reach, None, limits.fret, limits.barred)
+    return of is not None
 
 
 def _most(limits: Limits) -> dict[int, int]:

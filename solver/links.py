@@ -10,16 +10,13 @@ its peak, Python and its libraries' 100 among them.
 Public: Link, LinkCost, Close, Shelf, Charges, Bans, build_link, spread.
 """
 
-from collections import OrderedDict
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
 from scoring.choice import Bools, Ints
-from solver.arrays import FAR, Cost, Moves, Rows, far_of, fits_short
+from solver.arrays import FAR, Cost, Moves, Rows, far_of
 from solver.bans import Ban
 from solver.charges import Charge, counted
 from solver.fans import Fan, fan_of
@@ -27,81 +24,13 @@ from solver.labels import LabelWays, label_ways
 from solver.layers import Layer
 from solver.least import Ahead, layered, least_of_rows, least_of_runs, relative, whole
 from solver.ratings import rated
+from solver.shelf import Bans, Charges, Shelf
 from solver.tables import MoveTables
 
-Charges = tuple[Charge, ...]
-Bans = tuple[Ban, ...]
+__all__ = ["Bans", "Charges", "Close", "Link", "LinkCost", "Shelf", "build_link", "spread"]
 
 CROWDED = 0.2
 """Share of allowed pairs from which on a whole matrix is faster than a list."""
-
-SHELF_BYTES = 1 << 29
-"""How much the moves that are kept may take together."""
-
-
-class Shelf:
-    """Moves that were counted, the last used last, at most ``room`` bytes of them."""
-
-    def __init__(self, room: int = SHELF_BYTES) -> None:
-        self.room = room
-        self.held = 0
-        self._kept: OrderedDict[tuple[object, ...], tuple[Any, Link]] = OrderedDict()
-
-    def moves(
-        self, link: "Link", tables: MoveTables, charges: Charges = (), bans: Bans = ()
-    ) -> Moves:
-        """What ``link.moves`` gives, each charge's price where it counts, and what marks the
-        unreachable where a ban forbids the move; from the shelf if it is there."""
-        key = (*link.told_apart(tables), tables.key, charges, bans)
-        if bans:
-            return np.asarray(self._get(key, link, lambda: self._left(link, tables, charges, bans)))
-        if not charges:
-            return np.asarray(self._get(key, link, lambda: link.moves(tables)))
-        return np.asarray(self._get(key, link, lambda: self._charged(link, tables, charges)))
-
-    def _left(self, link: "Link", tables: MoveTables, charges: Charges, bans: Bans) -> Moves:
-        left = self.moves(link, tables, charges).copy()
-        for ban in bans:
-            if ban.what == "shifts":
-                forbidden = self._counts(link, tables, Charge("shifts", 0))
-            else:
-                forbidden = ban.forbids(self._ratings(link, tables))
-            np.copyto(left, far_of(left), where=forbidden)
-        return left
-
-    def _ratings(self, link: "Link", tables: MoveTables) -> Moves:
-        key = (*link.told_apart(tables), "rated")
-        return np.asarray(self._get(key, link, lambda: link.rated(tables)))
-
-    def _charged(self, link: "Link", tables: MoveTables, charges: Charges) -> Moves:
-        plain = self.moves(link, tables)
-        far, total = far_of(plain), plain
-        moment = link.before.moment
-        most = tables.most(moment.ms, moment.damped) + sum(abs(each.price) for each in charges)
-        if not fits_short(most):
-            total = np.where(plain >= far, FAR, plain.astype(np.int64))
-        for each in charges:
-            counts = self._counts(link, tables, each)
-            total = total + counts * total.dtype.type(each.price)
-        return np.where(plain >= far, far_of(total), total)
-
-    def _counts(self, link: "Link", tables: MoveTables, charge: Charge) -> Bools:
-        if charge.what == "hard":
-            return Ban("hard", charge.above).forbids(self._ratings(link, tables))
-        key = (*link.told_apart(tables), charge.what)
-        return np.asarray(self._get(key, link, lambda: link.counts(tables, charge)), np.bool_)
-
-    def _get(self, key: tuple[object, ...], link: "Link", make: Callable[[], Any]) -> Any:
-        if key in self._kept:
-            self._kept.move_to_end(key)
-            return self._kept[key][0]
-        made = make()
-        self._kept[key] = made, link
-        self.held += made.nbytes
-        while self.held > self.room and len(self._kept) > 1:
-            _, (oldest, _) = self._kept.popitem(last=False)
-            self.held -= oldest.nbytes
-        return made
 
 
 @dataclass(frozen=True)
@@ -212,7 +141,8 @@ class Close:
 @dataclass(frozen=True)
 class LinkCost:
     """A link's costs: lines: (labels before, labels after) what the bass line's step costs; the
-    moves are on the shelf; charges: ms more for moves that count; bans: on moves that may not be.
+    moves are on the shelf; charges: ms more for moves that count; bans: on moves that may not be;
+    sparing: ``close`` looks at those of the moves alone that are close.
     """
 
     link: Link
@@ -221,12 +151,18 @@ class LinkCost:
     shelf: Shelf
     charges: Charges = ()
     bans: Bans = ()
+    sparing: bool = False
 
     @property
     def moves(self) -> Moves:
         """(tails, heads) or (pairs,): ms of every move with its charges; what is banned cannot be
         reached."""
         return self.shelf.moves(self.link, self.tables, self.charges, self.bans)
+
+    @property
+    def _before_bans(self) -> Moves:
+        """The same, but what is banned at its ms."""
+        return self.shelf.moves(self.link, self.tables, self.charges)
 
     @property
     def plain(self) -> Moves:
@@ -305,7 +241,8 @@ class LinkCost:
     def close(self, nodes: Rows, to: Cost, ahead: Ahead, limit: np.int64) -> Close:
         """Every step from ``nodes``, reached at cost ``to``, over a slot from which a way of at
         most ``limit`` ms leads on; each slot's entries all told."""
-        link, fan, moves = self.link, self.link.fan, self.moves
+        link, fan = self.link, self.link.fan
+        moves = self._before_bans if self.sparing else self.moves
         stem = fan.stem[nodes]
         tail, row = fan.tail[stem], fan.tail_row[stem]
         reach = np.minimum.reduce(ahead.add)
@@ -319,12 +256,30 @@ class LinkCost:
             at, slot = at[near], slot[near]
             where: tuple[Rows, ...] = (pair[near],)
         else:
-            at, slot = self._close_rows(tail, row, to, reach, limit)
+            at, slot = self._close_rows(moves, tail, row, to, reach, limit)
             where = tail[at], fan.head[slot]
+        if self.sparing:
+            left = self._not_banned(tail[at], fan.head[slot])
+            at, slot = at[left], slot[left]
+            where = tuple(each[left] for each in where)
         move = moves[where].astype(np.int64)
         bare = self.plain[where].astype(np.int64) if self.charges else move
         way, entry = spread(fan.starts[slot], fan.starts[slot + 1])
         return Close(at[way], entry, move[way], bare[way])
+
+    def _not_banned(self, tail: Rows, head: Rows) -> Bools:
+        """(moves,): which may be, of the moves from some shapes to others."""
+        link, states, may = self.link, self.tables.states, np.ones(len(tail), np.bool_)
+        moment, shapes = link.before.moment, (link.before.shapes, link.after.shapes)
+        ratings: Moves | None = None
+        for ban in self.bans:
+            if ban.what == "shifts":
+                may &= ~counted("shifts", states, *shapes, (tail, head))
+                continue
+            if ratings is None:
+                ratings = rated(states, *shapes, moment.ms, moment.damped, (tail, head))
+            may &= ~ban.forbids(ratings)
+        return may
 
     def first_exact(self, node: int, on: Cost, left: int) -> int:
         """The first node that a step from ``node`` leads to from which the way on costs just what
@@ -347,16 +302,16 @@ class LinkCost:
         return int(head[exact].min()) if exact.any() else -1
 
     def _close_rows(
-        self, tail: Rows, row: Rows, to: Cost, reach: Cost, limit: np.int64
+        self, moves: Moves, tail: Rows, row: Rows, to: Cost, reach: Cost, limit: np.int64
     ) -> tuple[Rows, Rows]:
         """(position in ``tail``, slot) within the limit, for a matrix."""
-        fan, moves = self.link.fan, self.moves
-        far = far_of(moves)
+        fan = self.link.fan
+        far, least = far_of(moves), sum(min(0, each.price) for each in self.charges)
         found: list[tuple[Rows, Rows]] = []
         for each in np.unique(row):
             rows = np.flatnonzero(row == each)
             slots = np.arange(fan.slots[each], fan.slots[each + 1])
-            slots = slots[reach[slots] < FAR]
+            slots = slots[reach[slots] <= limit - to[rows].min() - least]
             if not len(slots):
                 continue
             heads, on = fan.head[slots], reach[slots]

@@ -111,6 +111,11 @@ class Costs:
         """With no step dearer than ``most``."""
         return replace(self, most=most)
 
+    def sparing(self) -> "Costs":
+        """The same where no more moves are rated for the links' bans than are close."""
+        made = {id(link): replace(link, sparing=True) for link in self.links}
+        return replace(self, links=tuple(made[id(link)] for link in self.links))
+
     @property
     def first(self) -> Cost:
         """(nodes of the first layer,): what each costs, FAR where it may not begin."""
@@ -150,6 +155,9 @@ def outlook(graph: ChoiceGraph, costs: Costs, recalled: Recalled | None = None) 
     on = [costs.nodes[-1] if graph.links else costs.first]
     recalled = Recalled() if recalled is None else recalled
     for index in range(len(graph.links) - 1, -1, -1):
+        if on[-1].min(initial=FAR) >= FAR:  # no way leads on from there, nor to there
+            on += [np.full_like(each, FAR) for each in costs.nodes[index::-1]]
+            break
         link, own = costs.links[index], costs.worked[index + 1]
         rest = recalled.back(link, on[-1], own, costs.most)
         before = costs.nodes[index] if index else costs.first
@@ -245,11 +253,12 @@ def explore(
             left -= len(tail)
             if left < 0:
                 raise TooWide
-        found, position = np.unique(head, return_inverse=True)
-        position = position.reshape(-1).astype(np.intp)
+        there = np.zeros(len(graph.layers[index + 1]), np.bool_)
+        there[head] = True
+        found, position = np.flatnonzero(there), (np.cumsum(there) - 1)[head]
         cheapest = np.full(len(found), FAR, np.int64)
         np.minimum.at(cheapest, position, to[-1][tail] + cost)
-        nodes.append(found.astype(np.intp))
+        nodes.append(found)
         to.append(cheapest)
         on.append(ahead.on[index + 1][found] - costs.nodes[index + 1][found])
         tails.append(tail)

@@ -27,6 +27,7 @@ from solver.graph import ChoiceGraph, build_graph
 from solver.keeping import ALL, Keeping
 from solver.limiting import limited
 from solver.moments import moments_of
+from solver.near_ways import Near, NearWays, worth_while
 from solver.nearness import check_near, near_prices
 from solver.passes import Costs, Outlook, first_way, furthest, outlook
 from solver.pinning import manners_of, masks_of
@@ -69,6 +70,7 @@ class Search:
         self._graphs: dict[tuple[tuple[tuple[int, str], ...], Keeping], ChoiceGraph] = {}
         self._costs: dict[int, tuple[Weights, Costs]] = {}
         self._ahead: tuple[Costs, Outlook] | None = None
+        self._ways: NearWays | None = None
         self.recalled = Recalled()
 
     def solve(
@@ -97,6 +99,12 @@ class Search:
         """
         begun = time.perf_counter()
         watch = Watch() if watch is None else watch
+        if not explain and not apart:
+            graph, near = self._near(weights, conditions, watch)
+            if near is not None:
+                best = near.cost
+                found = Found(near.nodes, best, best, optimal=True, free=best)
+                return _answer(graph, found, time.perf_counter() - begun)
         whole = self.question(weights, conditions, apart, watch, lean=not explain)
         graph, costs = whole.graph, whole.costs
         ahead = self._outlook(graph, costs)
@@ -126,8 +134,36 @@ class Search:
     def least(self, weights: Weights, conditions: Conditions, watch: Watch | None = None) -> int:
         """ms that an answer costs at least, nothing over the tune looked at; FAR where no way
         leads through. Raises what ``question`` raises."""
+        near = self._near(weights, conditions, watch)[1]
+        if near is not None:
+            return near.cost
         asked = self.question(weights, conditions, watch=watch, lean=True)
         return self._outlook(asked.graph, asked.costs).bound
+
+    def _near(
+        self, weights: Weights, conditions: Conditions, watch: Watch | None
+    ) -> tuple[ChoiceGraph, Near | None]:
+        """The lean graph, and the best way where it is near the cheapest; None where what is asked
+        has to be asked of the whole graph. Raises what ``question`` raises."""
+        watch = Watch() if watch is None else watch
+        keeping = Keeping.of(conditions)
+        graph = self._graph(manners_of(self.tune, conditions.pins), watch, keeping)
+        caps = shift_caps(conditions.quotas, self.tune, graph.moments)
+        if (
+            not worth_while(graph)
+            or not conditions.bars_alone
+            or conditions.near is not None
+            or caps is None
+        ):
+            return graph, None
+        watch.look(Standing("weighing", 0, graph.moments[-1].bar))
+        costs = self._weighed(graph, weights)
+        left = keeping.without(conditions)
+        masks = masks_of(graph, self.tune, left, self.instrument, self.hand, self.style)
+        if self._ways is None or self._ways.costs is not costs:
+            ahead = outlook(graph, costs, self.recalled)
+            self._ways = NearWays(graph, costs, ahead, self.recalled)
+        return graph, self._ways.ask(masks, left.limits, left.floors, caps)
 
     def question(
         self,

@@ -1,0 +1,295 @@
+"""The ways near the cheapest one of a graph, laid out step by step, for asking much of them.
+
+Limits and floors only rule ways out. So an answer that costs no more than the laid-out ways cover
+is the best of all, and the first of equals too. Only where there is none are more ways laid out,
+and where those would be too many, the whole graph has to be asked. What is asked here costs little
+beside a pass over the whole graph, and no move is rated that no answer comes near.
+
+Public: NearWays, Near, worth_while.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from scoring.choice import Bools
+from solver.arrays import FAR, Cost, Moves, Rows
+from solver.charges import counted
+from solver.conditions.limits import Limits
+from solver.floors import floored
+from solver.graph import ChoiceGraph
+from solver.layers import Layer
+from solver.limiting import limited
+from solver.links import LinkCost
+from solver.passes import Costs, Explored, Outlook, TooWide, explore, first_way, outlook
+from solver.ratings import rated
+from solver.recalled import Recalled
+
+WIDTH = 256
+"""How far above the cheapest way (ms) ways are laid out at first."""
+
+WIDER = 2
+"""How many times as far they are laid out next."""
+
+MOST_STEPS = 1 << 19
+"""Steps that are laid out for everything that is asked."""
+
+ROOM = 1 << 20
+"""Steps that are laid out for one question."""
+
+FEW_NODES = 1_000
+"""Nodes a moment up to which passes over all of them are as quick."""
+
+
+def worth_while(graph: ChoiceGraph) -> bool:
+    """Whether the graph is so large that what is near its cheapest way is asked sooner."""
+    return graph.size[0] > FEW_NODES * len(graph.layers)
+
+
+class Near(NamedTuple):
+    """The best way. nodes: the layers' own, one a moment; cost: ms."""
+
+    nodes: tuple[int, ...]
+    cost: int
+
+
+@dataclass(frozen=True, eq=False)
+class _Moves:
+    """Some moves of a link, from shapes to shapes."""
+
+    of: LinkCost
+    tail: Rows
+    head: Rows
+
+    @cached_property
+    def rated(self) -> Moves:
+        """(2, moves): see ``solver.ratings``."""
+        link, moment = self.of.link, self.of.link.before.moment
+        shapes = link.before.shapes, link.after.shapes
+        return rated(
+            self.of.tables.states, *shapes, moment.ms, moment.damped, (self.tail, self.head)
+        )
+
+    @cached_property
+    def shifts(self) -> Bools:
+        """(moves,): whether the hand travels."""
+        shapes = self.of.link.before.shapes, self.of.link.after.shapes
+        return counted("shifts", self.of.tables.states, *shapes, (self.tail, self.head))
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Steps(LinkCost):
+    """A few of a link's steps, between the nodes that are laid out: ``back`` and ``first_exact``
+    know those alone, by their positions. tail, head: ascending by tail; step: ms, the head's own
+    not included; known: their moves, ``part`` of those there."""
+
+    tail: Rows
+    head: Rows
+    step: Cost
+    known: _Moves
+    part: slice
+    count: int
+
+    @cached_property
+    def _left(self) -> Cost:
+        """ms of each step, FAR where it is banned."""
+        left = self.step
+        for ban in self.bans:
+            if ban.what == "shifts":
+                forbidden = self.known.shifts[self.part]
+            else:
+                forbidden = ban.forbids(self.known.rated[:, self.part])
+            left = np.where(forbidden, FAR, left)
+        return left
+
+    @cached_property
+    def _runs(self) -> tuple[Rows, Rows]:
+        """The tails that have steps, and where those of each begin."""
+        starts = np.flatnonzero(np.diff(self.tail, prepend=-1))
+        return self.tail[starts], starts
+
+    def back(self, on: Cost, own: Cost | None = None, most: int | None = None) -> Cost:
+        if most is not None:
+            raise ValueError("ways that are laid out know no ceiling")
+        best = np.full(self.count, FAR, np.int64)
+        owners, starts = self._runs
+        if len(starts):
+            best[owners] = np.minimum.reduceat(self._left + on[self.head], starts)
+        return np.minimum(best, FAR)
+
+    def first_exact(self, node: int, on: Cost, left: int) -> int:
+        start, end = np.searchsorted(self.tail, (node, node + 1))
+        head = self.head[start:end]
+        exact = self._left[start:end] + on[head] == left
+        return int(head[exact].min()) if exact.any() else -1
+
+
+@dataclass(frozen=True)
+class _LaidOut:
+    """Every way of at most ``covers`` ms, in so many ``steps``. graph, costs: with nothing else in
+    them; nodes: which of the layers' nodes those are."""
+
+    graph: ChoiceGraph
+    costs: Costs
+    nodes: tuple[Rows, ...]
+    covers: int
+    steps: int
+    recalled: Recalled = field(default_factory=Recalled)
+
+    @classmethod
+    def of(cls, graph: ChoiceGraph, costs: Costs, explored: Explored) -> "_LaidOut":
+        nodes = explored.nodes
+        own = [each[there] for each, there in zip(costs.nodes, nodes, strict=True)]
+        layers = [_only(layer, there) for layer, there in zip(graph.layers, nodes, strict=True)]
+        steps = _steps(graph, costs, explored, own)
+        few = ChoiceGraph(graph.moments, tuple(layers), graph.links)
+        count = sum(map(len, explored.tail))
+        return cls(few, Costs(tuple(own), steps), nodes, explored.limit, count)
+
+    def ask(
+        self,
+        masks: Sequence[Bools | None],
+        limits: Limits | None,
+        floors: Mapping[int, int],
+        shifts: Mapping[int, int],
+    ) -> Near:
+        """The best way here (see ``NearWays.ask``)."""
+        costs = self.costs
+        if any(mask is not None for mask in masks):
+            costs = costs.allowed(
+                [
+                    None if mask is None else mask[there]
+                    for mask, there in zip(masks, self.nodes, strict=True)
+                ]
+            )
+        if limits is not None:
+            costs = limited(costs, self.graph, limits, self.recalled)
+        if floors or shifts:
+            costs = floored(self.graph, costs, floors, self.recalled, shifts)[1]
+        ahead = outlook(self.graph, costs, self.recalled)
+        if ahead.bound >= FAR:
+            return Near((), ahead.bound)
+        way = first_way(costs, ahead)
+        nodes = (int(there[at]) for there, at in zip(self.nodes, way, strict=True))
+        return Near(tuple(nodes), ahead.bound)
+
+
+def _only(layer: Layer, nodes: Rows) -> Layer:
+    """The layer with no other nodes."""
+    return Layer(
+        layer.moment, layer.shapes, layer.labels, layer.kinds, layer.kind,
+        layer.shape[nodes], layer.label[nodes], {},
+    )  # fmt: skip
+
+
+def _steps(
+    graph: ChoiceGraph, costs: Costs, explored: Explored, own: Sequence[Cost]
+) -> tuple[_Steps, ...]:
+    """The explored steps of every link; the moves of links that are the same are kept as one."""
+    rows: list[tuple[Rows, Rows, Cost]] = []
+    moves: dict[int, list[tuple[Rows, Rows]]] = {}
+    parts: list[slice] = []
+    for index, link in enumerate(costs.links):
+        order = np.argsort(explored.tail[index].astype(np.uint32), kind="stable")
+        tail, head = explored.tail[index][order], explored.head[index][order]
+        rows.append((tail, head, explored.cost[index][order] - own[index + 1][head]))
+        before, after = graph.layers[index], graph.layers[index + 1]
+        known = moves.setdefault(id(link), [])
+        begin = sum(len(each) for each, _ in known)
+        parts.append(slice(begin, begin + len(tail)))
+        nodes = explored.nodes[index][tail], explored.nodes[index + 1][head]
+        known.append((before.shape[nodes[0]], after.shape[nodes[1]]))
+    joined = {
+        id(link): _Moves(
+            link, *(np.concatenate(each) for each in zip(*moves[id(link)], strict=True))
+        )
+        for link in costs.links
+    }
+    return tuple(
+        _Steps(
+            link.link, link.tables, link.lines, link.shelf, link.charges, link.bans,
+            tail=tail, head=head, step=step, known=joined[id(link)], part=part, count=len(there),
+        )
+        for link, (tail, head, step), part, there in zip(
+            costs.links, rows, parts, explored.nodes[:-1], strict=True
+        )
+    )  # fmt: skip
+
+
+class NearWays:
+    """Of one graph under one set of costs; ahead: the outlook over those."""
+
+    def __init__(
+        self, graph: ChoiceGraph, costs: Costs, ahead: Outlook, recalled: Recalled
+    ) -> None:
+        self.graph, self.costs, self.ahead, self.recalled = graph, costs, ahead, recalled
+        self._laid: _LaidOut | None = None
+        self._width: int | None = WIDTH
+
+    def ask(
+        self,
+        masks: Sequence[Bools | None],
+        limits: Limits | None,
+        floors: Mapping[int, int],
+        shifts: Mapping[int, int],
+    ) -> Near | None:
+        """The best way; None where the whole graph is to be asked.
+
+        masks: (nodes,) a layer, which may be; limits: on moves and bars; floors: played bar →
+        percent; shifts: → how many at most.
+        """
+        asked = masks, limits, floors, shifts
+        if limits is None and not floors and not shifts and all(mask is None for mask in masks):
+            bound = self.ahead.bound
+            return None if bound >= FAR else Near(first_way(self.costs, self.ahead), bound)
+        most = int(FAR)
+        while True:
+            if self._laid is not None:
+                found = self._laid.ask(*asked)
+                if found.cost <= self._laid.covers:
+                    return found
+                most = min(most, found.cost)
+            if self._width is None:
+                return self._within(most, *asked)
+            self._lay_out_more(most)
+
+    def _lay_out_more(self, enough: int) -> None:
+        """Lays out ways of ``enough`` ms and somewhat more; where that is not known, twice as wide.
+        No more are laid out after that where they would be too many, or there are no others."""
+        assert self._width is not None
+        width = self._width
+        if enough < FAR:
+            width = (enough - self.ahead.bound) * 5 // 4
+        laid, before = self._lay_out(self.costs, self.ahead.bound + width, MOST_STEPS), self._laid
+        grown = laid is not None and (before is None or laid.steps > before.steps)
+        self._laid = laid or before
+        self._width = WIDER * width if grown else None
+
+    def _within(
+        self,
+        most: int,
+        masks: Sequence[Bools | None],
+        limits: Limits | None,
+        floors: Mapping[int, int],
+        shifts: Mapping[int, int],
+    ) -> Near | None:
+        """The best way where there is one of ``most`` ms: looked for among those alone that the
+        limits leave, which are far fewer."""
+        if most >= FAR:
+            return None
+        costs = self.costs
+        if limits is not None:
+            costs = limited(costs, self.graph, limits, self.recalled).sparing()
+        laid = self._lay_out(costs, most, ROOM)
+        return None if laid is None else laid.ask(masks, None, floors, shifts)
+
+    def _lay_out(self, costs: Costs, most: int, room: int) -> _LaidOut | None:
+        """Every way of at most so many ms, None where those have more steps than there is room."""
+        try:
+            explored = explore(self.graph, costs, self.ahead, most, room)
+        except TooWide:
+            return None
+        return _LaidOut.of(self.graph, costs, explored)
