@@ -97,7 +97,7 @@ def test_workers_that_cannot_do_it_end_the_run(two: Workers, do: Any, told: str)
 
 
 def test_workers_of_a_scheduler_are_taken_and_its_end_is_told(monkeypatch: Any) -> None:
-    monkeypatch.setattr(room, "PATIENCE", 8.0)
+    monkeypatch.setattr(room, "PATIENCE", 3.0)
     with _cluster(1) as cluster, hired(1, cluster.scheduler_address) as workers:
         assert workers.busy == 2
         back = dict(_with(workers, _doubled).work(_numbered(5, [])))
