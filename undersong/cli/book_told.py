@@ -68,7 +68,7 @@ def tell_book(made: Book, folder: Path) -> None:
     there = [entry for entry in entries if entry.pages]
     click.echo(
         f"{folder}: {_many(len(entries), 'tune')}, {len(there)} in the book on "
-        f"{_many(sum(entry.page_count for entry in there), 'page')}"
+        f"{_many(sum(entry.page_count for entry in there), 'page')} of music"
     )
     if made.kept:
         kept = "all were" if made.kept == len(entries) else f"{made.kept} of them were"

@@ -143,7 +143,7 @@ def test_tunes_that_cannot_be_played_or_read_are_told_and_the_rest_is_a_book(
     ended = book(source, "--to", tmp_path / "book", "--mends", "1", "--title", "Three tunes")
     assert ended.code == 1
     first, *rest = ended.out.splitlines()
-    assert re.fullmatch(r".*book: 3 tunes, 1 in the book on \d+ pages?", first)
+    assert re.fullmatch(r".*book: 3 tunes, 1 in the book on \d+ pages? of music", first)
     assert rest[0] == "slowest:"
     told = json.loads((tmp_path / "book" / "summary.json").read_text(encoding="utf-8"))
     assert told["title"] == "Three tunes"
