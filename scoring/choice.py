@@ -12,7 +12,7 @@ Ints, Bools.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -51,7 +51,8 @@ class Choice:
 
 @dataclass(frozen=True)
 class Shapes:
-    """n hand shapes with what is struck: frets, fingers, struck are (n, courses); place (n,)."""
+    """n hand shapes with what is struck: frets, fingers, struck are (n, courses); place (n,).
+    distances: those between two fingers that were asked for before (``scoring.terms.holding``)."""
 
     frets: Ints
     fingers: Ints
@@ -59,6 +60,9 @@ class Shapes:
     place: Ints
     instrument: Instrument
     hand: Hand
+    distances: dict[tuple[int, int], Ints] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     @classmethod
     def of(
@@ -79,10 +83,12 @@ class Shapes:
 
     def take(self, rows: NDArray[np.intp]) -> "Shapes":
         """The shapes of those rows."""
-        return Shapes(
+        taken = Shapes(
             self.frets[rows], self.fingers[rows], self.struck[rows], self.place[rows],
             self.instrument, self.hand,
         )  # fmt: skip
+        taken.distances.update((pair, known[rows]) for pair, known in self.distances.items())
+        return taken
 
     def row(self, index: int) -> tuple[Grip, Strokes]:
         grip = Grip(

@@ -28,6 +28,12 @@ _APART = np.array([[_furthest(one, other) for other in range(16)] for one in ran
 
 def distance(shapes: Shapes, one: int, other: int) -> Ints:
     """(n,): tenths of a mm, straight line, between two fingers; 0 unless both are down."""
+    if (one, other) not in shapes.distances:
+        shapes.distances[one, other] = _distance(shapes, one, other)
+    return shapes.distances[one, other]
+
+
+def _distance(shapes: Shapes, one: int, other: int) -> Ints:
     both = (shapes.finger_fret[:, one] >= 0) & (shapes.finger_fret[:, other] >= 0)
     along = shapes.finger_along[:, one] - shapes.finger_along[:, other]
     apart = _APART[shapes.finger_courses[:, one], shapes.finger_courses[:, other]]
