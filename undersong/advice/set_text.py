@@ -48,10 +48,10 @@ def set_text(made: TuneSet, title: str = "", width: int = 80) -> str:
 
 def _table(made: TuneSet, width: int) -> list[str]:
     """Heads and rows, without those columns that the page has no room for and that can be spared:
-    how keys follow, which the keys show, then the hand work."""
+    the hand work, then how keys follow, which the keys show."""
     rows = [_row(at, place, made) for at, place in enumerate(made.places, 1)]
     shown = list(range(len(_HEADS)))
-    for spared in (None, _HEADS.index("follows"), _HEADS.index("work")):
+    for spared in (None, _HEADS.index("work"), _HEADS.index("follows")):
         shown = [column for column in shown if column != spared]
         table = aligned(
             [_HEADS[column] for column in shown],

@@ -53,9 +53,10 @@ def _prices(
 @click.command(
     "sets",
     epilog=f"{EXAMPLES}\n\nTUNE is a tune's file (an ABC file with all its tunes; jigs.abc:3 "
-    "for one), a bundled tune's name, a list that ends in .txt, or a set file that ends in .toml, in which each tune "
-    "may have tunings, capo, key and texture of its own: 'undersong set-format' shows how, and "
-    "what every price means. Each tune is arranged in each tuning and capo named for it, and gets "
+    "for one), a bundled tune's name, a list that ends in .txt, or a set file that ends in .toml, "
+    "in which each tune may have tunings, capo, key and texture of its own: "
+    "'undersong set-format' shows how, and what every price means. Each tune is arranged in "
+    "each tuning and capo named for it, and gets "
     "the one that comes cheapest in all. What options say holds before what the set file says. "
     f"{CAUTION}",
 )
@@ -119,7 +120,7 @@ def command(
     without_work: bool,
     **options: Any,
 ) -> None:
-    """Put tunes in an order with the fewest retunings and capo moves, keys that follow well."""
+    """Put a set of tunes in the order with least to do between them, keys that follow well."""
     if not tunes:
         raise Refused("name the tunes, a list or a set file; see undersong sets --help")
     asked = Asked(
