@@ -18,7 +18,7 @@ from undersong.sheet.paper import SANS, SERIF, Paper
 _STEP = 0.5
 """mm by which columns of one height are tried."""
 
-_ENOUGH = 0.42
+_ENOUGH = 0.35
 """Of a page that is left below one section, so that the next begins there though it goes on."""
 
 _LEAST = 0.22

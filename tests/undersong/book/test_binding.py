@@ -25,7 +25,9 @@ from undersong.book.look import look_for
 from undersong.book.matter import FAILED, contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
 from undersong.book.setting import set_pages
+from undersong.sheet.engraved.signs import signed, signed_width
 from undersong.sheet.errors import SheetError
+from undersong.sheet.lettering import width
 from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import LETTER, paper
 from undersong.sheet.pdf import pdf_of
@@ -458,3 +460,11 @@ def test_a_book_of_five_hundred_tunes(tmp_path: Path) -> None:
         assert told[one.title] == page
         assert one.title in flat(pages[page - 1])
         assert re.search(rf"\b{page}\b", pages[page - 1])
+
+
+def test_the_blank_behind_a_sharp_or_flat_is_kept() -> None:
+    """A drawing leaves out blanks at the beginning of a text, so they are made of room."""
+    found = boxes(f'<svg xmlns="http://www.w3.org/2000/svg">{signed(0, 9, "F♯ minor", 10)}</svg>')
+    sharp, mode = found[-2:]
+    assert (sharp.text, mode.text) == ("♯", "minor")
+    assert mode.left == pytest.approx(signed_width("F♯", 10) + width(" ", 10), abs=0.02)
