@@ -152,16 +152,22 @@ def outlook(graph: ChoiceGraph, costs: Costs, recalled: Recalled | None = None) 
     Bars that come again often have the same outlook but for a constant; it is then reused.
     recalled: what was found before over the same links; it is added to.
     """
-    on = [costs.nodes[-1] if graph.links else costs.first]
     recalled = Recalled() if recalled is None else recalled
+    ahead, least = recalled.ahead(costs.nodes[-1] if graph.links else costs.first)
+    on = [ahead.whole(least)]
     for index in range(len(graph.links) - 1, -1, -1):
-        if on[-1].min(initial=FAR) >= FAR:  # no way leads on from there, nor to there
+        if least >= FAR:  # no way leads on from there, nor to there
             on += [np.full_like(each, FAR) for each in costs.nodes[index::-1]]
             break
-        link, own = costs.links[index], costs.worked[index + 1]
-        rest = recalled.back(link, on[-1], own, costs.most)
-        before = costs.nodes[index] if index else costs.first
+        link, before = costs.links[index], costs.nodes[index] if index else costs.first
+        if costs.most is None:
+            ahead, more = recalled.before(before, link, ahead)
+            least = min(least + more, int(FAR))
+            on.append(ahead.whole(least))
+            continue
+        rest = recalled.back(link, on[-1], costs.worked[index + 1], costs.most)
         on.append(np.where((before < FAR) & (rest < FAR), before + rest, FAR))
+        least = int(on[-1].min(initial=FAR))
     on.reverse()
     return Outlook(tuple(on), int(on[0].min()))
 
