@@ -68,6 +68,7 @@ class Search:
     def __init__(self, tune: Tune, instrument: Instrument, hand: Hand, style: Style) -> None:
         self.tune, self.instrument, self.hand, self.style = tune, instrument, hand, style
         self._graphs: dict[tuple[tuple[tuple[int, str], ...], Keeping], ChoiceGraph] = {}
+        self._moments: dict[tuple[tuple[int, str], ...], tuple[Moment, ...]] = {}
         self._costs: dict[int, tuple[Weights, Costs]] = {}
         self._ahead: tuple[Costs, Outlook] | None = None
         self._ways: NearWays | None = None
@@ -206,8 +207,7 @@ class Search:
     ) -> ChoiceGraph:
         key = tuple(sorted(manners.items())), keeping
         if key not in self._graphs:
-            courses = len(self.instrument.courses)
-            moments = moments_of(self.tune, self.style, courses, manners)
+            moments = self._moments_of(manners)
             bars = moments[-1].bar
 
             def told(stage: str, done: int, _: int) -> None:
@@ -218,6 +218,18 @@ class Search:
             )
             self._graphs[key] = graph
         return self._graphs[key]
+
+    def moments(self, conditions: Conditions = NONE) -> tuple[Moment, ...]:
+        """What is asked moment by moment, in the manners that are pinned. Raises what ``question``
+        raises for a tune that lacks what the texture needs."""
+        return self._moments_of(manners_of(self.tune, conditions.pins))
+
+    def _moments_of(self, manners: Mapping[int, str]) -> tuple[Moment, ...]:
+        key = tuple(sorted(manners.items()))
+        if key not in self._moments:
+            courses = len(self.instrument.courses)
+            self._moments[key] = moments_of(self.tune, self.style, courses, manners)
+        return self._moments[key]
 
     def _worst_of(self, graph: ChoiceGraph, nodes: tuple[int, ...], weights: Weights) -> int:
         """ms of the costliest moment along the layers' nodes, counted by the scoring room."""

@@ -25,9 +25,8 @@ from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
 from solver.conditions.limits import MOST_PERCENT
 from solver.conditions.near import Near, Placed
-from solver.conditions.pins import manners_of
 from solver.errors import ArrangeError, StyleError
-from solver.moments import moments_of, refuse_lacking
+from solver.moments import refuse_lacking
 from solver.search import Answer
 from solver.watch import Watch
 from undersong.compared import printed_bars
@@ -108,9 +107,7 @@ class _Nest:
         own = mine
         if style != mine.style:
             own = Session(mine.tune, instrument=mine.instrument, hand=mine.hand, style=style)
-        manners = manners_of(own.tune, conditions.pins)
-        moments = moments_of(own.tune, style, len(own.instrument.courses), manners)
-        played = frozenset(moment.bar for moment in moments)
+        played = frozenset(moment.bar for moment in own.search.moments(conditions))
         return Version(level, own, conditions, weights, played)
 
     def made(self) -> tuple[Made, ...]:
