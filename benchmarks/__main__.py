@@ -9,6 +9,7 @@ from importlib import import_module
 from benchmarks.rows import show
 
 BENCHMARKS = {
+    "advice": "what a table of keys and tunings takes beside one answer",
     "alternatives": "what five alternatives take beside one answer",
     "book": "what a book of 1,000 tunes takes with two workers beside one, and its memory",
     "desk": "how soon the desk's page, and a slider's answer, stand in the browser",

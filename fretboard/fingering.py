@@ -24,6 +24,9 @@ A hand's place is told to the centimetre, no more sharply than a hand is placed.
 """
 
 
+_ANY_PITCH = 50
+
+
 def open_places(instrument: Instrument, highest: int) -> tuple[int, ...]:
     """Places (mm) where the index finger may wait up to the fret ``highest``, nut to bridge."""
     start = instrument.along(instrument.capo) // 100 * 10
@@ -31,13 +34,24 @@ def open_places(instrument: Instrument, highest: int) -> tuple[int, ...]:
     return tuple(range(start + PLACE_STEP, end + PLACE_STEP, PLACE_STEP))
 
 
-@lru_cache(maxsize=65536)
 def fingerings(frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> tuple[Grip, ...]:
-    """Every playable grip with these frets (-1: not sounding), in order of finger numbers.
+    """Every playable grip with these frets (-1: not sounding), in order of finger numbers, however
+    the strings are tuned.
 
     Empty when no string is stopped (such a grip waits at a place of its own, ``open_places``), or
     where the hand cannot stop them.
     """
+    return _fingerings(frets, _untuned(instrument), hand)
+
+
+@lru_cache(maxsize=256)
+def _untuned(instrument: Instrument) -> Instrument:
+    """The same fretboard for every tuning."""
+    return instrument.with_tuning((_ANY_PITCH,) * len(instrument.courses))
+
+
+@lru_cache(maxsize=65536)
+def _fingerings(frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> tuple[Grip, ...]:
     stopped = [course for course, fret in enumerate(frets) if fret > instrument.capo]
     grips: list[Grip] = []
     chosen: list[int] = []

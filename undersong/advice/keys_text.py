@@ -76,7 +76,8 @@ def _far(by: int) -> str:
 def _details(row: KeyRow, key: Key, texture: str) -> Iterator[str]:
     words = row.best.retuning.words()
     proven = "proven" if row.proven else f"at most {row.arrangement.proof.gap} ms above the best"
-    yield f"{proven}; {moved_words(row.best, texture)}; {'; '.join(words) or 'nothing to tune or move'}"
+    tuned = "; ".join(words) or "nothing to tune or move"
+    yield f"{proven}; {moved_words(row.best, texture)}; {tuned}"
     if row.best.retuning.caution():
         yield f"caution: {row.best.retuning.caution()}"
     for loss in row.lost.words():
