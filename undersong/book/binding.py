@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from undersong.book.bound import Bound
+from undersong.book.columns import Sheet, set_pages
 from undersong.book.drawing import version_name
 from undersong.book.entry import Entry
 from undersong.book.feet import Feet, Foot
@@ -24,7 +25,6 @@ from undersong.book.indexes import INDEX_BY
 from undersong.book.look import look_for
 from undersong.book.matter import contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
-from undersong.book.setting import Sheet, set_pages
 from undersong.book.words import listed, shown
 from undersong.sheet.errors import SheetError
 from undersong.sheet.lettering import POINT

@@ -6,10 +6,10 @@ Public: title_page, reading_of, READING.
 from collections.abc import Iterator, Sequence
 
 from fretboard.hand import CAUTION, FINGERS, NOTER
+from undersong.book.columns import Row, Section, page_svg
 from undersong.book.entry import Entry, Part
 from undersong.book.lines import text_rows
 from undersong.book.look import Look
-from undersong.book.setting import Row, Section, page_svg
 from undersong.book.words import listed, shown, tuning_words
 from undersong.sheet.engraved.signs import signed
 from undersong.sheet.lettering import POINT, rule, words, wrapped

@@ -8,9 +8,9 @@ Public: leading_row, table_row, table_top, text_rows, group_row, kept_together, 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from undersong.book.columns import Area, Row
 from undersong.book.indexes import Line
 from undersong.book.look import LINE, Look
-from undersong.book.setting import Area, Row
 from undersong.sheet.engraved.signs import signed, signed_width
 from undersong.sheet.lettering import number, rule, shortened, wrapped
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from undersong.book.bound import Bound
+from undersong.book.columns import Row, Section
 from undersong.book.entry import Entry, Failure
 from undersong.book.indexes import Index, indexes_of
 from undersong.book.lines import (
@@ -19,7 +20,6 @@ from undersong.book.lines import (
     text_rows,
 )
 from undersong.book.look import Look
-from undersong.book.setting import Row, Section
 from undersong.book.words import key_words, listed, shown, tuning_words
 from undersong.sheet.lettering import POINT
 

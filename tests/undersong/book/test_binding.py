@@ -18,13 +18,13 @@ from tests.undersong.book.bound_books import drawn, entry, flat, leaf, part, rea
 from tests.undersong.sheet.drawn import boxes
 from undersong.book.binding import BOOK, bind
 from undersong.book.bound import Bound
+from undersong.book.columns import set_pages
 from undersong.book.drawing import draw_tune
 from undersong.book.entry import Entry, Failure
 from undersong.book.front import READING
 from undersong.book.look import look_for
 from undersong.book.matter import FAILED, contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
-from undersong.book.setting import set_pages
 from undersong.sheet.engraved.signs import signed, signed_width
 from undersong.sheet.errors import SheetError
 from undersong.sheet.lettering import width
