@@ -24,10 +24,11 @@ from scoring.moment import FOREIGN, Moment
 from scoring.weights import Weights
 from solver.arrays import FAR, Cost
 from solver.layers import Layer, Past, build_layer
-from solver.links import LinkCost, Shelf, build_link
+from solver.links import LinkCost, build_link
 from solver.passes import may_begin, may_end
 from solver.recalled import Recalled
 from solver.refusal import refuse, refuse_link, unplayable_chord
+from solver.shelf import Shelf
 from solver.singing import TUNEFUL
 from solver.style import Style
 from solver.tables import MoveTables
@@ -37,6 +38,9 @@ from tune.tune import Tune
 
 PART_BARS = 4
 """Bars of a part, at least."""
+
+SHELF_BYTES = 1 << 26
+"""How much of what moves cost is kept for the links of a part: most are asked of once or twice."""
 
 
 @dataclass(frozen=True)
@@ -139,7 +143,7 @@ class Passing:
         if not new:
             return
         shapes = {id(layer): layer.shapes for pair in new.values() for layer in pair}
-        tables, shelf = MoveTables.of(list(shapes.values()), self.weights), Shelf()
+        tables, shelf = MoveTables.of(list(shapes.values()), self.weights), Shelf(SHELF_BYTES)
         for key, pair in new.items():
             self._links[key] = build_link(*pair).cost(tables, shelf)
 

@@ -57,6 +57,7 @@ class Recalled:
         digest = blake2b(values.tobytes(), digest_size=32).digest()
         if digest not in self._ahead:
             self._ahead[digest] = Ahead(values, digest)
+            self._held += values.nbytes
         return self._ahead[digest], int(least)
 
     def before(self, nodes: Cost, link: LinkCost, ahead: Ahead) -> tuple[Ahead, int]:
@@ -64,6 +65,7 @@ class Recalled:
         the least is."""
         key = id(nodes), id(link), id(ahead)
         if key not in self._before:
+            self._make_room()
             rest = self._rest(link, ahead)
             on = np.where((nodes < FAR) & (rest < FAR), nodes + rest, FAR)
             found, least = self.ahead(on)
@@ -85,16 +87,17 @@ class Recalled:
         limit = () if most is None else (id(own), most)
         key = (id(link), ahead.digest, *limit)
         if key not in self._found:
-            self._keep(key, link, own, link.back(ahead.values, own, most))
+            self._make_room()
+            found = link.back(ahead.values, own, most)
+            # what ids stand for is kept beside, so that they stand for nothing else
+            self._found[key] = link, own, found
+            self._held += found.nbytes
         return self._found[key][2]
 
-    def _keep(self, key: tuple[object, ...], link: LinkCost, own: Cost | None, found: Cost) -> None:
-        """What ids stand for is kept beside, so that they stand for nothing else."""
+    def _make_room(self) -> None:
         if self._held > ROOM:
             self._links.clear()
             self._found.clear()
             self._ahead.clear()
             self._before.clear()
             self._held = 0
-        self._found[key] = link, own, found
-        self._held += found.nbytes

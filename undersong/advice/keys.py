@@ -32,7 +32,7 @@ from tune.key import Key
 from tune.tune import Tune
 from undersong.advice.combinations import Choices, Combination, combinations
 from undersong.advice.losses import Losses, LostNote, losses, melody_lost
-from undersong.session import Session
+from undersong.session import Session, WrongAnswer
 
 KEPT_FOR_ROWS = 3.0
 """How many times as long as its exact pass a row's solution may take: time that is kept back."""
@@ -160,7 +160,7 @@ def keys(asked: KeysAsked, watch: Watch | None = None) -> KeyAdvice:
     found, more, late = _bounded(table, left)
     cannot += more
     rows = _solved(table, found)
-    if not rows and late:
+    if not rows and (late or found):
         raise OutOfTime(
             f"{watch.seconds:g} s were not enough to solve any combination; allow more time, or "
             "ask for fewer tunings, capos or keys"
@@ -326,5 +326,10 @@ def _solved(table: _Table, found: Sequence[_Found]) -> tuple[KeyRow, ...]:
             arrangement = session.arrange(asked.weights, watch=told)
         except OutOfTime:
             break
-        rows.append(KeyRow(one, each.alike[1:], arrangement, losses(arrangement)))
+        row = KeyRow(one, each.alike[1:], arrangement, losses(arrangement))
+        if row.proven and row.cost != each.least:
+            raise WrongAnswer(
+                (f"the best costs {row.cost} ms, and the pass that ruled others out {each.least}",)
+            )
+        rows.append(row)
     return tuple(sorted(rows, key=lambda row: (row.cost, row.best.effort)))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -10,18 +9,16 @@ import click
 
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, weights_of
-from undersong.cli.endings import ANSWER, UNPROVEN, Refused, naming, say
+from undersong.cli.endings import ANSWER, UNPROVEN, Refused, say
 from undersong.cli.kinds import weights, whole
 from undersong.cli.options import page_width, time_limit
 from undersong.cli.report_files import check_targets, put_report, report_files
 from undersong.cli.searching import watched
+from undersong.cli.strung_ways import CAPOS, capos_of, tunings_of
 
 if TYPE_CHECKING:
-    from fretboard.instrument import Instrument
     from tune.key import Key
     from tune.tune import Tune
-
-CAPOS = "0,1,3,4"
 
 
 @click.command(
@@ -169,8 +166,8 @@ def command(
         wanted,
         own,
         instrument_of(replace(asked, tuning=None)),
-        _tunings(tunings, own, asked),
-        _capos(capos, own),
+        tunings_of(tunings, own, asked.instrument),
+        capos_of(capos, own),
         hand_of(asked),
         style_of(asked, _first(wanted, tempo), own),
         weights_of(asked),
@@ -212,49 +209,3 @@ def _first(keys: tuple[Key, ...], tempo: int) -> Tune:
     from undersong.advice.cadence import cadence
 
     return cadence(keys[0], tempo)
-
-
-def _capos(text: str, own: Instrument) -> tuple[int, ...]:
-    """The frets, ascending; Refused for one at which no capo can sit."""
-    from fretboard.frets import fret_semitones
-
-    found = set()
-    for word in text.split(","):
-        with naming("--capos"):
-            fret = fret_semitones(word)
-            own.with_capo(fret)
-        found.add(fret)
-    return tuple(sorted(found))
-
-
-def _tunings(
-    texts: tuple[str, ...], own: Instrument, asked: Asked
-) -> tuple[tuple[str, tuple[int, ...]], ...]:
-    """(name, pitches): those asked for, else every preset that the strings are made for, the
-    instrument's own first; each once."""
-    from fretboard import presets
-    from fretboard.strung import strung_wrong
-    from fretboard.tuning import pitch_name
-
-    known = presets.tunings()
-    names = {info.pitches: info.name for info in known}
-    made_for = presets.instrument(asked.instrument)
-    usual = [info.pitches for info in known]
-    if not texts:
-        near = [
-            info.pitches
-            for info in known
-            if len(info.pitches) == len(own.courses)
-            and not strung_wrong(made_for, own.with_tuning(info.pitches), usual)
-        ]
-        pitches = dict.fromkeys((own.tuning, *near))
-    else:
-        pitches = {}
-        for text in (part for typed in texts for part in re.split(r"[,;]", typed)):
-            with naming("--tunings"):
-                tuned = presets.instrument(asked.instrument, tuning=text)
-            pitches[tuned.tuning] = None
-            warning = strung_wrong(made_for, tuned, usual)
-            if warning:
-                say(f"warning: {warning}")
-    return tuple((names.get(each, "-".join(map(pitch_name, each))), each) for each in pitches)

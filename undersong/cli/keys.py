@@ -15,6 +15,7 @@ from undersong.cli.kinds import whole
 from undersong.cli.options import TUNE_IS, page_width, time_limit, tune_options
 from undersong.cli.report_files import check_targets, put_report, report_files
 from undersong.cli.searching import watched
+from undersong.cli.strung_ways import CAPOS, capos_of, tunings_of
 from undersong.cli.unheard import refuse_unheard
 
 if TYPE_CHECKING:
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from tune.tune import Tune
     from undersong.advice.keys import KeysAsked
     from undersong.advice.voices import Voice
-
-CAPOS = "0,1,3,4"
 
 
 @click.command(
@@ -145,8 +144,8 @@ def _wanted(
     choices = Choices(
         own,
         made_for,
-        _tunings(tunings, own, asked),
-        _capos(capos, open_own),
+        tunings_of(tunings, own, asked.instrument),
+        capos_of(capos, open_own),
         _semitones(key, tune, texture),
         _extras(extra, open_own),
         voice,
@@ -201,18 +200,6 @@ def _semitones(key: str | None, tune: Tune, texture: str) -> tuple[int, ...]:
     return tuple(sorted(ups, key=lambda by: (abs(by), -by)))
 
 
-def _capos(text: str, own: Instrument) -> tuple[int, ...]:
-    from fretboard.frets import fret_semitones
-
-    found = set()
-    for word in text.split(","):
-        with naming("--capos"):
-            fret = fret_semitones(word)
-            own.with_capo(fret)
-        found.add(fret)
-    return tuple(sorted(found))
-
-
 def _extras(texts: tuple[str, ...], own: Instrument) -> tuple[tuple[int, ...], ...]:
     """Groups of extra frets, none first."""
     from fretboard.frets import fret_semitones
@@ -227,35 +214,3 @@ def _extras(texts: tuple[str, ...], own: Instrument) -> tuple[tuple[int, ...], .
         if fretted != own:
             groups[group] = None
     return tuple(groups)
-
-
-def _tunings(
-    texts: tuple[str, ...], own: Instrument, asked: Asked
-) -> tuple[tuple[str, tuple[int, ...]], ...]:
-    """(name, pitches): those asked for, else every preset that the strings are made for, the
-    instrument's own first; each once."""
-    from fretboard import presets
-    from fretboard.strung import strung_wrong
-    from fretboard.tuning import pitch_name
-
-    known = presets.tunings()
-    names = {info.pitches: info.name for info in known}
-    made_for = presets.instrument(asked.instrument)
-    usual = [info.pitches for info in known]
-    pitches: dict[tuple[int, ...], None] = {}
-    if not texts:
-        near = [
-            info.pitches
-            for info in known
-            if len(info.pitches) == len(own.courses)
-            and not strung_wrong(made_for, own.with_capo(0).with_tuning(info.pitches), usual)
-        ]
-        pitches = dict.fromkeys((own.tuning, *near))
-    for text in (part for typed in texts for part in re.split(r"[,;]", typed)):
-        with naming("--tunings"):
-            tuned = presets.instrument(asked.instrument, tuning=text)
-        pitches[tuned.tuning] = None
-        warning = strung_wrong(made_for, tuned, usual)
-        if warning:
-            say(f"warning: {warning}")
-    return tuple((names.get(each, "-".join(map(pitch_name, each))), each) for each in pitches)
