@@ -1,6 +1,6 @@
 """What extra frets do over all that a player plays: which one more would help most.
 
-Public: Advice, Total, on_all.
+Public: FretsAdvice, Total, on_all.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -40,7 +40,7 @@ class Total:
 
 
 @dataclass(frozen=True)
-class Advice:
+class FretsAdvice:
     """own: her instrument; fretboards: what it is held against; rows: one a tune; left_out: (name,
     why) of those that could not be read or arranged on any instrument."""
 
@@ -117,7 +117,7 @@ def on_all(
     seconds: float,
     *,
     every: bool = False,
-) -> Advice:
+) -> FretsAdvice:
     """Every piece on every fretboard; seconds: what one may take.
 
     A piece that cannot be read, or cannot be arranged whatever it is played on, is left out and
@@ -133,4 +133,4 @@ def on_all(
             raise
         except (TuneError, ArrangeError) as error:
             left_out.append((name, str(error)))
-    return Advice(own, tuple(fretboards), tuple(rows), tuple(left_out))
+    return FretsAdvice(own, tuple(fretboards), tuple(rows), tuple(left_out))

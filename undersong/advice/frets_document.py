@@ -1,14 +1,14 @@
 """Advice on frets as a JSON document for programs; its schema is ``frets.schema.json`` beside.
 Whole numbers, ms and percent; frets by their printed numbers from the nut.
 
-Public: advice_json, advice_schema, FORMAT, VERSION.
+Public: frets_json, advice_schema, FORMAT, VERSION.
 """
 
 from dataclasses import asdict
 from typing import Any
 
 from fretboard.frets import fret_label
-from undersong.advice.all_frets import Advice, Total
+from undersong.advice.all_frets import FretsAdvice, Total
 from undersong.advice.frets import Outcome
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_schema import read_schema
@@ -17,7 +17,7 @@ FORMAT = "undersong frets"
 VERSION = 1
 
 
-def advice_json(advice: Advice, texture: str) -> str:
+def frets_json(advice: FretsAdvice, texture: str) -> str:
     """The document, ASCII, the same bytes each time, a newline at its end."""
     document = {
         "format": FORMAT,

@@ -1,6 +1,6 @@
 """Advice on frets as text.
 
-Public: advice_text.
+Public: frets_text, aligned.
 """
 
 from collections.abc import Iterator, Sequence
@@ -8,7 +8,7 @@ from functools import partial
 from textwrap import wrap as wrap_anywhere
 
 from fretboard.frets import fret_label
-from undersong.advice.all_frets import Advice, Total
+from undersong.advice.all_frets import FretsAdvice, Total
 from undersong.advice.frets import CANNOT, NO_EASIER, UNKNOWN, Outcome, Row
 from undersong.sheet.text_signs import plain
 
@@ -25,7 +25,7 @@ _NARROWS = (
 )
 
 
-def advice_text(advice: Advice, texture: str, width: int = 80) -> str:
+def frets_text(advice: FretsAdvice, texture: str, width: int = 80) -> str:
     """The page, in ASCII; width: columns."""
     frets = ", ".join(map(fret_label, advice.own.extra_frets)) or "none"
     capo = f", capo at {fret_label(advice.own.capo)}" if advice.own.capo else ""
@@ -46,7 +46,7 @@ def advice_text(advice: Advice, texture: str, width: int = 80) -> str:
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def _one(advice: Advice, width: int) -> Iterator[str]:
+def _one(advice: FretsAdvice, width: int) -> Iterator[str]:
     (row,) = advice.rows
     named = [(AS_IT_IS, row.own)]
     named += [(b.words, o) for b, o in zip(advice.fretboards, row.others, strict=True)]
@@ -105,7 +105,7 @@ def _parts(outcome: Outcome) -> list[str]:
     return parts
 
 
-def _many(advice: Advice, width: int) -> Iterator[str]:
+def _many(advice: FretsAdvice, width: int) -> Iterator[str]:
     heads, under = zip(
         ("", ""), ("", AS_IT_IS), *(one.heads for one in advice.fretboards), strict=True
     )
@@ -152,7 +152,7 @@ def _alone(outcome: Outcome) -> str:
     return f"{outcome.cost}" if outcome.proven else f"{outcome.cost}?"
 
 
-def _of_a_tune(row: Row, advice: Advice, width: int) -> Iterator[str]:
+def _of_a_tune(row: Row, advice: FretsAdvice, width: int) -> Iterator[str]:
     """Why it cannot be played, and what a fret less does to it."""
     if row.own.why:
         yield from _details(f"{row.title}, {AS_IT_IS}", row.own, width)
@@ -181,7 +181,7 @@ def _more(total: Total) -> str:
     return f"{total.more_least} to {total.more_most}"
 
 
-def _best(advice: Advice) -> str:
+def _best(advice: FretsAdvice) -> str:
     """Which single fret more helps most."""
     lacks = [one for one in advice.fretboards if one.added and one.single]
     if not lacks:
@@ -213,7 +213,7 @@ def _best(advice: Advice) -> str:
     return f"One fret more to ask a maker for: {named} would help{most}{alike}: {'; '.join(told)}."
 
 
-def _no_help(advice: Advice) -> str:
+def _no_help(advice: FretsAdvice) -> str:
     if advice.rows[1:]:
         return "with one fret more no other tune can be played, and none is easier"
     if advice.playable:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from fretboard.instrument import Instrument
     from solver.style import Style
     from solver.watch import Watch
-    from undersong.advice.all_frets import Advice
+    from undersong.advice.all_frets import FretsAdvice
     from undersong.advice.fretboards import Fretboard, FretsAsked
     from undersong.advice.piece import Piece
     from undersong.advice.repertoire import Named
@@ -104,19 +105,20 @@ def command(
         _check_form(asked.form)
     check_targets(to, tunes, "one of the tunes")
     refuse_unheard(asked, (asked.texture,))
-    from undersong.advice.frets_document import advice_json
-    from undersong.advice.frets_text import advice_text
+    from undersong.advice.frets_document import frets_json
+    from undersong.advice.frets_text import frets_text
     from undersong.advice.repertoire import named_tunes
 
     own = instrument_of(asked)
-    hand_of(asked), weights_of(asked)
+    hand_of(asked)  # refused before anything is read
+    weights_of(asked)
     fretboards = _fretboards(own, without, added)
     named = named_tunes(tunes, asked.choose, asked.form, own, wanted.conditions is None)
     advice = _advice(asked, wanted, named, own, fretboards, every)
     put_report(
         to,
-        lambda: advice_text(advice, asked.texture, asked.width),
-        lambda: advice_json(advice, asked.texture),
+        lambda: frets_text(advice, asked.texture, asked.width),
+        lambda: frets_json(advice, asked.texture),
     )
     if not advice.rows:
         raise click.exceptions.Exit(ANSWER)
@@ -155,8 +157,10 @@ def _advice(
     own: Instrument,
     fretboards: tuple[Fretboard, ...],
     every: bool,
-) -> Advice:
-    from undersong.advice.all_frets import Advice, on_all
+) -> FretsAdvice:
+    from solver.errors import ArrangeError
+    from tune.errors import TuneError
+    from undersong.advice.all_frets import FretsAdvice, on_all
     from undersong.advice.frets import one_tune
 
     if len(named) == 1:
@@ -166,13 +170,17 @@ def _advice(
         row = watched(
             lambda watch: one_tune(piece, own, fretboards, watch, mends=True), asked.time_limit
         )
-        return Advice(own, fretboards, (row,))
+        return FretsAdvice(own, fretboards, (row,))
 
-    def work(watch: Watch) -> Advice:
+    for one in named:
+        with suppress(TuneError, ArrangeError):  # told with the tune; what is refused is said now
+            _one_of_many(asked, wanted, one, own)
+
+    def work(watch: Watch) -> FretsAdvice:
         pieces = [(one.shown, partial(_one_of_many, asked, wanted, one, own)) for one in named]
         return on_all(pieces, own, fretboards, watch, asked.time_limit, every=every)
 
-    return watched(work, asked.time_limit * len(named) + 1)
+    return watched(work, asked.time_limit * len(named))
 
 
 def _one_of_many(asked: Asked, wanted: ConditionsAsked, named: Named, own: Instrument) -> Piece:

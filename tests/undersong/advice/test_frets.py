@@ -21,11 +21,11 @@ from tests.undersong.arranged import chart
 from tests.undersong.collections import COLLECTIONS, collected, pitches
 from tests.undersong.running import run
 from tune.tune import Tune
-from undersong.advice.all_frets import Advice, on_all
+from undersong.advice.all_frets import FretsAdvice, on_all
 from undersong.advice.fretboards import Fretboard, with_frets, without_frets
 from undersong.advice.frets import CANNOT, NO_EASIER, PLAYED, UNKNOWN, Outcome, Row, one_tune
-from undersong.advice.frets_document import advice_json, advice_schema
-from undersong.advice.frets_text import advice_text
+from undersong.advice.frets_document import advice_schema, frets_json
+from undersong.advice.frets_text import frets_text
 from undersong.advice.losses import losses
 from undersong.advice.piece import Piece
 from undersong.api import read_tune
@@ -116,7 +116,7 @@ def test_bounds_spare_searches_and_change_no_total() -> None:
     row = one_tune(piece(IN_D), OWN, boards(), every=False)
     assert NO_EASIER in [outcome.kind for outcome in row.others]
     solved = one_tune(piece(IN_D), OWN, boards())
-    few, all_of_them = (Advice(OWN, boards(), (each,)).totals for each in (row, solved))
+    few, all_of_them = (FretsAdvice(OWN, boards(), (each,)).totals for each in (row, solved))
     for bounded, exact in zip(few, all_of_them, strict=True):
         assert (bounded.playable, bounded.easier, bounded.saved) == (
             exact.playable, exact.easier, exact.saved,
@@ -204,7 +204,7 @@ def test_out_of_time_is_not_known_and_a_stop_is_a_stop() -> None:
 # A repertoire
 
 
-def made_up() -> Advice:
+def made_up() -> FretsAdvice:
     """Rows by hand: three tunes, with 1+ and with 8+."""
     more = with_frets(OWN, ((3,), (15,)))
 
@@ -217,7 +217,7 @@ def made_up() -> Advice:
         Row("b", "B", no, (played(500), played(600))),
         Row("c", "C", played(800), (played(850), played(700))),
     )
-    return Advice(OWN, more, rows)
+    return FretsAdvice(OWN, more, rows)
 
 
 def test_totals_add_up() -> None:
@@ -248,7 +248,7 @@ def test_which_helps_most_goes_by_tunes_then_by_ms_and_ties_are_told() -> None:
     assert best(row(first, 1000, 1001)) == []
     assert best() == []
     tied = replace(advice, rows=(first, row(second, 600, 600), third))
-    assert "1+ or 8+ would help most, each alike" in advice_text(tied, "song", 400)
+    assert "1+ or 8+ would help most, each alike" in frets_text(tied, "song", 400)
 
 
 def test_the_page_says_what_a_fret_more_does() -> None:
@@ -256,7 +256,7 @@ def test_the_page_says_what_a_fret_more_does() -> None:
     advice = made_up()
 
     def page(*rows: Row) -> str:
-        return advice_text(replace(advice, rows=rows), "song", 400)
+        return frets_text(replace(advice, rows=rows), "song", 400)
 
     many = page(*advice.rows)
     assert "1 more tune can be played (B)" in many
@@ -271,7 +271,7 @@ def test_the_page_says_what_a_fret_more_does() -> None:
     late = replace(first, others=(Outcome(UNKNOWN, proven=False),) * 2)
     assert "Which fret more would help is not known" in page(late)
     for width in (40, 80, 120):
-        text = advice_text(advice, "song", width)
+        text = frets_text(advice, "song", width)
         prose = [line for line in text.splitlines() if "  " not in line.strip()]
         assert max(map(len, prose)) <= width
         assert text.isascii()
@@ -285,7 +285,7 @@ def test_what_cannot_be_read_or_arranged_is_left_out_and_told() -> None:
     advice = on_all(pieces, OWN, boards(), Watch(), 60.0)
     assert [row.title for row in advice.rows] == [IN_D.title]
     assert advice.left_out == (("bad", "it has no melody"),)
-    assert "left out: bad: it has no melody" in advice_text(advice, "song")
+    assert "left out: bad: it has no melody" in frets_text(advice, "song")
 
 
 # Against the trade: O'Neill's 1850, public domain, read from music21, never copied. TRADE.md, "Open
@@ -445,7 +445,7 @@ def test_a_tune_lost_among_many_is_told_with_the_way_to_its_mends(tmp_path: Path
 
 def test_the_schema_is_one() -> None:
     Draft202012Validator.check_schema(advice_schema())
-    document = json.loads(advice_json(made_up(), "song"))
+    document = json.loads(frets_json(made_up(), "song"))
     Draft202012Validator(advice_schema()).validate(document)
 
 
