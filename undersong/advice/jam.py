@@ -67,7 +67,8 @@ class Evening:
 class KeyPlayed:
     """A key where it is played. capo: its fret in semitones; cost: ms of hand work for the
     cadence; open: what the open strings are in the key; scales: octaves of its scale on the melody
-    string; no_third: chords of the cadence that somewhere are never heard with their third."""
+    string; no_third: chords of the cadence that somewhere are never heard with their third; gap: ms
+    by which the cadence may miss its best."""
 
     key: Key
     capo: int
@@ -76,6 +77,7 @@ class KeyPlayed:
     open: tuple[str, ...]
     scales: tuple[Scale, ...]
     no_third: tuple[str, ...]
+    gap: int = 0
 
     @property
     def no_drone(self) -> int:
@@ -97,7 +99,8 @@ class Sitting:
     each with its capo; not_played: the others; moves: how often the capo is moved, put on or taken
     off; semitones: by how many semitones strings are tuned anew, all together; total: ms, work and
     prices; finished: whether every key was looked at: else total is what it costs at least, and it
-    is proven to come after the best, or late: the time ended before that was known."""
+    is proven to come after the best, or late: the time ended before that was known; certain: every
+    cadence that capos were chosen by is proven."""
 
     name: str
     instrument: Instrument
@@ -108,10 +111,11 @@ class Sitting:
     total: int
     finished: bool = True
     late: bool = False
+    certain: bool = True
 
     @property
     def proven(self) -> bool:
-        return not self.late and all(key.proven for key in self.played)
+        return not self.late and (self.certain or not self.finished)
 
 
 @dataclass(frozen=True)
@@ -133,7 +137,7 @@ def sit_down(evening: Evening, watch: Watch | None = None) -> Jam:
     near = sorted(strung, key=lambda one: retuned(evening.own, one[1]).semitones)  # stable
     sittings: list[Sitting] = []
     for name, instrument in near:
-        best = min((_rank(one) for one in sittings if one.finished), default=None)
+        best = min((_rank(one, evening) for one in sittings if one.finished), default=None)
         try:
             sittings.append(_sitting(name, instrument, evening, best, watch.saying(name)))
         except OutOfTime:
@@ -143,11 +147,17 @@ def sit_down(evening: Evening, watch: Watch | None = None) -> Jam:
             least = semitones * evening.prices.retune
             late = Sitting(name, instrument, (), (), 0, semitones, least, finished=False, late=True)
             sittings.append(late)
-    return Jam(evening, tuple(sorted(sittings, key=lambda one: (not one.finished, _rank(one)))))
+    ranked = sorted(sittings, key=lambda one: (not one.finished, _rank(one, evening)))
+    return Jam(evening, tuple(ranked))
 
 
-def _rank(sitting: Sitting) -> tuple[int, int]:
-    return len(sitting.not_played), sitting.total
+def _rank(sitting: Sitting, evening: Evening) -> tuple[int, int]:
+    """How often a key of the evening cannot be played, then ms."""
+    return _missed(sitting.not_played, evening), sitting.total
+
+
+def _missed(keys: Sequence[KeyNotPlayed], evening: Evening) -> int:
+    return sum(evening.keys.count(each.key) for each in keys)
 
 
 def _sitting(
@@ -162,15 +172,16 @@ def _sitting(
     semitones = retuned(evening.own, strung).semitones
     solved: dict[Key, dict[int, KeyPlayed]] = {}
     not_played: list[KeyNotPlayed] = []
-    least = semitones * prices.retune
+    least, certain = semitones * prices.retune, True
     for key in dict.fromkeys(evening.keys):
-        if best is not None and (len(not_played), least) > best:
+        if best is not None and (_missed(not_played, evening), least) > best:
             return Sitting(name, strung, (), tuple(not_played), 0, semitones, least, finished=False)
         tried = {capo: _in_key(key, capo, strung, evening, watch) for capo in evening.capos}
         there = {capo: found for capo, found in tried.items() if isinstance(found, KeyPlayed)}
         if there:
             solved[key] = there
-            cheapest = min(_priced(found, prices) for found in there.values())
+            cheapest = min(_priced(found, prices) - found.gap for found in there.values())
+            certain = certain and all(found.proven for found in there.values())
             least += cheapest * evening.keys.count(key)
         else:
             why = tuple((capo, found) for capo, found in tried.items() if isinstance(found, str))
@@ -180,7 +191,8 @@ def _sitting(
     played = tuple(solved[key][capo] for key, capo in zip(keys, way, strict=True))
     total = sum(_priced(each, prices) for each in played) + moves * prices.capo_move
     total += semitones * prices.retune
-    return Sitting(name, strung, played, tuple(not_played), moves, semitones, total)
+    out = tuple(not_played)
+    return Sitting(name, strung, played, out, moves, semitones, total, certain=certain)
 
 
 def _priced(played: KeyPlayed, prices: Prices) -> int:
@@ -214,6 +226,7 @@ def _in_key(
         open_strings(key, instrument),
         scales(key, instrument),
         tuple(dict.fromkeys(lost.chord for lost in losses(found).thirds)),
+        found.proof.gap,
     )
 
 

@@ -63,7 +63,7 @@ def _row(sitting: Sitting, jam: Jam) -> tuple[str, ...]:
 
 
 def _whole(sitting: Sitting, jam: Jam, width: int, best: bool) -> Iterator[str]:
-    what = "Sit down in" if best else "In"
+    what = "Sit down in" if best and sitting.played else "In"
     change = retuned(jam.evening.own, sitting.instrument, jam.evening.made_for)
     tuned = f": {'; '.join(change.words())}" if change.strings else ", as it is strung"
     yield from wrap(plain(f"{what} {sitting.name} ({_strings(sitting.instrument)}){tuned}."), width)

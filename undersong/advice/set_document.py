@@ -30,7 +30,7 @@ def set_json(made: TuneSet, title: str = "") -> str:
         "prices": dict(asked.prices.items()),
         "tunes": [_place(at, place, made) for at, place in enumerate(made.places)],
         "cost": made.order.cost,
-        "bound": made.order.bound,
+        "bound": made.bound,
         "order_proven": made.order.proven,
         "proven": made.proven,
         "first_of_equals": made.order.settled,

@@ -33,7 +33,7 @@ def set_text(made: TuneSet, title: str = "", width: int = 80) -> str:
     lines += wrap(_verdict(made), width)
     if made.as_named is not None:
         more = made.as_named - made.order.cost
-        told = f"{more} ms more" if more else "as much"
+        told = f"{abs(more)} ms {'more' if more > 0 else 'less'}" if more else "as much"
         lines += wrap(f"In the order named, in the best tunings for that: {told}.", width)
     if made.left_out:
         lines += ["", "Not to be played so:"]
@@ -164,6 +164,6 @@ def _verdict(made: TuneSet) -> str:
     if order.proven:
         return (
             f"{order.cost} ms in all: the best order for these answers, of which not all are "
-            "proven best; allow more time."
+            f"proven best; no order costs less than {made.bound} ms; allow more time."
         )
-    return f"Best so far: {order.cost} ms in all; no order costs less than {order.bound} ms."
+    return f"Best so far: {order.cost} ms in all; no order costs less than {made.bound} ms."

@@ -22,6 +22,7 @@ from tune.key import Key
 from tune.tune import Tune
 from undersong.advice.piece import Piece
 from undersong.advice.retuning import Retuning, retuned
+from undersong.session import WrongAnswer
 
 Amounts = dict[str, int]
 
@@ -131,21 +132,26 @@ _NOT_KEYS = ("string", "semitone", "capo-move", "join", "work")
 class TuneSet:
     """The set. places: in order; order: how good it is known to be; as_named: ms of the tunes in
     the order named, in their best tunings, None where what is asked forbids it; left_out: ways that
-    cannot be played."""
+    cannot be played; certain: every answer that was chosen among is proven best; doubt: ms by which
+    the answers may miss their best, all together, whichever are chosen."""
 
     asked: SetAsked
     places: tuple[Place, ...]
     order: SetOrder
     as_named: int | None
     left_out: tuple[LeftOut, ...]
+    certain: bool = True
+    doubt: int = 0
 
     @property
     def proven(self) -> bool:
         """Whether no order, with no choice of tunings, costs less."""
-        return self.order.proven and all(
-            place.arrangement is None or place.arrangement.proof.status == PROVEN
-            for place in self.places
-        )
+        return self.order.proven and self.certain
+
+    @property
+    def bound(self) -> int:
+        """ms below which no order can be, whatever the best answers are."""
+        return self.order.bound - self.doubt
 
     def amount(self, name: str) -> int:
         return sum(place.amounts.get(name, 0) for place in self.places)
@@ -184,11 +190,23 @@ def make_set(asked: SetAsked, watch: Watch | None = None) -> TuneSet:
         order,
         _as_named(question),
         left_out,
+        *_doubt(ways),
     )
     wrong = faults(made)
     if wrong:
-        raise RuntimeError(f"the order was thrown away because it failed its check: {wrong[0]}")
+        raise WrongAnswer(wrong)
     return made
+
+
+def _doubt(ways: Sequence[_Way]) -> tuple[bool, int]:
+    """Whether every answer is proven best; ms by which those of one way a tune may miss theirs."""
+    gaps: dict[int, int] = {}
+    certain = True
+    for way in ways:
+        if way.arrangement is not None:
+            certain = certain and way.arrangement.proof.status == PROVEN
+            gaps[way.tune] = max(gaps.get(way.tune, 0), way.arrangement.proof.gap)
+    return certain, sum(gaps.values())
 
 
 def faults(made: TuneSet) -> tuple[str, ...]:

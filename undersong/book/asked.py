@@ -46,8 +46,10 @@ def answered(
             return _cannot(error, session, conditions, name, settings)
     except (NotFound, OutOfTime) as error:
         return Answered(failures=(Failure(None, str(error), (), name, True),), timed=True)
-    except (ArrangeError, WrongAnswer) as error:
+    except ArrangeError as error:
         return Answered(failures=(Failure(None, str(error), (), name),))
+    except WrongAnswer as error:
+        return Answered(failures=(Failure(None, str(error), (), name),), lasting=False)
     except Exception as error:
         return Answered(failures=(Failure(None, fault_of_ours(error), (), name),), lasting=False)
 
@@ -111,7 +113,10 @@ def _cannot(
     error: Exception, session: Session, conditions: Conditions, name: str, settings: Settings
 ) -> Answered:
     """The reason, and what would mend it."""
-    mends, timed = _mends(session, conditions, settings)
+    try:
+        mends, timed = _mends(session, conditions, settings)
+    except (ArrangeError, NotFound, WrongAnswer):
+        mends, timed = (), False  # the reason stands all the same
     failure = Failure(None, str(error), mends, name)
     return Answered(failures=(failure,), timed=timed)
 

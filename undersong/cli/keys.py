@@ -128,6 +128,7 @@ def _wanted(
     extra: tuple[str, ...],
     rows: int,
 ) -> KeysAsked:
+    from tune.melody import sung
     from undersong.advice.combinations import Choices
     from undersong.advice.keys import KeysAsked
 
@@ -136,6 +137,11 @@ def _wanted(
     hand, weights = hand_of(asked), weights_of(asked)
     tune = tune_of(asked)
     texture = style_of(asked, tune, own).texture
+    if voice is not None and not sung(tune):
+        raise Refused(
+            f"--voice: {tune.title} has no melody, and a voice sings one: write its notes, or "
+            "name the --key instead"
+        )
 
     def style(music: Tune, instrument: Instrument) -> Style:
         return style_of(asked, music, instrument)

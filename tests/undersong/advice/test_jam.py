@@ -4,6 +4,7 @@ Sources stand by their titles; TRADE.md, "Tunings", has them all.
 """
 
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 from itertools import product
@@ -14,6 +15,7 @@ from jsonschema import Draft202012Validator
 from music21 import pitch, scale
 
 from fretboard.frets import fret_label, fret_semitones
+from fretboard.instrument import Instrument
 from fretboard.presets import instrument
 from scoring.harmony_modes import offers
 from solver.errors import NotPlayable
@@ -23,7 +25,7 @@ from tune.chord import pitch_class
 from tune.key import MODES, Key
 from tune.readers.chart.fields import read_key
 from undersong.advice.cadence import cadence
-from undersong.advice.jam import Evening, Jam, Prices, Sitting, sit_down
+from undersong.advice.jam import Evening, Jam, KeyPlayed, Prices, Sitting, sit_down
 from undersong.advice.jam_document import jam_json, jam_schema
 from undersong.advice.jam_text import jam_text
 from undersong.advice.lying_open import open_strings, scales
@@ -188,6 +190,51 @@ def test_a_key_that_cannot_be_played_says_why_and_counts_first() -> None:
             assert [capo for capo, _ in unplayed.why] == [0, 2]
             assert "cannot be played: the bass string has no" in unplayed.why[0][1]
     assert "Bb major cannot be played (nor with the capo at 1): without a capo" in jam_text(jam)
+
+
+def _faked(costs: dict[tuple[str, int], int], unproven: tuple[str, int]) -> Callable[..., object]:
+    """(key, capo) → ms, in place of solving; where nothing is told the key cannot be played."""
+
+    def in_key(key: Key, capo: int, *_: object) -> KeyPlayed | str:
+        if (str(key), capo) not in costs:
+            return "cannot be played"
+        known = (str(key), capo) != unproven
+        cost = costs[str(key), capo]
+        return KeyPlayed(key, capo, cost, known, (), (), (), 0 if known else 500)
+
+    return in_key
+
+
+def test_an_unproven_cadence_that_no_capo_was_chosen_for_is_no_proof(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Under the other capo the key may cost 500 ms less than what was found there."""
+    costs = {("D major", 0): 1000, ("D major", 5): 1200}
+    monkeypatch.setattr("undersong.advice.jam._in_key", _faked(costs, ("D major", 5)))
+    (sitting,) = sit_down(evening("D", capos=(0, 5))).sittings
+    assert [each.capo for each in sitting.played] == [0]
+    assert not sitting.proven
+    monkeypatch.setattr("undersong.advice.jam._in_key", _faked(costs, ("", 0)))
+    assert sit_down(evening("D", capos=(0, 5))).proven
+
+
+def test_a_key_that_comes_twice_counts_twice(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The one plays D alone, the other G alone, and D is asked for twice."""
+
+    def in_key(key: Key, capo: int, strung: Instrument, *_: object) -> KeyPlayed | str:
+        if (str(key) == "D major") != (strung.tuning == D_A_D[1]):
+            return "cannot be played"
+        return KeyPlayed(key, capo, 9000 if str(key) == "D major" else 10, True, (), (), ())
+
+    monkeypatch.setattr("undersong.advice.jam._in_key", in_key)
+    jam = sit_down(evening("D", "D", "G", capos=(0,), tunings=(D_A_A, D_A_D)))
+    assert jam.sittings[0].name == "D-A-d"
+
+
+def test_nobody_is_told_to_sit_down_where_nothing_can_be_played() -> None:
+    page = jam_text(sit_down(evening("Bb", capos=(0,))))
+    assert "0 of 1" in page
+    assert "Sit down" not in page
 
 
 def test_a_tuning_left_unfinished_is_proven_to_come_after(trade: Jam) -> None:

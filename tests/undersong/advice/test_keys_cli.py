@@ -49,6 +49,12 @@ def test_a_key_that_none_can_play_is_an_answer(tmp_path: Path) -> None:
     assert "So none is left" in done.out
 
 
+def test_a_voice_wants_a_melody() -> None:
+    done = run("keys", "third-tuesday-blues", "--voice", "tenor", *FEW)
+    assert done.code == 2
+    assert "--voice: Third Tuesday Blues has no melody" in done.told
+
+
 @pytest.mark.parametrize(
     ("options", "sentence"),
     [

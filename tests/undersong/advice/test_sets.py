@@ -1,6 +1,7 @@
 """Sets against every order and every choice of tunings, added up here from the arrangements."""
 
 import json
+from dataclasses import replace
 from itertools import pairwise, permutations, product
 from pathlib import Path
 
@@ -11,13 +12,15 @@ from fretboard.instrument import Instrument
 from scoring.evaluate import evaluate
 from scoring.set_order import JOIN_TERMS, SetPrices, relation
 from solver.errors import ArrangeError, NotPlayable, Unfulfillable
-from solver.result import Arrangement
+from solver.result import UNPROVEN, Arrangement, Proof
 from solver.watch import OutOfTime, Stopped, Watch
 from tests.undersong.advice.evenings import on, set_of
+from undersong.advice import sets
 from undersong.advice.retuning import retuned
 from undersong.advice.set_document import set_json, set_schema
 from undersong.advice.set_text import join_words, set_text
 from undersong.advice.sets import SetAsked, SetTune, TuneSet, faults, join_of, make_set
+from undersong.session import WrongAnswer
 
 D_A_D, D_A_A, D_G_D = on("D-A-d"), on("D-A-A"), on("D-G-d")
 
@@ -186,6 +189,45 @@ def test_a_way_that_cannot_be_played_is_told_and_the_other_taken(tmp_path: Path)
     assert left_out.why in " ".join(set_text(made, width=400).split())
     with pytest.raises(NotPlayable, match="Gate Left Open cannot be played as asked: bar 1"):
         make_set(set_of(tmp_path, ("gate", (bad,), "")))
+
+
+def test_an_unproven_answer_that_was_not_chosen_is_no_proof(
+    evening: TuneSet, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A tune may cost 5,000 ms less in the tuning that was not taken: no order is proven best, and
+    none is said to be above a bound that leaves that out."""
+    assert (evening.certain, evening.doubt) == (True, 0)
+    asked = set_of(tmp_path, ("gate", (D_A_D, D_A_A), ""), ("door", (D_A_D,), ""))
+    known = make_set(asked)
+    chosen = [place.instrument for place in known.places]
+    found = sets._ways
+
+    def ways(*given: object) -> tuple[object, object]:
+        real, left_out = found(*given)  # type: ignore[arg-type]
+        doubted = []
+        for way in real:
+            if way.instrument not in chosen:
+                arrangement = way.arrangement
+                gap = Proof(UNPROVEN, arrangement.asked_cost - 5000, 5000)
+                way = replace(way, arrangement=replace(arrangement, proof=gap))
+            doubted.append(way)
+        return doubted, left_out
+
+    monkeypatch.setattr(sets, "_ways", ways)
+    made = make_set(asked)
+    assert [place.instrument for place in made.places] == chosen
+    assert known.proven
+    assert not made.proven
+    assert made.bound == known.bound - 5000
+    assert "not all are proven best" in " ".join(set_text(made).split())
+
+
+def test_an_order_that_fails_its_check_is_thrown_away(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sets, "faults", lambda made: ("a tune is missing",))
+    with pytest.raises(WrongAnswer, match="a tune is missing"):
+        make_set(set_of(tmp_path, ("gate", (D_A_D,), ""), arranged=False))
 
 
 def test_the_order_named_is_told_where_it_costs_more(tmp_path: Path) -> None:
