@@ -5,7 +5,7 @@ stands, is one exact choice (``solver.set_order``). Tunes of one medley are play
 strings and the capo stay as they are, and the way from the last shape to the next tune's first
 counts as hand work. Costs are ms (``scoring.set_order``).
 
-Public: make_set, SetAsked, SetTune, TuneSet, Place, LeftOut, faults, join_of.
+Public: make_set, SetAsked, SetTune, TuneSet, Place, LeftOut, join_of.
 """
 
 from collections.abc import Iterator, Sequence
@@ -125,6 +125,9 @@ class Place:
         return names[0].replace("-", " ") if names else ""
 
 
+UNKNOWN = 1 << 40
+"""ms of doubt where none is known: more than any set costs."""
+
 _NOT_KEYS = ("string", "semitone", "capo-move", "join", "work")
 
 
@@ -151,7 +154,7 @@ class TuneSet:
     @property
     def bound(self) -> int:
         """ms below which no order can be, whatever the best answers are."""
-        return self.order.bound - self.doubt
+        return max(0, self.order.bound - self.doubt)
 
     def amount(self, name: str) -> int:
         return sum(place.amounts.get(name, 0) for place in self.places)
@@ -190,58 +193,28 @@ def make_set(asked: SetAsked, watch: Watch | None = None) -> TuneSet:
         order,
         _as_named(question),
         left_out,
-        *_doubt(ways),
+        *_doubt(asked, ways),
     )
+    from undersong.advice.set_check import faults
+
     wrong = faults(made)
     if wrong:
         raise WrongAnswer(wrong)
     return made
 
 
-def _doubt(ways: Sequence[_Way]) -> tuple[bool, int]:
-    """Whether every answer is proven best; ms by which those of one way a tune may miss theirs."""
+def _doubt(asked: SetAsked, ways: Sequence[_Way]) -> tuple[bool, int]:
+    """Whether every answer is proven best; ms by which those of one way a tune may miss theirs, at
+    their price: of a medley nothing is known, since other answers have other joins."""
     gaps: dict[int, int] = {}
     certain = True
     for way in ways:
         if way.arrangement is not None:
             certain = certain and way.arrangement.proof.status == PROVEN
             gaps[way.tune] = max(gaps.get(way.tune, 0), way.arrangement.proof.gap)
-    return certain, sum(gaps.values())
-
-
-def faults(made: TuneSet) -> tuple[str, ...]:
-    """What is wrong with a set: every rule and sum anew, without the solver."""
-    asked, places = made.asked, made.places
-    wrong = []
-    numbers = [
-        next(at for at, one in enumerate(asked.tunes) if one is place.tune) for place in places
-    ]
-    if sorted(numbers) != list(range(len(asked.tunes))):
-        wrong.append("a tune is missing or played twice")
-    if asked.first is not None and numbers[0] != asked.first:
-        wrong.append("another tune is first")
-    if asked.last is not None and numbers[-1] != asked.last:
-        wrong.append("another tune is last")
-    row = 0
-    for at, place in enumerate(places):
-        alike = at > 0 and place.tune.tune.key == places[at - 1].tune.tune.key
-        row = row + 1 if alike else 1
-        if asked.in_a_row is not None and row > asked.in_a_row:
-            wrong.append(f"{row} tunes in {place.tune.tune.key} follow one another")
-        if place.joined and place.retuning is not None and not place.retuning.nothing:
-            wrong.append(f"strings or capo change within a medley before {place.tune.title}")
-        if place.instrument not in place.tune.instruments:
-            wrong.append(f"{place.tune.title} is in a tuning that it was not given")
-    for group in asked.medleys.values():
-        spots = sorted(numbers.index(tune) for tune in group)
-        if spots[-1] - spots[0] != len(spots) - 1:
-            wrong.append("a medley is parted")
-    total = sum(place.cost for place in places)
-    if total != made.order.cost:
-        wrong.append(f"the search counted {made.order.cost} ms, the places {total}")
-    if made.order.cost < made.order.bound:
-        wrong.append("the order costs less than its bound")
-    return tuple(wrong)
+    if asked.medleys and not certain:
+        return False, UNKNOWN
+    return certain, asked.prices["work"] * sum(gaps.values())
 
 
 def _ways(asked: SetAsked, watch: Watch) -> tuple[list[_Way], tuple[LeftOut, ...]]:

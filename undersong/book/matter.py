@@ -3,6 +3,7 @@
 Public: contents_of, failures_of, index_sections, CONTENTS, FAILED.
 """
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -145,4 +146,6 @@ def _reason(failure: Failure, levels: Sequence[int]) -> str:
         reason += "."
     if which:
         return f"{', '.join(which).capitalize()}: {reason}"
+    if re.match(r"\S+\.\w+[:,]", reason):
+        return reason  # it begins with the name of a file, which has its own letters
     return f"{reason[:1].upper()}{reason[1:]}"

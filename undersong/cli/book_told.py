@@ -71,7 +71,8 @@ def tell_book(made: Book, folder: Path) -> None:
         f"{_many(sum(entry.page_count for entry in there), 'page')} of music"
     )
     if made.kept:
-        kept = "all were" if made.kept == len(entries) else f"{made.kept} of them were"
+        some = f"{made.kept} of them {'was' if made.kept == 1 else 'were'}"
+        kept = "all were" if made.kept == len(entries) > 1 else some
         click.echo(f"{kept} finished by an earlier run and were not made anew")
     if made.removed:
         click.echo(f"{_many(made.removed, 'file')} that no tune of the book needs any more removed")

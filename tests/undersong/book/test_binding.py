@@ -23,7 +23,7 @@ from undersong.book.drawing import draw_tune
 from undersong.book.entry import Entry, Failure
 from undersong.book.front import READING
 from undersong.book.look import look_for
-from undersong.book.matter import FAILED, contents_of, failures_of, index_sections
+from undersong.book.matter import FAILED, _reason, contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
 from undersong.sheet.engraved.signs import signed, signed_width
 from undersong.sheet.errors import SheetError
@@ -208,6 +208,18 @@ def test_bookmarks_lead_to_sections_tunes_and_versions(tmp_path: Path) -> None:
         assert title == "Tunes" or title in pages[page - 1]
     assert file.metadata is not None
     assert file.metadata.title == "Tunes of the Hall"
+
+
+@pytest.mark.parametrize(
+    ("reason", "told"),
+    [
+        ("broken.abc, line 6: no note", "broken.abc, line 6: no note."),
+        ("noise.musicxml: this is no music", "noise.musicxml: this is no music."),
+        ("there is no melody", "There is no melody."),
+    ],
+)
+def test_a_reason_begins_with_a_capital_unless_with_a_file(reason: str, told: str) -> None:
+    assert _reason(Failure(None, reason), ()) == told
 
 
 def test_what_could_not_be_made_is_told_with_reason_and_mends(tmp_path: Path) -> None:
