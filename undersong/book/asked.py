@@ -105,8 +105,10 @@ def _mends_of_level(
         own = Session(session.tune, instrument=session.instrument, hand=session.hand, style=style)
         caps = level.limits(session.instrument.capo)
         return _mends(own, replace(level.conditions(conditions), limits=caps), settings)
-    except (ArrangeError, WrongAnswer):
-        return (), False  # the reason stands with the level already
+    except (NotFound, OutOfTime):
+        return (), True  # the reason stands with the level already
+    except ArrangeError:
+        return (), False
 
 
 def _cannot(
@@ -115,8 +117,10 @@ def _cannot(
     """The reason, and what would mend it."""
     try:
         mends, timed = _mends(session, conditions, settings)
-    except (ArrangeError, NotFound, WrongAnswer):
-        mends, timed = (), False  # the reason stands all the same
+    except (NotFound, OutOfTime):
+        mends, timed = (), True  # the reason stands all the same
+    except ArrangeError:
+        mends, timed = (), False
     failure = Failure(None, str(error), mends, name)
     return Answered(failures=(failure,), timed=timed)
 

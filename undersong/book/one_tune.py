@@ -116,7 +116,6 @@ def _tune(source: Source, settings: Settings) -> Tune:
 
 
 def _made(tune: Tune, task: Task) -> Made:
-    watch = Watch(seconds=task.settings.seconds)
     files: dict[str, bytes] = {}
     told: list[Told] = []
     arrangements: list[Arrangement] = []
@@ -127,6 +126,7 @@ def _made(tune: Tune, task: Task) -> Made:
         if kept and found:
             one, documents, drawn = kept.told, kept.documents, found
         else:
+            watch = Watch(seconds=task.settings.seconds)  # its own: what was kept hangs on no other
             result = answered(tune, asking, task.source, task.settings, watch)
             lasting = lasting and result.lasting
             one, documents = _told(result, asking, task.source)
@@ -142,8 +142,9 @@ def _made(tune: Tune, task: Task) -> Made:
             pdf = _drawn(arrangements, parts, task.settings)
             pages, count = f"{PARTS}/{task.source.name}.pdf", _pages_in(pdf)
             files[pages] = pdf
-        except ValueError as error:
+        except ValueError as error:  # it may be what this machine lacks: tried again next time
             failures.append(Failure(None, f"its pages cannot be drawn: {error}"))
+            lasting = False
         except Exception as error:
             failures.append(Failure(None, fault_of_ours(error)))
             lasting = False

@@ -89,7 +89,8 @@ Such as:
     default="60",
     callback=seconds,
     show_default=True,
-    help="Seconds that one tune may take; then the best so far stands in the book, as unproven.",
+    help="Seconds that one tune may take in each texture; then the best so far stands there, as "
+    "unproven.",
 )
 @click.option(
     "--mends",

@@ -338,6 +338,24 @@ def test_a_worker_of_another_program_is_refused(source: Path) -> None:
         one_tune(task)
 
 
+def test_each_texture_has_its_own_time(source: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is kept of one must not hang on how long the one before it took."""
+    from tests.undersong.book.books import found
+
+    asked = settings("song", "drone")
+    watches = []
+    real = room.answered
+
+    def noting(*given: Any) -> object:
+        watches.append(given[-1])
+        return real(*given)
+
+    monkeypatch.setattr(room, "answered", noting)
+    one_tune(Task(found(source, source / "x", asked).sources[0], asked, ""))
+    first, second = watches
+    assert first is not second
+
+
 def _never(*_: object, **__: object) -> Made:
     raise LookupError("this is never asked")
 
