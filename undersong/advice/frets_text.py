@@ -1,18 +1,15 @@
 """Advice on frets as text.
 
-Public: frets_text, aligned.
+Public: frets_text.
 """
 
 from collections.abc import Iterator, Sequence
-from functools import partial
-from textwrap import wrap as wrap_anywhere
 
 from fretboard.frets import fret_label
 from undersong.advice.all_frets import FretsAdvice, Total
 from undersong.advice.frets import CANNOT, NO_EASIER, UNKNOWN, Outcome, Row
 from undersong.sheet.text_signs import plain
-
-wrap = partial(wrap_anywhere, break_on_hyphens=False)
+from undersong.wording import aligned, many, wrap
 
 AS_IT_IS = "as it is"
 LONGEST_NAME = 28
@@ -208,7 +205,7 @@ def _best(advice: FretsAdvice) -> str:
         return f"{named} would help{most}{alike}: with it {helped}."
     told = [
         *_helped(first),
-        *([f"of {_counted(unknown, 'tune')} it is not known"] if unknown else []),
+        *([f"of {many(unknown, 'tune')} it is not known"] if unknown else []),
     ]
     return f"One fret more to ask a maker for: {named} would help{most}{alike}: {'; '.join(told)}."
 
@@ -224,21 +221,17 @@ def _no_help(advice: FretsAdvice) -> str:
 def _helped(total: Total) -> Iterator[str]:
     """What a fret more does over many tunes."""
     if total.opened:
-        opened = _counted(len(total.opened), "more tune")
+        opened = many(len(total.opened), "more tune")
         yield f"{opened} can be played{_named(total.opened)}"
     if total.easier:
         are = "is" if total.easier == 1 else "are"
-        easier = _counted(total.easier, "tune")
+        easier = many(total.easier, "tune")
         yield f"{easier} {are} easier, by {total.saved} ms of hand work in all"
     if total.more_least == total.more_most and total.harder:
         costs = "costs" if total.harder == 1 else "cost"
-        yield f"{_counted(total.harder, 'tune')} {costs} more, by {total.more_most} ms in all"
+        yield f"{many(total.harder, 'tune')} {costs} more, by {total.more_most} ms in all"
     elif total.harder:
-        yield f"{_counted(total.harder, 'tune')} may cost more, by {_more(total)} ms in all"
-
-
-def _counted(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"
+        yield f"{many(total.harder, 'tune')} may cost more, by {_more(total)} ms in all"
 
 
 def _named(titles: Sequence[str]) -> str:
@@ -249,12 +242,3 @@ def _named(titles: Sequence[str]) -> str:
 def _short(title: str) -> str:
     text = plain(title)
     return text if len(text) <= LONGEST_NAME else f"{text[: LONGEST_NAME - 3].rstrip()}..."
-
-
-def aligned(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
-    """The rows as columns, the heads above them."""
-    widths = [max(map(len, column)) for column in zip(heads, *rows, strict=True)]
-    return [
-        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-        for row in (heads, *rows)
-    ]

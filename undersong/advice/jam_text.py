@@ -4,18 +4,14 @@ Public: jam_text.
 """
 
 from collections.abc import Iterator
-from functools import partial
-from textwrap import wrap as wrap_anywhere
 
 from fretboard.frets import fret_label
 from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
-from undersong.advice.frets_text import aligned
 from undersong.advice.jam import Jam, KeyNotPlayed, KeyPlayed, Sitting
 from undersong.advice.retuning import retuned
 from undersong.sheet.text_signs import plain
-
-wrap = partial(wrap_anywhere, break_on_hyphens=False)
+from undersong.wording import aligned, wrap
 
 
 def jam_text(jam: Jam, width: int = 80, whole: bool = False) -> str:

@@ -4,20 +4,16 @@ all other combinations.
 Public: keys_text.
 """
 
-from collections.abc import Iterator, Sequence
-from functools import partial
-from textwrap import wrap as wrap_anywhere
+from collections.abc import Iterator
 
 from solver.singing import TUNEFUL
 from tune.key import Key
 from undersong.advice.combinations import Combination
-from undersong.advice.frets_text import aligned
 from undersong.advice.keys import KeyAdvice, KeyRow
 from undersong.advice.losses import bars_listed
 from undersong.compared import printed_bars
 from undersong.sheet.text_signs import plain
-
-wrap = partial(wrap_anywhere, break_long_words=True, break_on_hyphens=False)
+from undersong.wording import aligned, listed, many, wrap
 
 
 def keys_text(advice: KeyAdvice, texture: str, width: int = 80) -> str:
@@ -90,7 +86,7 @@ def _details(row: KeyRow, key: Key, texture: str) -> Iterator[str]:
 def _told(advice: KeyAdvice) -> Iterator[str]:
     """What became of the others."""
     yield (
-        f"{_counted(advice.looked_at, 'combination')} of tuning, capo and key, "
+        f"{many(advice.looked_at, 'combination')} of tuning, capo and key, "
         f"{advice.problems} different for the hand."
     )
     for why, count in advice.cannot:
@@ -101,10 +97,10 @@ def _told(advice: KeyAdvice) -> Iterator[str]:
         key = advice.asked.tune.key.transposed(near.combination.semitones)
         yield (
             f"Nearest to that: {near.combination.words()} in {key} lacks "
-            f"{_listed(tuple(names))} in {bars}."
+            f"{listed(tuple(names))} in {bars}."
         )
     if advice.unsung:
-        yield f"{_counted(advice.unsung, 'key')} the voice cannot sing in any octave."
+        yield f"{many(advice.unsung, 'key')} the voice cannot sing in any octave."
     if advice.ruled_out:
         yield (
             f"{advice.ruled_out} others are proven to win no place: none of them costs less than "
@@ -117,11 +113,3 @@ def _told(advice: KeyAdvice) -> Iterator[str]:
         )
     if not advice.rows and not advice.not_looked_at:
         yield "So none is left: try more tunings, capos, keys or extra frets."
-
-
-def _counted(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"
-
-
-def _listed(names: Sequence[str]) -> str:
-    return " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)

@@ -4,8 +4,7 @@ Public: set_text, tuning_name.
 """
 
 from collections.abc import Iterator
-from functools import cache, partial
-from textwrap import wrap as wrap_anywhere
+from functools import cache
 
 from fretboard import presets
 from fretboard.frets import fret_label
@@ -13,11 +12,10 @@ from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
 from scoring.choice import Choice
 from solver.result import PROVEN
-from undersong.advice.frets_text import aligned
 from undersong.advice.sets import Place, TuneSet
 from undersong.sheet.text_signs import plain
+from undersong.wording import aligned, many, wrap
 
-wrap = partial(wrap_anywhere, break_on_hyphens=False)
 _HEADS = ("", "tune", "key", "follows", "tuning", "capo", "between", "work")
 
 
@@ -132,19 +130,15 @@ def _shape(choice: Choice, instrument: Instrument) -> str:
     return "-".join("x" if fret < 0 else instrument.label(fret) for fret in frets)
 
 
-def _counted(number: int, what: str) -> str:
-    return f"{number} {what}{'' if number == 1 else 's'}"
-
-
 def _totals(made: TuneSet) -> str:
     prices = made.asked.prices
     work = made.amount("work") * prices["work"]
     anew = made.amount("string")
     told = [
-        f"{_counted(anew, 'string')} tuned anew, by {_counted(made.amount('semitone'), 'semitone')}"
+        f"{many(anew, 'string')} tuned anew, by {many(made.amount('semitone'), 'semitone')}"
         if anew
         else "no string tuned anew",
-        _counted(made.amount("capo-move"), "capo move"),
+        many(made.amount("capo-move"), "capo move"),
     ]
     between = made.order.cost - work
     text = f"Between the tunes: {', '.join(told)}; {between} ms with how the keys follow"

@@ -25,10 +25,11 @@ from undersong.book.indexes import INDEX_BY
 from undersong.book.look import look_for
 from undersong.book.matter import contents_of, failures_of, index_sections
 from undersong.book.paged import Mark, PagedFile
-from undersong.book.words import listed, shown
+from undersong.book.words import shown
 from undersong.sheet.errors import SheetError
 from undersong.sheet.lettering import POINT
 from undersong.sheet.page_options import PageOptions
+from undersong.wording import listed
 
 if TYPE_CHECKING:
     from pypdf import PdfReader

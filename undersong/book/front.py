@@ -10,12 +10,13 @@ from undersong.book.columns import Row, Section, page_svg
 from undersong.book.entry import Entry, Part
 from undersong.book.lines import text_rows
 from undersong.book.look import Look
-from undersong.book.words import listed, shown, tuning_words
+from undersong.book.words import shown, tuning_words
 from undersong.sheet.engraved.signs import signed
 from undersong.sheet.lettering import POINT, rule, words, wrapped
 from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import SANS, SERIF
 from undersong.sheet.text_signs import FINGER_WORDS
+from undersong.wording import listed, many
 
 READING = "How the pages are read"
 
@@ -78,7 +79,7 @@ def _told(entries: Sequence[Entry]) -> Iterator[str]:
     if not parts:
         yield "No tune could be made."
         return
-    yield f"{_many(tunes, 'tune')} for the fretted dulcimer"
+    yield f"{many(tunes, 'tune')} for the fretted dulcimer"
     textures = list(dict.fromkeys(part.texture for part in parts))
     told = listed(textures)
     levels = sorted({part.level for part in parts if part.level is not None})
@@ -87,7 +88,7 @@ def _told(entries: Sequence[Entry]) -> Iterator[str]:
     elif levels:
         told += f", level {levels[0]}"
     if len(parts) > tunes:
-        told += f": {_many(len(parts), 'version')}"
+        told += f": {many(len(parts), 'version')}"
     yield f"{told[:1].upper()}{told[1:]}"
     yield _tunings(parts)
 
@@ -97,10 +98,6 @@ def _tunings(parts: Sequence[Part]) -> str:
     if len(found) > _MOST_TUNINGS:
         return f"In {len(found)} tunings"
     return f"Tuning{'s' * (len(found) > 1)} {'; '.join(found)}"
-
-
-def _many(count: int, what: str) -> str:
-    return f"{count} {what}{'s' * (count != 1)}"
 
 
 def reading_of(entries: Sequence[Entry], options: PageOptions, look: Look) -> Section:
@@ -174,7 +171,7 @@ def _figures(parts: Sequence[Part]) -> Iterator[str]:
     unproven = sum(not part.proven for part in parts)
     if unproven:
         yield (
-            f"{_many(unproven, 'version')} of {len(parts)}: not proven to be the best, as the time "
+            f"{many(unproven, 'version')} of {len(parts)}: not proven to be the best, as the time "
             "was up; the page says how near it is."
         )
     yield (

@@ -21,7 +21,7 @@ from undersong.book.parting import parted
 from undersong.book.source import Source
 from undersong.conditions_file import SUFFIX as CONDITIONS
 from undersong.conditions_file import beside, read_wishes
-from undersong.desk.names import plain_name
+from undersong.file_names import plain_name
 
 _SUFFIXES = {suffix: name for name, form in FORMS.items() for suffix in form.suffixes}
 _NAME = 60

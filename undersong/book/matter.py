@@ -21,8 +21,9 @@ from undersong.book.lines import (
     text_rows,
 )
 from undersong.book.look import Look
-from undersong.book.words import key_words, listed, shown, tuning_words
+from undersong.book.words import key_words, shown, tuning_words
 from undersong.sheet.lettering import POINT
+from undersong.wording import listed
 
 CONTENTS = "Contents"
 FAILED = "What could not be made"

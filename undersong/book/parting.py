@@ -10,7 +10,7 @@ from pathlib import PurePath
 from tune.readers.abc.file import chosen_tune, split_file
 from tune.readers.source import as_text
 from undersong.book.source import Source
-from undersong.desk.names import plain_name
+from undersong.file_names import plain_name
 
 _NEWLINE = re.compile(r"\r\n|\r|\n")
 _NAME = 60

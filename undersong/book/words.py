@@ -4,12 +4,11 @@ A reader looks for "The Vicar's Piano" under V, takes É for E and ignores marks
 10th reel behind the 2nd. Words are compared one by one, so that "Long Way" comes before "Longing"
 (common practice of indexes, no source).
 
-Public: shown, sort_key, turned, initial, key_words, key_order, tuning_words, natural, listed.
+Public: shown, sort_key, turned, initial, key_words, key_order, tuning_words, natural.
 """
 
 import re
 import unicodedata
-from collections.abc import Sequence
 
 from undersong.sheet.text_signs import plain
 
@@ -90,8 +89,3 @@ def tuning_words(tuning: str, capo: str) -> str:
     """``D3-A3-D4, capo at 1``; strings bass to melody."""
     strings = "-".join(key_words(name) for name in tuning.split())
     return f"{strings}, capo at {capo}" if capo not in ("", "0") else strings
-
-
-def listed(names: Sequence[str]) -> str:
-    """``song, solo and drone``."""
-    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import click
 
 from undersong.cli.endings import say
+from undersong.wording import many
 
 if TYPE_CHECKING:
     from undersong.book.entry import Entry
@@ -67,15 +68,15 @@ def tell_book(made: Book, folder: Path) -> None:
     entries = made.entries
     there = [entry for entry in entries if entry.pages]
     click.echo(
-        f"{folder}: {_many(len(entries), 'tune')}, {len(there)} in the book on "
-        f"{_many(sum(entry.page_count for entry in there), 'page')} of music"
+        f"{folder}: {many(len(entries), 'tune')}, {len(there)} in the book on "
+        f"{many(sum(entry.page_count for entry in there), 'page')} of music"
     )
     if made.kept:
         some = f"{made.kept} of them {'was' if made.kept == 1 else 'were'}"
         kept = "all were" if made.kept == len(entries) > 1 else some
         click.echo(f"{kept} finished by an earlier run and were not made anew")
     if made.removed:
-        click.echo(f"{_many(made.removed, 'file')} that no tune of the book needs any more removed")
+        click.echo(f"{many(made.removed, 'file')} that no tune of the book needs any more removed")
     slow = sorted(made.seconds.items(), key=lambda item: (-item[1], item[0]))[:SLOWEST]
     if slow:
         click.echo("slowest:")
@@ -115,7 +116,3 @@ def _which(texture: str, level: int | None) -> str:
 
 def _named(entry: Entry) -> str:
     return f"{entry.number}. {entry.title}"
-
-
-def _many(count: int, what: str) -> str:
-    return f"{count} {what}{'s' * (count != 1)}"

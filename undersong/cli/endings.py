@@ -1,13 +1,13 @@
 """How a command may end when something is wrong: an exit code and one line on stderr.
 
-Public: Ending, ending, complaint, naming, say, Refused, ANSWER, BAD_INPUT, UNPROVEN, OUR_FAULT,
-INTERRUPTED, PIPE_GONE, STOPPED.
+Public: Ending, ending, complaint, naming, say, not_proven, Refused, ANSWER, BAD_INPUT, UNPROVEN,
+OUR_FAULT, INTERRUPTED, PIPE_GONE, STOPPED.
 """
 
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import NamedTuple
+from typing import NamedTuple, NoReturn
 
 import click
 
@@ -42,6 +42,12 @@ def naming(option: str) -> Iterator[None]:
 def say(line: str) -> None:
     """One line on stderr, whatever line breaks a file's name or a library put into it."""
     print("undersong: " + " ".join(line.split()), file=sys.stderr)
+
+
+def not_proven() -> NoReturn:
+    """Ends a report that is not proven throughout."""
+    say("not everything is proven; allow more time with --time-limit")
+    raise click.exceptions.Exit(UNPROVEN)
 
 
 def ending(error: BaseException) -> Ending | None:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
+from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, changed, hand_of, instrument_of, style_of, weights_of
 from undersong.cli.conditions import ConditionsAsked, condition_options, conditions_of
-from undersong.cli.endings import ANSWER, UNPROVEN, Refused, naming, say
+from undersong.cli.endings import ANSWER, Refused, naming, not_proven, say
 from undersong.cli.options import page_width, solving_options, time_limit
 from undersong.cli.report_files import check_targets, put_report, report_files
 from undersong.cli.searching import watched
@@ -123,8 +123,7 @@ def command(
     if not advice.rows:
         raise click.exceptions.Exit(ANSWER)
     if not advice.proven:
-        say("not everything is proven; allow more time with --time-limit")
-        raise click.exceptions.Exit(UNPROVEN)
+        not_proven()
 
 
 def _check_form(form: str) -> None:
@@ -158,8 +157,6 @@ def _advice(
     fretboards: tuple[Fretboard, ...],
     every: bool,
 ) -> FretsAdvice:
-    from solver.errors import ArrangeError
-    from tune.errors import TuneError
     from undersong.advice.all_frets import FretsAdvice, on_all
     from undersong.advice.frets import one_tune
 
@@ -172,23 +169,33 @@ def _advice(
         )
         return FretsAdvice(own, fretboards, (row,))
 
-    for one in named:
-        with suppress(TuneError, ArrangeError):  # told with the tune; what is refused is said now
-            _one_of_many(asked, wanted, one, own)
+    pieces = [(one.shown, _read(asked, wanted, one, own)) for one in named]
 
     def work(watch: Watch) -> FretsAdvice:
-        pieces = [(one.shown, partial(_one_of_many, asked, wanted, one, own)) for one in named]
         return on_all(pieces, own, fretboards, watch, asked.time_limit, every=every)
 
     return watched(work, asked.time_limit * len(named))
 
 
-def _one_of_many(asked: Asked, wanted: ConditionsAsked, named: Named, own: Instrument) -> Piece:
-    """The same, the tune's name before any complaint of what was asked for all."""
+def _read(
+    asked: Asked, wanted: ConditionsAsked, named: Named, own: Instrument
+) -> Callable[[], Piece]:
+    """One of many tunes, read now, so that what is refused is said before anything is searched;
+    what gives it, or complains of what is wrong with the tune alone when its turn comes."""
+    from solver.errors import ArrangeError
+    from tune.errors import TuneError
+
     try:
-        return _piece(asked, wanted, named, own)
+        piece = _piece(asked, wanted, named, own)
     except Refused as error:
         raise Refused(f"{named.shown}: {error.message}") from None
+    except (TuneError, ArrangeError) as error:
+        return partial(_complain, error)
+    return lambda: piece
+
+
+def _complain(error: Exception) -> NoReturn:
+    raise error
 
 
 def _piece(asked: Asked, wanted: ConditionsAsked, named: Named, own: Instrument) -> Piece:

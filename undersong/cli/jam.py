@@ -9,12 +9,12 @@ import click
 
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, weights_of
-from undersong.cli.endings import ANSWER, UNPROVEN, Refused, say
+from undersong.cli.endings import ANSWER, Refused, not_proven
 from undersong.cli.kinds import weights, whole
 from undersong.cli.options import page_width, time_limit
 from undersong.cli.report_files import check_targets, put_report, report_files
 from undersong.cli.searching import watched
-from undersong.cli.strung_ways import CAPOS, capos_of, tunings_of
+from undersong.cli.strung_ways import capos_of, strung_options, tunings_of
 
 if TYPE_CHECKING:
     from tune.key import Key
@@ -31,20 +31,7 @@ if TYPE_CHECKING:
     f"(common practice, no source). {CAUTION}",
 )
 @click.argument("keys", metavar="KEY...", nargs=-1)
-@click.option(
-    "--tunings",
-    metavar="TEXT",
-    multiple=True,
-    help="The tunings to look at, such as D-A-d,D-A-A; again for more.  [default: those of "
-    "'undersong tunings' that the strings are made for]",
-)
-@click.option(
-    "--capos",
-    metavar="FRETS",
-    default=CAPOS,
-    show_default=True,
-    help="Where a capo may sit, counted from the nut; 0 is none.",
-)
+@strung_options
 @click.option(
     "--capo-move",
     metavar="MS",
@@ -179,8 +166,7 @@ def command(
     if jam.sittings[0].not_played:
         raise click.exceptions.Exit(ANSWER)
     if not jam.proven:
-        say("not everything is proven; allow more time with --time-limit")
-        raise click.exceptions.Exit(UNPROVEN)
+        not_proven()
 
 
 def _keys(words: tuple[str, ...]) -> tuple[Key, ...]:

@@ -10,12 +10,12 @@ import click
 
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
-from undersong.cli.endings import ANSWER, UNPROVEN, Refused, naming, say
+from undersong.cli.endings import ANSWER, Refused, naming, not_proven, say
 from undersong.cli.kinds import whole
 from undersong.cli.options import TUNE_IS, page_width, time_limit, tune_options
 from undersong.cli.report_files import check_targets, put_report, report_files
 from undersong.cli.searching import watched
-from undersong.cli.strung_ways import CAPOS, capos_of, tunings_of
+from undersong.cli.strung_ways import capos_of, strung_options, tunings_of
 from undersong.cli.unheard import refuse_unheard
 
 if TYPE_CHECKING:
@@ -48,20 +48,7 @@ if TYPE_CHECKING:
     metavar="KEY",
     help="The one key in which it must be, such as G or Em.  [default: every key]",
 )
-@click.option(
-    "--tunings",
-    metavar="TEXT",
-    multiple=True,
-    help="The tunings to look at, such as D-A-d,D-A-A; again for more.  [default: those of "
-    "'undersong tunings' that the strings are made for]",
-)
-@click.option(
-    "--capos",
-    metavar="FRETS",
-    default=CAPOS,
-    show_default=True,
-    help="Where a capo may sit, counted from the nut; 0 is none.",
-)
+@strung_options
 @click.option(
     "--extra",
     metavar="FRETS",
@@ -113,8 +100,7 @@ def command(
         lambda: keys_json(advice, asked.texture),
     )
     if not advice.proven:
-        say("not everything is proven; allow more time with --time-limit")
-        raise click.exceptions.Exit(UNPROVEN)
+        not_proven()
     if not advice.rows:
         raise click.exceptions.Exit(ANSWER)
 

@@ -12,7 +12,7 @@ import click
 
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
-from undersong.cli.endings import UNPROVEN, Refused, naming, say
+from undersong.cli.endings import Refused, naming, not_proven, say
 from undersong.cli.kinds import whole
 from undersong.cli.options import page_width, solving_options, time_limit
 from undersong.cli.report_files import check_targets, put_report, report_files
@@ -145,8 +145,7 @@ def command(
     title = file.title
     put_report(to, lambda: set_text(made, title, asked.width), lambda: set_json(made, title))
     if not made.proven:
-        say("not everything is proven; allow more time with --time-limit")
-        raise click.exceptions.Exit(UNPROVEN)
+        not_proven()
 
 
 def _set_file(tunes: Sequence[str], choose: str | None) -> SetFile:

@@ -1,20 +1,49 @@
 """Tunings and capos that a player would take, of which the best are looked for.
 
-Public: CAPOS, capos_of, tunings_of.
+Public: strung_options, capos_of, tunings_of.
 """
 
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
 
 from undersong.cli.endings import naming, say
 
 if TYPE_CHECKING:
     from fretboard.instrument import Instrument
 
-CAPOS = "0,1,3,4"
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+_CAPOS = "0,1,3,4"
 """Where a capo may sit if nobody says it: where the trade puts it."""
+
+_OPTIONS = (
+    click.option(
+        "--tunings",
+        metavar="TEXT",
+        multiple=True,
+        help="The tunings to look at, such as D-A-d,D-A-A; again for more.  [default: those of "
+        "'undersong tunings' that the strings are made for]",
+    ),
+    click.option(
+        "--capos",
+        metavar="FRETS",
+        default=_CAPOS,
+        show_default=True,
+        help="Where a capo may sit, counted from the nut; 0 is none.",
+    ),
+)
+
+
+def strung_options(function: Function) -> Function:
+    """Gives a click command the choice of tunings and capos."""
+    for option in reversed(_OPTIONS):
+        function = option(function)
+    return function
 
 
 def capos_of(text: str, own: Instrument) -> tuple[int, ...]:

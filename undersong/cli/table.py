@@ -8,16 +8,15 @@ from collections.abc import Sequence
 
 import click
 
+from undersong.wording import aligned
+
 
 def show(heads: Sequence[str], rows: Sequence[Sequence[str]], after: str = "") -> None:
     """Prints a table, and under it a paragraph where one is given."""
     if sys.stdout.isatty():
         _ruled(heads, rows, after)
         return
-    widths = [max(map(len, column)) for column in zip(heads, *rows, strict=True)]
-    for row in (heads, *rows):
-        cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
-        click.echo("  ".join(cells).rstrip())
+    click.echo("\n".join(aligned(heads, rows)))
     if after:
         click.echo()
         click.echo(after)

@@ -9,7 +9,7 @@ import click
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
-from undersong.cli.endings import UNPROVEN, Refused, say
+from undersong.cli.endings import Refused, not_proven
 from undersong.cli.handed_in import answer_in, refuse_settings
 from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
@@ -82,5 +82,4 @@ def command(
     explanation = watched(work, limit)
     click.echo(explanation_text(explanation, width, from_capo), nl=False)
     if not explanation.proven:
-        say("not everything is proven; allow more time with --time-limit")
-        raise click.exceptions.Exit(UNPROVEN)
+        not_proven()

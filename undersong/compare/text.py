@@ -10,8 +10,6 @@ Public: comparison_text.
 """
 
 from collections.abc import Iterator, Sequence
-from functools import partial
-from textwrap import wrap as wrap_anywhere
 
 from solver.result import Arrangement
 from undersong.compare import Comparison, Row
@@ -20,8 +18,7 @@ from undersong.compare.side import Side
 from undersong.compared import printed_bars
 from undersong.sheet.folding import fold
 from undersong.sheet.text_signs import plain
-
-wrap = partial(wrap_anywhere, break_on_hyphens=False)
+from undersong.wording import wrap
 
 _NUMBER = 4
 _TIED = "\N{NO-BREAK SPACE}"

@@ -6,12 +6,12 @@ Public: filed, handout.
 from starlette.responses import Response
 
 from solver.result import Arrangement
-from undersong.desk.names import plain_name
 from undersong.desk.questions import for_levels
 from undersong.desk.refused import Refusal
 from undersong.desk.settings import begun
 from undersong.desk.store import Store
 from undersong.desk.work import work_in
+from undersong.file_names import plain_name
 from undersong.sheet.json_node import Node
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.paper import Paper, paper

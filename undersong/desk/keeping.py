@@ -13,9 +13,9 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from undersong.desk.names import plain_name
 from undersong.desk.refused import Refusal
 from undersong.desk.work import Work, work_in, work_out
+from undersong.file_names import plain_name
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_node import Node, parse
 from undersong.sheet.write import put_file

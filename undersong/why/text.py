@@ -4,8 +4,6 @@ Public: explanation_text, room_words.
 """
 
 from collections.abc import Iterator
-from functools import partial
-from textwrap import wrap as wrap_anywhere
 
 from scoring.terms import TERMS
 from undersong.compare.shown import shown_beats, shown_hands
@@ -14,8 +12,7 @@ from undersong.sheet.text_signs import plain
 from undersong.why import Account, Explanation
 from undersong.why.others import sentence
 from undersong.why.room import Room
-
-wrap = partial(wrap_anywhere, break_on_hyphens=False)
+from undersong.wording import wrap
 
 
 def explanation_text(found: Explanation, width: int = 80, from_capo: bool = False) -> str:
