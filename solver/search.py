@@ -114,7 +114,7 @@ class Search:
                 raise Unfulfillable("no way leads through the tune as asked")
             if conditions.limits is not None:
                 free = self.question(weights, replace(conditions, limits=None), (), watch)
-                refuse_limits(graph, free.costs, conditions.limits, self.tune, self.recalled)
+                refuse_limits(graph, free.costs, conditions.limits, self.tune)
             refuse_link(graph.moments, furthest(graph, costs), self.tune)
         question = replace(whole, ahead=ahead)
         if not explain and question.chain_only and conditions.costliest is None:

@@ -113,25 +113,6 @@ class _Room:
         limits = level.limits(version.session.instrument.capo)
         return cls(question, limits, version.least, search.recalled, watch)
 
-    @classmethod
-    def untimed(cls, version: "Version", watch: Watch) -> "_Room | None":
-        """With nothing in the graph that the level's own limits rule out, but with all the time
-        that there is; None where they leave some moment no shape at all."""
-        limits = version.level.limits(version.session.instrument.capo)
-        free = None if limits is None else _but(limits, "time", None)
-        asked = replace(version.base, limits=free, quotas=())
-        search = version.session.search
-        try:
-            question = search.question(version.weights, asked, watch=watch, lean=True)
-        except ArrangeError:
-            return None
-        return cls(question, limits, version.least, search.recalled, watch)
-
-    def leaves_time(self, most: int | None) -> bool:
-        """Whether a cap on the share of time leaves a way beside the level's other limits; of
-        a graph of nothing else than those."""
-        return self.leaves(Limits.of(time=most))
-
     def possible(self, caps: Mapping[int, int]) -> bool:
         """Whether the level's own limits and those of bars leave a way."""
         graph, costs = self.question.graph, self._with(caps)
@@ -198,24 +179,17 @@ def nearest(version: "Version", watch: Watch) -> tuple[str, ...]:
     limits = room.limits
     if limits is None or not room.leaves(None):
         return ()
-    untimed = _Room.untimed(version, watch)
-
-    def leaves(name: str, value: int) -> bool:
-        if name != "time":
-            return room.leaves(_but(limits, name, value))
-        return untimed is not None and untimed.leaves_time(value)
-
     out: list[str] = []
     for name, top, words in _CAPS:
         value = getattr(limits, name)
-        if value is None or not leaves(name, top):
+        if value is None or not room.leaves(_but(limits, name, top)):
             continue
         low, high = value, top
-        if untimed is not None and untimed.leaves_time(limits.time):
+        if room.leaves(limits):
             return ()
         while high - low > 1:
             middle = (low + high) // 2
-            if leaves(name, middle):
+            if room.leaves(_but(limits, name, middle)):
                 high = middle
             else:
                 low = middle
@@ -227,7 +201,7 @@ def nearest(version: "Version", watch: Watch) -> tuple[str, ...]:
     return tuple(out)
 
 
-def _but(limits: Limits, name: str, value: int | bool | None) -> Limits | None:
+def _but(limits: Limits, name: str, value: int | bool) -> Limits | None:
     """The limits with another value for one."""
     values = {each.name: getattr(limits, each.name) for each in fields(limits)}
     return Limits.of(**{**values, name: value})
