@@ -25,6 +25,7 @@ A hand's place is told to the centimetre, no more sharply than a hand is placed.
 
 
 _ANY_PITCH = 50
+"""Of every string, where how they are tuned does not matter."""
 
 
 def open_places(instrument: Instrument, highest: int) -> tuple[int, ...]:
