@@ -22,6 +22,9 @@ from solver.watch import OutOfTime, Standing, Stopped, Watch
 DEPOT = 0
 """The circuit's first node, before the first tune and after the last; way n is node n + 1."""
 
+SECOND_LOOK = 1.0
+"""Seconds that a second look at an INFEASIBLE may always take, however little time is left."""
+
 
 @dataclass(frozen=True)
 class SetQuestion:
@@ -53,6 +56,15 @@ class SetQuestion:
     def tunes(self) -> int:
         return len(self.key)
 
+    @property
+    def at_least(self) -> int:
+        """ms of the tunes themselves, each in its cheapest way: no order costs less, for steps
+        cost nothing at best."""
+        cheapest: dict[int, int] = {}
+        for tune, own in zip(self.tune, self.own, strict=True):
+            cheapest[tune] = min(own, cheapest.get(tune, own))
+        return sum(cheapest.values())
+
     def cost(self, ways: Sequence[int]) -> int | None:
         """ms of that order, None where a step in it cannot be."""
         total = self.begin[ways[0]] + sum(self.own[way] for way in ways)
@@ -76,18 +88,25 @@ class SetOrder:
     settled: bool
 
 
-def order_set(question: SetQuestion, watch: Watch | None = None) -> SetOrder:
-    """The cheapest order. Raises Unfulfillable where there is proven to be none, OutOfTime and
-    Stopped where none is known yet."""
+def order_set(
+    question: SetQuestion, watch: Watch | None = None, known: Sequence[int] = ()
+) -> SetOrder:
+    """The cheapest order; known: one that holds what is asked, to begin with, or nothing. Raises
+    Unfulfillable where there is proven to be none, OutOfTime and Stopped where none is known."""
     watch = Watch() if watch is None else watch
     watch.look(Standing("putting the tunes in order", 0, question.tunes))
     draft = _Draft(question)
     draft.model.minimize(draft.total)
+    if known:
+        _hint(draft, known)
     solver, status = _solved(draft, watch)
     if status == cp_model.INFEASIBLE:
         _second_look(question, watch)
         raise Unfulfillable("no order of these tunes holds what is asked")
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        cost = question.cost(known) if known else None
+        if cost is not None:
+            return SetOrder(tuple(known), cost, question.at_least, False, False)
         watch.look()
         raise OutOfTime(
             f"{watch.seconds:g} s were not enough to find any order; allow more time, or ask for "
@@ -106,17 +125,19 @@ def order_set(question: SetQuestion, watch: Watch | None = None) -> SetOrder:
 
 def least_in_a_row(question: SetQuestion, watch: Watch | None = None) -> int | None:
     """The least number of tunes of one key in a row that any order has; None where not even
-    leaving that out gives an order."""
+    leaving that out gives an order. Raises OutOfTime, NotFound and Stopped where that cannot be
+    told."""
     watch = Watch() if watch is None else watch
     most = max(Counter(question.key).values())
     for count in range(1, most + 1):
-        draft = _Draft(replace(question, in_a_row=count))
-        _, status = _solved(draft, watch)
+        asked = replace(question, in_a_row=count)
+        _, status = _solved(_Draft(asked), watch)
         if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return count
         if status != cp_model.INFEASIBLE:
             watch.look()
             raise OutOfTime("there was no time to see what can be; allow more time")
+        _second_look(asked, watch)
     return None
 
 
@@ -210,7 +231,8 @@ class _Draft:
 
 
 def _settled(draft: _Draft, found: SetOrder, watch: Watch) -> SetOrder:
-    """The first of all orders that cost as much, place by place; as it was where time runs out."""
+    """The first of all orders that cost as much, place by place; as far as that is known where
+    time runs out, since the order is proven already."""
     asked, model = draft.question, draft.model
     ways, tail, free = found.ways, DEPOT, set(range(asked.tunes))
     for place in range(asked.tunes):
@@ -219,9 +241,10 @@ def _settled(draft: _Draft, found: SetOrder, watch: Watch) -> SetOrder:
             way for way in range(now) if asked.tune[way] in free and (tail, way + 1) in draft.arc
         ]
         if earlier:
-            if not watch.left:
+            try:
+                watch.look(Standing("settling equal orders", place, asked.tunes, found.cost))
+            except OutOfTime:
                 return replace(found, ways=ways)
-            watch.look(Standing("settling equal orders", place, asked.tunes, found.cost))
             options = [*earlier, now]
             model.add_exactly_one(draft.arc[tail, way + 1] for way in options)
             first = sum(way * draft.arc[tail, way + 1] for way in options)
@@ -253,7 +276,7 @@ def _hint(draft: _Draft, ways: Sequence[int]) -> None:
 def _second_look(question: SetQuestion, watch: Watch) -> None:
     """A second, differently made search must not find an order; NotFound where it cannot tell."""
     draft = _Draft(question)
-    solver = _solver(max(1.0, watch.left), seed=2)
+    solver = _solver(max(SECOND_LOOK, watch.left), seed=2)
     solver.parameters.cp_model_presolve = False
     solver.parameters.linearization_level = 0
     status = _run(solver, draft, watch)

@@ -4,12 +4,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise, permutations, product
 from random import Random
+from typing import Any
 
 import pytest
+from ortools.sat.python import cp_model
 
-from solver.errors import ArrangeError, Unfulfillable
+from solver import set_order
+from solver.errors import ArrangeError, NotFound, Unfulfillable
 from solver.set_order import SetQuestion, least_in_a_row, order_set
-from solver.watch import OutOfTime, Stopped, Watch
+from solver.watch import OutOfTime, Standing, Stopped, Watch
 
 
 def made(seed: int, tunes: int, most_ways: int, *, plain: bool = False) -> SetQuestion:
@@ -168,3 +171,72 @@ def test_questions_that_cannot_be(wrong: dict[str, object]) -> None:
     right = SetQuestion((0, 1), (0, 0), (0, 0), ((None, 1), (1, None)), ("D", "G"))
     with pytest.raises(ArrangeError):
         replace(right, **wrong)  # type: ignore[arg-type]
+
+
+def test_the_least_in_a_row_is_looked_at_a_second_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An INFEASIBLE that is wrong, or that nobody else can confirm, tells no least."""
+    asked = replace(made(3, 4, 1, plain=True), key=tuple("DDGG"))
+    assert least_in_a_row(asked) == 1
+    honest = set_order._run
+
+    def at_once(solver: Any, draft: Any, watch: Watch) -> Any:
+        """As a broken first search would have it."""
+        if solver.parameters.cp_model_presolve:
+            return cp_model.INFEASIBLE
+        return honest(solver, draft, watch)
+
+    monkeypatch.setattr(set_order, "_run", at_once)
+    with pytest.raises(RuntimeError, match="found an order where it had said that there is none"):
+        least_in_a_row(asked)
+    silent = {True: cp_model.INFEASIBLE, False: cp_model.UNKNOWN}
+    monkeypatch.setattr(
+        set_order, "_run", lambda solver, *_: silent[solver.parameters.cp_model_presolve]
+    )
+    with pytest.raises(NotFound, match="no proof that there is none"):
+        least_in_a_row(asked)
+
+
+class LateWhileSettling(Watch):
+    """The time ends between a proven order and the first look at orders that cost as much."""
+
+    def look(self, standing: Standing | None = None) -> None:
+        if standing is not None and standing.stage == "settling equal orders":
+            raise OutOfTime("no time")
+        super().look(standing)
+
+
+def test_a_proven_order_outlives_the_time() -> None:
+    free = ((None, 0, 0), (0, None, 0), (0, 0, None))
+    asked = SetQuestion((0, 1, 2), (0,) * 3, (0,) * 3, free, tuple("DGA"))
+    assert order_set(asked).settled
+    late = order_set(asked, LateWhileSettling(), known=(2, 1, 0))
+    assert (late.cost, late.bound, late.proven, late.settled) == (0, 0, True, False)
+
+
+def test_a_known_order_is_where_the_search_begins(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It comes out where time ends before another is found, and changes no answer."""
+    for seed in range(20):
+        asked = made(seed, 4, 2)
+        every_way = [ways for _, ways in every(asked)]
+        if every_way:
+            assert order_set(asked, known=max(every_way)) == order_set(asked)
+    hints = []
+
+    def no_time(draft: Any, watch: Watch) -> Any:
+        hints.append(dict(zip(*_hint_of(draft), strict=True)))
+        return None, cp_model.UNKNOWN
+
+    monkeypatch.setattr(set_order, "_solved", no_time)
+    asked = made(3, 5, 2, plain=True)
+    known = next(ways for _, ways in every(asked))
+    found = order_set(asked, known=known)
+    assert (found.ways, found.cost, found.proven) == (known, asked.cost(known), False)
+    assert found.bound <= min(every(asked))[0]
+    assert sum(hints[0].values()) == 2 * len(known) + 1  # arcs with the depot's two, and ways
+    with pytest.raises(OutOfTime, match="were not enough to find any order"):
+        order_set(asked)
+
+
+def _hint_of(draft: Any) -> tuple[list[int], list[int]]:
+    hint = draft.model.proto.solution_hint
+    return list(hint.vars), list(hint.values)
