@@ -34,6 +34,7 @@ from solver.conditions import Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes, learned
 from solver.graph import ChoiceGraph, build_graph
+from solver.held import Held
 from solver.links import Link
 from solver.moments import moments_of
 from solver.passes import Costs, Explored, TooWide, explore, outlook
@@ -126,10 +127,10 @@ def _enumerated(tune: Tune, style: Style, runs: int) -> _Instance:
     """The instance, enumerated and passed over so many times, and once before to warm up."""
     on, by = instrument(), hand()
     moments = moments_of(tune, style, len(on.courses))
-    made = _Instance(tune, build_graph(moments, on, by, style))
+    made = _Instance(tune, build_graph(moments, Held(on, by, style)))
     for _ in range(runs):
         begun = time.process_time()
-        made.graph = build_graph(moments, on, by, style)
+        made.graph = build_graph(moments, Held(on, by, style))
         weighed = time.process_time()
         costs = Costs.of(made.graph, Weights())
         ahead = outlook(made.graph, costs)

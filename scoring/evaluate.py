@@ -23,6 +23,7 @@ from scoring.terms import (
     HAND_TERMS,
     LINE_TERMS,
     PAIR_TERMS,
+    SHAPE_TERMS,
     STAND_TERMS,
     TERMS,
     VOICE_TERMS,
@@ -35,6 +36,7 @@ Table = dict[str, Ints]
 """Term name → (moments,) its amounts."""
 
 _BY_LOOK: tuple[Term, ...] = (
+    *SHAPE_TERMS,
     *STAND_TERMS,
     *FINGER_TERMS,
     *HAND_TERMS,
@@ -108,8 +110,10 @@ def _alike(keys: Sequence[Key]) -> Iterator[tuple[Key, Rows]]:
 
 
 def _count_stands(table: Table, passage: Stands, rows: Rows, moment: Moment) -> None:
-    for term in STAND_TERMS:
-        table[term.about.name][rows] = term.amount(passage, moment)
+    for shape in SHAPE_TERMS:
+        table[shape.about.name][rows] = shape.amount(passage.shapes)
+    for stand in STAND_TERMS:
+        table[stand.about.name][rows] = stand.amount(passage, moment)
 
 
 def _count_moves(table: Table, move: Move, rows: Rows) -> None:

@@ -3,6 +3,7 @@
 A term's function returns whole, non-negative amounts that no weight touches; its cost is weight ×
 amount, in ms of hand work. Terms differ by what they look at:
 
+    ShapeTerm   one hand shape, whatever sounds
     StandTerm   one moment: its shape, the bass note's role, what has been heard
     FingerTerm  one finger's way between two moments; counted for all five
     HandTerm    the hand's way between two moments
@@ -12,7 +13,7 @@ amount, in ms of hand work. Terms differ by what they look at:
 
 The narrower a term looks, the faster a solver can tabulate it.
 
-Public: Term, About, StandTerm, FingerTerm, HandTerm, VoiceTerm, PairTerm, LineTerm.
+Public: Term, About, ShapeTerm, StandTerm, FingerTerm, HandTerm, VoiceTerm, PairTerm, LineTerm.
 """
 
 from collections.abc import Callable
@@ -34,6 +35,15 @@ class About:
     source: str
     default: int
     limit: int = 100_000
+
+
+@dataclass(frozen=True)
+class ShapeTerm:
+    """amount(shapes) → (n,), from frets and fingers alone: the same however the strings are tuned
+    and whichever are struck."""
+
+    about: About
+    amount: Callable[[Shapes], Ints]
 
 
 @dataclass(frozen=True)
@@ -88,4 +98,4 @@ class LineTerm:
     amount: Callable[[Ints, Ints, Ints, Moment], Ints]
 
 
-Term = StandTerm | FingerTerm | HandTerm | VoiceTerm | PairTerm | LineTerm
+Term = ShapeTerm | StandTerm | FingerTerm | HandTerm | VoiceTerm | PairTerm | LineTerm

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scoring.choice import Bools, Shapes
+from scoring.choice import Bools
 from solver.arrays import Rows
-from solver.states import HAND, MARK_LAID, MARK_STAYS, States
+from solver.hands import HAND, MARK_LAID, MARK_STAYS
+from solver.held import HeldShapes
 
 
 @dataclass(frozen=True)
@@ -30,15 +31,16 @@ class Charge:
 
 
 def counted(
-    what: str, states: States, before: Shapes, after: Shapes, pairs: tuple[Rows, Rows] | None = None
+    what: str, before: HeldShapes, after: HeldShapes, pairs: tuple[Rows, Rows] | None = None
 ) -> Bools:
     """Which moves are ``shifts``, or ``barred`` anew: (shapes before, shapes after), or (pairs,)
     for (tails, heads) only. Hard ones are told by their ratings (``solver.ratings``)."""
     out = np.empty((len(before), len(after)) if pairs is None else len(pairs[0]), np.bool_)
-    for rows, read in states.blocks(before, after, pairs):
+    states = before.states
+    for rows, read in states.blocks(before.coded, after.coded, pairs):
         done = states.doing(read)
         if what == "barred":
             out[rows] = (done & (MARK_STAYS - 1)) >= MARK_LAID
         else:
-            out[rows] = (done < MARK_STAYS) & (read(states.hand_ms, HAND) > 0)
+            out[rows] = (done < MARK_STAYS) & (read(states.hands.ms, HAND) > 0)
     return out

@@ -10,16 +10,13 @@ Public: ChoiceGraph, build_graph.
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from fretboard.hand import Hand
-from fretboard.instrument import Instrument
 from scoring.moment import Moment
 from solver.errors import StyleError
-from solver.keeping import ALL, Keeping
+from solver.held import Held
 from solver.layers import Layer, Past, build_layer
 from solver.links import Link, build_link
 from solver.refusal import refuse, unplayable_chord
 from solver.singing import TUNEFUL
-from solver.style import Style
 from tune.tune import Tune
 
 Progress = Callable[[str, int, int], None]
@@ -43,20 +40,18 @@ class ChoiceGraph:
 
 def build_graph(
     moments: tuple[Moment, ...],
-    instrument: Instrument,
-    hand: Hand,
-    style: Style,
+    held: Held,
     progress: Progress | None = None,
     tune: Tune | None = None,
-    keeping: Keeping = ALL,
 ) -> ChoiceGraph:
     """The graph of every choice; NotPlayable with bar and chord where a moment has none.
 
     Alike moments (the same but for their place in the tune, with the same past) share one layer.
-    tune: whose printed bar numbers are told; without it bars are counted as played; keeping: what
-    every shape is to be like.
+    held: what the hand can hold there; tune: whose printed bar numbers are told; without it bars
+    are counted as played.
     """
-    if hand.noter and style.texture != "drone":
+    instrument, style = held.instrument, held.style
+    if held.hand.noter and style.texture != "drone":
         raise StyleError(
             "a noter stops the melody string alone, and only a drone can be played so: take "
             "--texture drone, or a hand of fingers"
@@ -75,7 +70,7 @@ def build_graph(
             progress("laying out", index, len(moments))
         past = Past.of(layers[-1]) if layers and not moment.begins_anew else Past()
         if (kind, past) not in known_layers:
-            layer = build_layer(kind, past, instrument, hand, style, keeping)
+            layer = build_layer(kind, past, held)
             if not len(layer):
                 refuse(moment, instrument, style, tune)
             known_layers[kind, past] = layer

@@ -20,8 +20,6 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from fretboard.hand import Hand
-from fretboard.instrument import Instrument
 from scoring.carrier import carrier
 from scoring.choice import (
     NO_ROLE,
@@ -38,11 +36,9 @@ from scoring.moment import ROLES, Moment
 from scoring.terms import STAND_TERMS
 from scoring.weights import Weights
 from solver.arrays import Rows
-from solver.keeping import ALL, Keeping
+from solver.held import Held, HeldShapes
 from solver.line import COMES_BY, STRAIGHT, ways_on
 from solver.roles import bass_roles
-from solver.shapes import shapes_at
-from solver.style import Style
 
 
 @dataclass(frozen=True)
@@ -82,15 +78,15 @@ class Labels:
 class Layer:
     """All nodes of one kind of moment.
 
-    shapes, labels: the distinct ones, in order; kinds: (kinds, 4) what distinct shapes do to the
-    labels: bass pitch struck, bass pitch ringing (-1: not), a bit for each remembered tone that
-    sounds, whether the bass note struck is the melody's; kind: (shapes,) each shape's; shape,
-    label: (nodes,) which ones a node has; amounts: term name → (nodes,), terms that count nothing
-    left out.
+    held, labels: the distinct shapes and labels, in order; kinds: (kinds, 4) what distinct shapes
+    do to the labels: bass pitch struck, bass pitch ringing (-1: not), a bit for each remembered
+    tone that sounds, whether the bass note struck is the melody's; kind: (shapes,) each shape's;
+    shape, label: (nodes,) which ones a node has; amounts: term name → (nodes,), terms that count
+    nothing left out.
     """
 
     moment: Moment
-    shapes: Shapes
+    held: HeldShapes
     labels: Labels
     kinds: Ints
     kind: Rows
@@ -100,6 +96,11 @@ class Layer:
 
     def __len__(self) -> int:
         return len(self.shape)
+
+    @property
+    def shapes(self) -> Shapes:
+        """The distinct shapes, in order."""
+        return self.held.shapes
 
     @cached_property
     def kind_labels(self) -> Bools:
@@ -122,26 +123,20 @@ class Layer:
         return Choice(grip, struck, None if code == NO_ROLE else ROLES[code])
 
 
-def build_layer(
-    moment: Moment,
-    past: Past,
-    instrument: Instrument,
-    hand: Hand,
-    style: Style,
-    keeping: Keeping = ALL,
-) -> Layer:
-    """Every state in which the moment can be, but for shapes that are not kept; no nodes when it
-    cannot be played."""
-    rows = shapes_at(moment, instrument, hand, style)
-    shapes = Shapes.of(rows, instrument, hand)
-    if keeping != ALL:
-        shapes = shapes.take(np.flatnonzero(keeping.left(shapes, moment)))
+def build_layer(moment: Moment, past: Past, held: Held) -> Layer:
+    """Every state in which the moment can be; no nodes when it cannot be played."""
+    found = held.at(moment)
+    shapes = found.shapes
     kinds, kind = _kinds(shapes, moment)
     options = [
         sorted(
             (role, going, line, heard)
             for role, going, line in _bass_states(
-                moment, past, struck, ringing, bass_roles(moment, struck, instrument, bool(carries))
+                moment,
+                past,
+                struck,
+                ringing,
+                bass_roles(moment, struck, held.instrument, bool(carries)),
             )
             for heard in _heard_states(moment, past, sounding)
         )
@@ -153,10 +148,11 @@ def build_layer(
     shape = table[:, 0].astype(np.intp)
     role, _, line, heard = (table[:, column] for column in range(1, 5))
     stands = Stands(shapes.take(shape), role, line, heard)
-    amounts = {term.about.name: term.amount(stands, moment) for term in STAND_TERMS}
+    amounts = {name: amount[shape] for name, amount in found.amounts.items()}
+    amounts |= {term.about.name: term.amount(stands, moment) for term in STAND_TERMS}
     return Layer(
         moment,
-        shapes,
+        found,
         Labels(*(labels[:, column] for column in range(4))),
         kinds,
         kind,

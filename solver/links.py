@@ -84,27 +84,28 @@ class Link:
 
     def moves(self, tables: MoveTables) -> Moves:
         """(tails, heads) or (pairs,): ms of the moves."""
-        shapes = self.before.shapes, self.after.shapes
+        held = self.before.held, self.after.held
         ms, damped = self.before.moment.ms, self.before.moment.damped
         if self.starts is None or self.head is None:
-            moves = tables.all_pairs(*shapes, ms, damped)
+            moves = tables.all_pairs(*held, ms, damped)
             if self.rings:
                 np.copyto(moves, far_of(moves), where=~_follow(self.before, self.after))
             return moves
-        tail = np.repeat(np.arange(len(shapes[0])), np.diff(self.starts))
-        return tables.some_pairs(*shapes, tail, self.head, ms, damped)
+        tail = np.repeat(np.arange(len(held[0])), np.diff(self.starts))
+        return tables.some_pairs(*held, tail, self.head, ms, damped)
 
-    def counts(self, tables: MoveTables, charge: Charge) -> Bools:
+    def counts(self, charge: Charge) -> Bools:
         """(tails, heads) or (pairs,): which moves the charge counts."""
         if charge.what == "hard":
-            return Ban("hard", charge.above).forbids(self.rated(tables))
-        shapes = self.before.shapes, self.after.shapes
-        return counted(charge.what, tables.states, *shapes, self._listed)
+            return Ban("hard", charge.above).forbids(self.rated)
+        return counted(charge.what, self.before.held, self.after.held, self._listed)
 
-    def rated(self, tables: MoveTables) -> Moves:
+    @property
+    def rated(self) -> Moves:
         """(2, tails, heads) or (2, pairs): the moves' ratings (``solver.ratings``)."""
-        shapes, moment = (self.before.shapes, self.after.shapes), self.before.moment
-        return rated(tables.states, *shapes, moment.ms, moment.damped, self._listed)
+        moment = self.before.moment
+        held = self.before.held, self.after.held
+        return rated(*held, moment.ms, moment.damped, self._listed)
 
     @property
     def _listed(self) -> tuple[Rows, Rows] | None:
@@ -114,12 +115,12 @@ class Link:
         tail = np.repeat(np.arange(len(self.before.shapes)), np.diff(self.starts))
         return tail, self.head.astype(np.intp)
 
-    def told_apart(self, tables: MoveTables) -> tuple[int, ...]:
-        """Links for which this is the same have the same moves."""
-        known = tables.states.known
+    @property
+    def told_apart(self) -> tuple[int, ...]:
+        """Links of one graph for which this is the same have the same moves."""
         moment = self.before.moment
-        shapes = known[id(self.before.shapes)], known[id(self.after.shapes)]
-        return (*shapes, moment.ms, moment.damped, 0 if self.starts is None else id(self))
+        numbers = self.before.held.number, self.after.held.number
+        return (*numbers, moment.ms, moment.damped, 0 if self.starts is None else id(self))
 
     def cost(self, tables: MoveTables, shelf: Shelf | None = None) -> "LinkCost":
         """What the steps cost under the tables' weights."""
@@ -269,15 +270,15 @@ class LinkCost:
 
     def _not_banned(self, tail: Rows, head: Rows) -> Bools:
         """(moves,): which may be, of the moves from some shapes to others."""
-        link, states, may = self.link, self.tables.states, np.ones(len(tail), np.bool_)
-        moment, shapes = link.before.moment, (link.before.shapes, link.after.shapes)
+        link, may = self.link, np.ones(len(tail), np.bool_)
+        moment, held = link.before.moment, (link.before.held, link.after.held)
         ratings: Moves | None = None
         for ban in self.bans:
             if ban.what == "shifts":
-                may &= ~counted("shifts", states, *shapes, (tail, head))
+                may &= ~counted("shifts", *held, (tail, head))
                 continue
             if ratings is None:
-                ratings = rated(states, *shapes, moment.ms, moment.damped, (tail, head))
+                ratings = rated(*held, moment.ms, moment.damped, (tail, head))
             may &= ~ban.forbids(ratings)
         return may
 

@@ -22,6 +22,7 @@ from solver.conditions.few_shapes import LearnedShape
 from solver.conditions.pinned import OneString, Shape
 from solver.conditions.wording import SILENT
 from solver.demands import Wanted
+from solver.held import by_themselves
 from solver.layers import Labels, Layer
 from solver.loose_asked import Asked
 from solver.loose_melody import tuneful_rows
@@ -277,4 +278,4 @@ def _as_layer(shapes: Shapes, rows: list[Row], moment: Moment) -> Layer:
     nothing = np.zeros(len(rows), np.int32)
     every = np.arange(len(rows), dtype=np.intp)
     labels = Labels(role, nothing, nothing, nothing)
-    return Layer(moment, shapes, labels, nothing[:, None], every, every, every, {})
+    return Layer(moment, by_themselves(shapes), labels, nothing[:, None], every, every, every, {})

@@ -68,16 +68,14 @@ class _Moves:
     def rated(self) -> Moves:
         """(2, moves): see ``solver.ratings``."""
         link, moment = self.of.link, self.of.link.before.moment
-        shapes = link.before.shapes, link.after.shapes
-        return rated(
-            self.of.tables.states, *shapes, moment.ms, moment.damped, (self.tail, self.head)
-        )
+        held = link.before.held, link.after.held
+        return rated(*held, moment.ms, moment.damped, (self.tail, self.head))
 
     @cached_property
     def shifts(self) -> Bools:
         """(moves,): whether the hand travels."""
-        shapes = self.of.link.before.shapes, self.of.link.after.shapes
-        return counted("shifts", self.of.tables.states, *shapes, (self.tail, self.head))
+        held = self.of.link.before.held, self.of.link.after.held
+        return counted("shifts", *held, (self.tail, self.head))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -180,7 +178,7 @@ class _LaidOut:
 def _only(layer: Layer, nodes: Rows) -> Layer:
     """The layer with no other nodes."""
     return Layer(
-        layer.moment, layer.shapes, layer.labels, layer.kinds, layer.kind,
+        layer.moment, layer.held, layer.labels, layer.kinds, layer.kind,
         layer.shape[nodes], layer.label[nodes], {},
     )  # fmt: skip
 

@@ -51,7 +51,7 @@ class Costs:
         if before is not None and before.links:
             tables, shelf = before.links[0].tables.updated(weights), before.links[0].shelf
         else:
-            tables = MoveTables.of([layer.shapes for layer in layers.values()], weights)
+            tables = MoveTables.of(graph.layers[0].held.states, weights)
             shelf = Shelf()
         of_layer = {key: layer.cost(weights) for key, layer in layers.items()}
         links = {id(link): link for link in graph.links}

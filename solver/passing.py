@@ -23,6 +23,8 @@ from fretboard.instrument import Instrument
 from scoring.moment import FOREIGN, Moment
 from scoring.weights import Weights
 from solver.arrays import FAR, Cost
+from solver.grips import Grips
+from solver.held import Held
 from solver.layers import Layer, Past, build_layer
 from solver.links import LinkCost, build_link
 from solver.passes import may_begin, may_end
@@ -40,7 +42,7 @@ PART_BARS = 4
 """Bars of a part, at least."""
 
 SHELF_BYTES = 1 << 26
-"""How much of what moves cost is kept for the links of a part: most are asked of once or twice."""
+"""How much of what moves cost is kept: most is asked for once or twice, and soon."""
 
 
 @dataclass(frozen=True)
@@ -52,13 +54,34 @@ class Least:
 
 
 class Passing:
-    """Tunes on one instrument, in one hand and style, under ``weights``."""
+    """Tunes on one instrument, in one hand and style, under ``weights``.
 
-    def __init__(self, instrument: Instrument, hand: Hand, style: Style, weights: Weights) -> None:
+    before: on the same fretboard in another tuning, by the same hand under the same weights; what
+    moves cost there need not be counted again.
+    """
+
+    def __init__(
+        self,
+        instrument: Instrument,
+        hand: Hand,
+        style: Style,
+        weights: Weights,
+        before: "Passing | None" = None,
+    ) -> None:
         self.instrument, self.hand, self.style, self.weights = instrument, hand, style, weights
+        grips = Grips(instrument, hand) if before is None else before.grips
+        self._held = Held(instrument, hand, style, grips=grips)
+        self.tables: MoveTables = MoveTables.of(
+            self._held.states, weights, None if before is None else before.tables
+        )
+        self._shelf = Shelf(SHELF_BYTES)
         self._layers: dict[tuple[Moment, Past], Layer] = {}
         self._links: dict[tuple[int, int], LinkCost] = {}
         self._recalled = Recalled()
+
+    @property
+    def grips(self) -> Grips:
+        return self._held.grips
 
     def least(
         self,
@@ -127,7 +150,7 @@ class Passing:
             anew = not layers or kinds[index].begins_anew
             key = kinds[index], Past() if anew else Past.of(layers[-1])
             if key not in self._layers:
-                self._layers[key] = build_layer(*key, self.instrument, self.hand, self.style)
+                self._layers[key] = build_layer(*key, self._held)
             if not len(self._layers[key]):
                 refuse(moments[index], self.instrument, self.style, tune)
             layers.append(self._layers[key])
@@ -135,17 +158,10 @@ class Passing:
 
     def _link(self, chain: Sequence[Layer]) -> None:
         """Makes the links that are not there yet."""
-        new = {
-            (id(one), id(other)): (one, other)
-            for one, other in pairwise(chain)
-            if (id(one), id(other)) not in self._links
-        }
-        if not new:
-            return
-        shapes = {id(layer): layer.shapes for pair in new.values() for layer in pair}
-        tables, shelf = MoveTables.of(list(shapes.values()), self.weights), Shelf(SHELF_BYTES)
-        for key, pair in new.items():
-            self._links[key] = build_link(*pair).cost(tables, shelf)
+        for one, other in pairwise(chain):
+            if (id(one), id(other)) not in self._links:
+                link = build_link(one, other)
+                self._links[id(one), id(other)] = link.cost(self.tables, self._shelf)
 
 
 def moved(moments: Sequence[Moment], semitones: int) -> tuple[Moment, ...]:

@@ -9,29 +9,30 @@ Public: rated, HURRY, RATING.
 
 import numpy as np
 
-from scoring.choice import Shapes
 from scoring.difficulty import FINGER, LAID, MOST, SHIFT
 from solver.arrays import Moves, Rows
-from solver.states import FINGERS, HAND, MARK_LAID, MARK_STAYS, States
+from solver.hands import FINGERS, HAND, MARK_LAID, MARK_STAYS
+from solver.held import HeldShapes
 
 HURRY, RATING = 0, 1
 """What the two rows of ``rated`` hold."""
 
 
 def rated(
-    states: States, before: Shapes, after: Shapes, ms: int, damped: bool,
+    before: HeldShapes, after: HeldShapes, ms: int, damped: bool,
     pairs: tuple[Rows, Rows] | None = None,
 ) -> Moves:  # fmt: skip
     """(2, shapes before, shapes after), or (2, pairs) for (tails, heads) only: percent of its time
     that the move needs, and percent of what the hand can do, all parts together."""
-    lengths, tables = states.needs(ms, damped)
-    shares = [states.shares(free) for free in lengths]
-    whole, wide = states.shares(ms), states.stretch(after).astype(np.int16)
+    states = before.states
+    lengths, tables = states.hands.needs(ms, damped)
+    shares = [states.hands.shares(free) for free in lengths]
+    whole, wide = states.hands.shares(ms), after.stretch.astype(np.int16)
     shape = (len(before), len(after)) if pairs is None else (len(pairs[0]),)
     out = np.empty((2, *shape), np.int16)
-    for rows, read in states.blocks(before, after, pairs):
+    for rows, read in states.blocks(before.coded, after.coded, pairs):
         done = states.doing(read)
-        shift = read(states.hand_ms, HAND) * (done < MARK_STAYS)
+        shift = read(states.hands.ms, HAND) * (done < MARK_STAYS)
         down = done & (MARK_LAID - 1)
         hurry = np.take(whole, shift.astype(np.intp), mode="clip") * (down == 0)
         needed = read(tables[0], 0)

@@ -24,6 +24,8 @@ from solver.costliest import CostliestFirst
 from solver.errors import Unfulfillable
 from solver.floors import floored, shift_caps
 from solver.graph import ChoiceGraph, build_graph
+from solver.grips import Grips
+from solver.held import Held
 from solver.keeping import ALL, Keeping
 from solver.limiting import limited
 from solver.moments import moments_of
@@ -63,10 +65,22 @@ class Answer:
 
 
 class Search:
-    """What is asked stays open until ``solve``: weights, conditions, time."""
+    """What is asked stays open until ``solve``: weights, conditions, time.
 
-    def __init__(self, tune: Tune, instrument: Instrument, hand: Hand, style: Style) -> None:
+    grips: those that other searches made for the same hand on the same fretboard, in whatever
+    tuning and style.
+    """
+
+    def __init__(
+        self,
+        tune: Tune,
+        instrument: Instrument,
+        hand: Hand,
+        style: Style,
+        grips: Grips | None = None,
+    ) -> None:
         self.tune, self.instrument, self.hand, self.style = tune, instrument, hand, style
+        self.grips = Grips(instrument, hand) if grips is None else grips
         self._graphs: dict[tuple[tuple[tuple[int, str], ...], Keeping], ChoiceGraph] = {}
         self._moments: dict[tuple[tuple[int, str], ...], tuple[Moment, ...]] = {}
         self._costs: dict[int, tuple[Weights, Costs]] = {}
@@ -213,9 +227,8 @@ class Search:
             def told(stage: str, done: int, _: int) -> None:
                 watch.look(Standing(stage, moments[done].bar - 1, bars))
 
-            graph = build_graph(
-                moments, self.instrument, self.hand, self.style, told, self.tune, keeping
-            )
+            held = Held(self.instrument, self.hand, self.style, keeping, self.grips)
+            graph = build_graph(moments, held, told, self.tune)
             self._graphs[key] = graph
         return self._graphs[key]
 

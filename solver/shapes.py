@@ -1,14 +1,10 @@
-"""Which hand shapes a moment allows: frets that fit the chord and the bass, every fingering.
+"""Which frets a moment allows: those that fit the chord and the bass.
 
-Public: shapes_at.
+Public: frets_at.
 """
 
-from collections.abc import Iterator
 from itertools import product
 
-from fretboard.fingering import fingerings, open_places
-from fretboard.grip import Grip
-from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.moment import Moment, Strokes
 from solver.conditions.wording import SILENT
@@ -17,18 +13,17 @@ from solver.singing import TUNEFUL, keeps_melody, string_frets
 from solver.style import Style
 
 
-def shapes_at(
-    moment: Moment, instrument: Instrument, hand: Hand, style: Style
-) -> list[tuple[Grip, Strokes]]:
-    """Every shape with what is struck, ordered by frets, fingers, place, strokes.
+def frets_at(
+    moment: Moment, instrument: Instrument, style: Style
+) -> list[tuple[tuple[int, ...], Strokes]]:
+    """Every choice of frets (-1: silent) with what is struck, in that order.
 
     Struck strings sound chord tones, the bass its roles; a string not struck is silent, rings on
     a chord tone, or rings open. A string that a stroke leaves out is silent. Where there is a
     melody to keep, ``solver.singing`` has its rules instead.
     """
-    rows: list[tuple[Grip, Strokes]] = []
+    found: list[tuple[tuple[int, ...], Strokes]] = []
     courses = range(len(instrument.courses))
-    places = open_places(instrument, instrument.capo + style.bass_ceiling)
     tuneful = moment.texture in TUNEFUL
     frets_of = string_frets if tuneful else _frets
     lowest = style.bass_lowest and moment.texture != "drone"
@@ -38,10 +33,8 @@ def shapes_at(
             if tuneful and not keeps_melody(moment, frets, struck, instrument, style):
                 continue
             if not lowest or _bass_is_lowest(frets, instrument):
-                grips = _grips(frets, instrument, hand, places)
-                rows += [(grip, struck) for grip in grips]
-    rows.sort(key=lambda row: (row[0].frets, row[0].fingers, row[0].place, row[1]))
-    return rows
+                found.append((frets, struck))
+    return sorted(found)
 
 
 def _frets(
@@ -78,13 +71,3 @@ def _bass_is_lowest(frets: tuple[int, ...], instrument: Instrument) -> bool:
         return True
     bass = instrument.pitch(0, frets[0])
     return all(f < 0 or instrument.pitch(c, f) >= bass for c, f in enumerate(frets))
-
-
-def _grips(
-    frets: tuple[int, ...], instrument: Instrument, hand: Hand, places: tuple[int, ...]
-) -> Iterator[Grip]:
-    if any(fret > instrument.capo for fret in frets):
-        yield from fingerings(frets, instrument, hand)
-        return
-    for place in places:
-        yield Grip(frets, (-1,) * len(frets), place)

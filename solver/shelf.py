@@ -38,7 +38,7 @@ class Shelf:
     ) -> Moves:
         """What ``link.moves`` gives, each charge's price where it counts, and what marks the
         unreachable where a ban forbids the move; from the shelf if it is there."""
-        key = (*link.told_apart(tables), tables.key, charges, bans)
+        key = (*link.told_apart, tables.key, charges, bans)
         if bans:
             return np.asarray(self._get(key, link, lambda: self._left(link, tables, charges, bans)))
         if not charges:
@@ -56,8 +56,8 @@ class Shelf:
         return left
 
     def _ratings(self, link: "Link", tables: MoveTables) -> Moves:
-        key = (*link.told_apart(tables), "rated")
-        return np.asarray(self._get(key, link, lambda: link.rated(tables)))
+        key = (*link.told_apart, "rated")
+        return np.asarray(self._get(key, link, lambda: link.rated))
 
     def _charged(self, link: "Link", tables: MoveTables, charges: Charges) -> Moves:
         plain = self.moves(link, tables)
@@ -74,8 +74,8 @@ class Shelf:
     def _counts(self, link: "Link", tables: MoveTables, charge: Charge) -> Bools:
         if charge.what == "hard":
             return Ban("hard", charge.above).forbids(self._ratings(link, tables))
-        key = (*link.told_apart(tables), charge.what)
-        return np.asarray(self._get(key, link, lambda: link.counts(tables, charge)), np.bool_)
+        key = (*link.told_apart, charge.what)
+        return np.asarray(self._get(key, link, lambda: link.counts(charge)), np.bool_)
 
     def _get(self, key: tuple[object, ...], link: "Link", make: Callable[[], Any]) -> Any:
         if key in self._kept:

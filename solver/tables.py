@@ -6,10 +6,10 @@ the scoring room's own functions; adding up by look-up is what makes a whole lay
 A hand term must count no more than the ms that the hand and its most pressed finger take together,
 a pair term no more than ``MOST_PAIRS``: by that it is known beforehand whether 32 bits hold a cost.
 
-Public: MoveTables, MOVE_TERMS.
+Public: MoveTables, FingerCosts, VoiceCosts, MOVE_TERMS.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -20,7 +20,9 @@ from scoring.move import FingerWay, HandWay
 from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, VOICE_TERMS
 from scoring.weights import Weights
 from solver.arrays import Cost, Moves, Rows, fits_short
-from solver.states import BLOCK, FINGERS, HAND, VOICES, States
+from solver.hands import FINGERS, HAND, Hands
+from solver.held import HeldShapes
+from solver.states import BLOCK, VOICES, States
 
 MOVE_TERMS = tuple(
     term.about.name
@@ -39,20 +41,99 @@ Read = Callable[[int, int, Moves], Moves]
 """Table number, by which numbers, where to → the entries wanted, put there."""
 
 
+class FingerCosts:
+    """What each finger's ways cost under ``weights``."""
+
+    def __init__(self, hands: Hands, weights: Weights) -> None:
+        self.weights = weights
+        self._marked = hands.tables(self._count)
+        self._kept: tuple[int, list[Moves]] = 0, []
+
+    @property
+    def long(self) -> list[Cost]:
+        """(states, states) of each finger: ms, marked by ANCHOR where it stays."""
+        return [table.values for table in self._marked]
+
+    @property
+    def short(self) -> list[Moves]:
+        """The same in 32 bits, marked by SHORT_ANCHOR."""
+        return self._known[1]
+
+    @property
+    def most(self) -> int:
+        """All fingers together cost no more."""
+        return self._known[0]
+
+    @property
+    def _known(self) -> tuple[int, list[Moves]]:
+        """What follows from ``long``, made anew where that has grown."""
+        long = self.long
+        if [each.shape for each in long] != [each.shape for each in self._kept[1]]:
+            costs = [each & (ANCHOR - 1) for each in long]
+            short = [
+                cost.astype(np.int32)
+                + np.where(each >= ANCHOR, np.int32(SHORT_ANCHOR), np.int32(0))
+                for each, cost in zip(long, costs, strict=True)
+            ]
+            self._kept = sum(int(cost.max()) for cost in costs), short
+        return self._kept
+
+    def _count(self, way: FingerWay) -> Cost:
+        total = np.where(way.stays, np.int64(ANCHOR), np.int64(0))
+        for term in FINGER_TERMS:
+            total += term.amount(way) * np.int64(self.weights[term.about.name])
+        return total
+
+
+class VoiceCosts:
+    """What all strings above the bass cost under ``weights`` from one set of pitches to another."""
+
+    def __init__(self, states: States, weights: Weights) -> None:
+        self.states, self.weights = states, weights
+        self._kept = np.zeros((0, 0), np.int64)
+
+    @property
+    def each(self) -> Cost:
+        """(sets before, sets after): ms; made anew where there are more sets."""
+        sets = self.states.pitches
+        if len(self._kept) != len(sets):
+            self._kept = np.zeros((len(sets), len(sets)), np.int64)
+            for voice in sets.T + 1:
+                self._kept += np.take(self._single[voice], voice, axis=1)
+        return self._kept
+
+    @cached_property
+    def _single(self) -> Cost:
+        """(pitches + 1, pitches + 1): ms of one string, -1 where it is silent."""
+        pitches = np.arange(-1, 128, dtype=np.int32)
+        before, after = np.broadcast_arrays(pitches[:, None], pitches[None, :])
+        total = np.zeros(before.shape, np.int64)
+        for term in VOICE_TERMS:
+            total += term.amount(before, after) * np.int64(self.weights[term.about.name])
+        return total
+
+
 @dataclass(frozen=True, eq=False)
 class MoveTables:
     """What the moves between some layers' shapes cost under ``weights``."""
 
     weights: Weights
     states: States
+    fingers: FingerCosts
+    voices: VoiceCosts
 
     @classmethod
-    def of(cls, shapes: Sequence[Shapes], weights: Weights) -> "MoveTables":
-        return cls(weights, States(shapes))
+    def of(
+        cls, states: States, weights: Weights, before: "MoveTables | None" = None
+    ) -> "MoveTables":
+        """before: tables of the same hands in another tuning under the same weights, of which is
+        kept what no tuning touches."""
+        fingers = FingerCosts(states.hands, weights) if before is None else before.fingers
+        return cls(weights, states, fingers, VoiceCosts(states, weights))
 
     def updated(self, weights: Weights) -> "MoveTables":
         """The same states under other weights."""
-        return MoveTables(weights, self.states)
+        return MoveTables.of(self.states, weights)
 
     @cached_property
     def key(self) -> tuple[int, ...]:
@@ -61,14 +142,14 @@ class MoveTables:
 
     def most(self, ms: int, damped: bool) -> int:
         """No move costs more ms, counted from 0 either way."""
-        taken = int(self.states.hand_ms.max()) + self.states.pressed(ms, damped)
+        taken = int(self.states.hands.ms.max()) + self.states.hands.pressed(ms, damped)
         hand = taken * sum(self.weights[term.about.name] for term in HAND_TERMS)
         pairs = MOST_PAIRS * sum(self.weights[term.about.name] for term in PAIR_TERMS)
-        return self._most_of_tables + hand + pairs
+        return self.fingers.most + int(self.voices.each.max()) + hand + pairs
 
-    def all_pairs(self, before: Shapes, after: Shapes, ms: int, damped: bool) -> Moves:
+    def all_pairs(self, before: HeldShapes, after: HeldShapes, ms: int, damped: bool) -> Moves:
         """(shapes before, shapes after): ms that every move costs."""
-        old, new = self.states.coded[id(before)], self.states.coded[id(after)]
+        old, new = before.coded, after.coded
         kind = self._kind(ms, damped)
         wide = [
             np.take(entries[old.present[by][0]], new.after[by], axis=1)
@@ -82,21 +163,21 @@ class MoveTables:
             self._add_up(_rows_of(wide, at), out[rows])
             if self._whole_counts:
                 tail, head = np.indices(out[rows].shape).reshape(2, -1)
-                whole = self._whole(before, after, tail + start, head)
+                whole = self._whole(before.shapes, after.shapes, tail + start, head)
                 out[rows] += whole.reshape(-1, len(after)).astype(kind)
         return out
 
     def some_pairs(
         self,
-        before: Shapes,
-        after: Shapes,
+        before: HeldShapes,
+        after: HeldShapes,
         tail: Rows,
         head: Ints,
         ms: int,
         damped: bool,
     ) -> Moves:
         """(pairs,): the same for the moves from shapes ``tail`` to shapes ``head`` only."""
-        old, new = self.states.coded[id(before)], self.states.coded[id(after)]
+        old, new = before.coded, after.coded
         tables = self._tables(ms, damped, self._kind(ms, damped))
         widths = {by: entries.shape[1] for entries, by in tables}
         rows = [old.before[by] * widths[by] for by in range(7)]
@@ -109,21 +190,22 @@ class MoveTables:
                 each += np.take(codes, heads)
             self._add_up(_entries_of(tables, at), total[part])
         if self._whole_counts:
-            total += self._whole(before, after, tail, head).astype(total.dtype)
+            total += self._whole(before.shapes, after.shapes, tail, head).astype(total.dtype)
         return total
 
     def _kind(self, ms: int, damped: bool) -> type[np.signedinteger]:
         """The bits that hold every move's cost, and an anchor's mark besides."""
-        short = fits_short(self.most(ms, damped)) and self._most_of_fingers < SHORT_ANCHOR
+        short = fits_short(self.most(ms, damped)) and self.fingers.most < SHORT_ANCHOR
         return np.int32 if short else np.int64
 
     def _tables(
         self, ms: int, damped: bool, kind: type[np.signedinteger]
     ) -> list[tuple[Moves, int]]:
         """What ``_add_up`` reads, each with the numbers that it is read by."""
-        costs = self._short_costs if kind is np.int32 else self._long_costs
-        presses = self.states.pressures(ms, damped)
-        entries = [*costs[:-1], *presses, self.states.hand_ms, costs[-1]]
+        hands, short = self.states.hands, kind is np.int32
+        costs = self.fingers.short if short else self.fingers.long
+        voices = self.voices.each.astype(kind)
+        entries = [*costs, *hands.pressures(ms, damped), hands.ms, voices]
         return list(zip(entries, (*FINGERS, *FINGERS, HAND, VOICES), strict=True))
 
     def _add_up(self, read: Read, total: Moves) -> None:
@@ -147,35 +229,6 @@ class MoveTables:
                 amount = term.amount(hand)
                 total += amount if weight == 1 else amount * total.dtype.type(weight)
 
-    @cached_property
-    def _short_costs(self) -> list[Moves]:
-        return self._marked(np.int32, SHORT_ANCHOR)
-
-    @cached_property
-    def _long_costs(self) -> list[Moves]:
-        return self._marked(np.int64, ANCHOR)
-
-    def _marked(self, kind: type[np.signedinteger], anchor: int) -> list[Moves]:
-        """Each finger's costs, marked where it stays, and those of the pitches."""
-        fingers = [
-            cost.astype(kind) + np.where(way.stays, kind(anchor), kind(0))
-            for cost, way in zip(self._fingers, self.states.ways, strict=True)
-        ]
-        return [*fingers, self._voices.astype(kind)]
-
-    @cached_property
-    def _most_of_tables(self) -> int:
-        return self._most_of_fingers + int(self._voices.max())
-
-    @cached_property
-    def _most_of_fingers(self) -> int:
-        return sum(int(each.max()) for each in self._fingers)
-
-    @cached_property
-    def _fingers(self) -> list[Cost]:
-        """Each finger's costs, (states, states)."""
-        return [self._finger_cost(way) for way in self.states.ways]
-
     @property
     def _whole_counts(self) -> bool:
         return any(self.weights[term.about.name] for term in PAIR_TERMS)
@@ -189,26 +242,6 @@ class MoveTables:
                 amount = term.amount(before.take(tail), after.take(head.astype(np.intp)))
                 assert amount.max() <= MOST_PAIRS, f"{term.about.name} counts more than foreseen"
                 total += amount * np.int64(weight)
-        return total
-
-    def _finger_cost(self, way: FingerWay) -> Cost:
-        total = np.zeros(way.stays.shape, np.int64)
-        for term in FINGER_TERMS:
-            total += term.amount(way) * np.int64(self.weights[term.about.name])
-        return total
-
-    @cached_property
-    def _voices(self) -> Cost:
-        """(pitch sets before, pitch sets after): ms of all strings above the bass."""
-        pitches = np.arange(-1, 128, dtype=np.int32)
-        before, after = np.broadcast_arrays(pitches[:, None], pitches[None, :])
-        one = np.zeros(before.shape, np.int64)
-        for term in VOICE_TERMS:
-            one += term.amount(before, after) * np.int64(self.weights[term.about.name])
-        sets = self.states.pitches + 1
-        total = np.zeros((len(sets), len(sets)), np.int64)
-        for voice in sets.T:
-            total += np.take(one[voice], voice, axis=1)
         return total
 
 

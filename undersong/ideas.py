@@ -187,14 +187,7 @@ def _tried(
 def _asked(
     session: "Session", wish: _Wish, weights: Weights, conditions: Conditions, watch: Watch
 ) -> Arrangement:
-    from undersong.session import Session
-
     if wish.manner is not None:
-        session = Session(
-            session.tune,
-            instrument=session.instrument,
-            hand=session.hand,
-            style=replace(session.style, manner=wish.manner),
-        )
+        session = session.in_style(replace(session.style, manner=wish.manner))
     pins = conditions.pins + wish.pins
     return session.arrange(weights, replace(conditions, pins=pins), watch=watch)

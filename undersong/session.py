@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     from solver.clash import Clash
     from solver.demands import Wanted
+    from solver.grips import Grips
     from solver.question import Apart
     from undersong.alternatives import Alternatives
     from undersong.ideas import Ideas
@@ -73,8 +74,8 @@ class Price:
 
 class Session:
     """tune: a Tune, or what ``read_tune`` takes; instrument, hand: values, preset names or files
-    (a hand also a measured span in mm); style: the default where not given; seconds: what the last
-    search took."""
+    (a hand also a measured span in mm); style: the default where not given; grips: those of
+    another session with the same hand on the same fretboard; seconds: what the last search took."""
 
     def __init__(
         self,
@@ -83,6 +84,7 @@ class Session:
         instrument: Instrument | str = "standard",
         hand: Hand | str | int = "medium",
         style: Style | None = None,
+        grips: "Grips | None" = None,
     ) -> None:
         from fretboard import presets
         from undersong.api import read_tune
@@ -94,7 +96,19 @@ class Session:
         self.hand = hand if isinstance(hand, Hand) else presets.hand(hand)
         self.style = Style() if style is None else style
         self.seconds = 0.0
-        self.search = Search(self.tune, self.instrument, self.hand, self.style)
+        self.search = Search(self.tune, self.instrument, self.hand, self.style, grips)
+
+    def in_style(self, style: Style) -> "Session":
+        """The same tune, strings and hand in another style; itself where it is no other."""
+        if style == self.style:
+            return self
+        return Session(
+            self.tune,
+            instrument=self.instrument,
+            hand=self.hand,
+            style=style,
+            grips=self.search.grips,
+        )
 
     def arrange(
         self,

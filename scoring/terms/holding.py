@@ -7,9 +7,8 @@ from itertools import combinations
 
 import numpy as np
 
-from scoring.choice import Ints, Shapes, Stands, row_sum
-from scoring.moment import Moment
-from scoring.term import About, StandTerm
+from scoring.choice import Ints, Shapes, row_sum
+from scoring.term import About, ShapeTerm
 
 _PRACTICE = "common practice, no source"
 FINGER_WIDTH = 120
@@ -41,9 +40,8 @@ def _distance(shapes: Shapes, one: int, other: int) -> Ints:
     return np.where(both, np.rint(np.hypot(along, across)), 0).astype(np.int32)
 
 
-def _stretch(stands: Stands, moment: Moment) -> Ints:
+def _stretch(shapes: Shapes) -> Ints:
     """mm, counted up, beyond the hand's comfortable reach, summed over pairs of fingers."""
-    shapes = stands.shapes
     total = np.zeros(len(shapes), np.int32)
     for pair in combinations(range(5), 2):
         beyond = distance(shapes, *pair) - shapes.hand.comfortable[pair]
@@ -51,9 +49,8 @@ def _stretch(stands: Stands, moment: Moment) -> Ints:
     return total
 
 
-def _far_stretch(stands: Stands, moment: Moment) -> Ints:
+def _far_stretch(shapes: Shapes) -> Ints:
     """mm, counted up, beyond nine tenths of the greatest reach, summed over pairs of fingers."""
-    shapes = stands.shapes
     total = np.zeros(len(shapes), np.int32)
     for pair in combinations(range(5), 2):
         beyond = 10 * distance(shapes, *pair) - 9 * shapes.hand.greatest[pair]
@@ -61,9 +58,8 @@ def _far_stretch(stands: Stands, moment: Moment) -> Ints:
     return total
 
 
-def _cramp(stands: Stands, moment: Moment) -> Ints:
+def _cramp(shapes: Shapes) -> Ints:
     """mm, counted up, that are missing for the idle fingers between two that are down."""
-    shapes = stands.shapes
     down = shapes.finger_fret >= 0
     total = np.zeros(len(shapes), np.int32)
     for one, other in combinations(range(5), 2):
@@ -78,20 +74,20 @@ def _cramp(stands: Stands, moment: Moment) -> Ints:
     return total
 
 
-def _barred(stands: Stands, moment: Moment) -> Ints:
+def _barred(shapes: Shapes) -> Ints:
     """Fingers that lie across more than one string."""
-    courses = stands.shapes.finger_courses
+    courses = shapes.finger_courses
     return row_sum((courses & (courses - 1)) != 0)
 
 
-def _unaccustomed(stands: Stands, moment: Moment) -> Ints:
+def _unaccustomed(shapes: Shapes) -> Ints:
     """Fingers away from the string they are used to.
 
     Used to: middle, ring or thumb on the bass; index, middle or ring on the middle string; thumb,
     index or little finger on the melody string.
     """
-    fingers, last = stands.shapes.fingers, stands.shapes.fingers.shape[1] - 1
-    count = np.zeros(len(stands.shapes), np.int32)
+    fingers, last = shapes.fingers, shapes.fingers.shape[1] - 1
+    count = np.zeros(len(shapes), np.int32)
     for course in range(last + 1):
         used = (0, 2, 3) if course == 0 else (0, 1, 4) if course == last else (1, 2, 3)
         finger = fingers[:, course]
@@ -100,15 +96,15 @@ def _unaccustomed(stands: Stands, moment: Moment) -> Ints:
 
 
 TERMS = (
-    StandTerm(About("stretch", "mm", "fingers reach beyond the hand's comfort",
+    ShapeTerm(About("stretch", "mm", "fingers reach beyond the hand's comfort",
                     "reach bands after Parncutt et al. 1997, see the hand", 4), _stretch),
-    StandTerm(About("far-stretch", "mm", "fingers reach beyond nine tenths of the hand's greatest",
+    ShapeTerm(About("far-stretch", "mm", "fingers reach beyond nine tenths of the hand's greatest",
                     "limit and price chosen by measurement, so that few bars ask more than the "
                     "hand can do", 50), _far_stretch),
-    StandTerm(About("cramp", "mm", "idle fingers have no room between two that are down",
+    ShapeTerm(About("cramp", "mm", "idle fingers have no room between two that are down",
                     _PRACTICE, 3), _cramp),
-    StandTerm(About("barred", "finger", "one finger lies across several strings", _PRACTICE, 45),
+    ShapeTerm(About("barred", "finger", "one finger lies across several strings", _PRACTICE, 45),
               _barred),
-    StandTerm(About("unaccustomed-finger", "finger", "a finger plays a string it is not used to",
+    ShapeTerm(About("unaccustomed-finger", "finger", "a finger plays a string it is not used to",
                     "common practice; advice in print conflicts", 12), _unaccustomed),
 )  # fmt: skip

@@ -21,6 +21,7 @@ from solver.conditions.alike import Alike
 from solver.conditions.few_shapes import FewShapes
 from solver.errors import Unfulfillable
 from solver.graph import build_graph
+from solver.held import Held
 from solver.moments import moments_of
 from solver.passes import Costs, explore, outlook
 from solver.proof import prove
@@ -93,7 +94,7 @@ def test_the_plain_model_agrees_with_the_search(tmp_path: Path, most: int) -> No
     path.write_text(TUNE.replace(" | A7 | D ", " "), encoding="utf-8")
     style, index = Style("roots", bass_ceiling=10, highest=3), Hand(not_used="TMRP", may_bar="")
     tune = read(str(path))
-    graph = build_graph(moments_of(tune, style, 3), instrument(), index, style)
+    graph = build_graph(moments_of(tune, style, 3), Held(instrument(), index, style))
     costs = Costs.of(graph, Weights())
     asked = Conditions(Alike("repeats"), FewShapes(most))
     question = Question(tune, graph.moments, graph, costs, asked)

@@ -12,7 +12,7 @@ from fretboard.grip import Grip
 from scoring.choice import Choice, Shapes, Stands, remembered, sounding_bits, stands
 from scoring.evaluate import evaluate
 from scoring.moment import ROLES, Moment
-from scoring.terms import STAND_TERMS, TERMS
+from scoring.terms import SHAPE_TERMS, STAND_TERMS, TERMS
 from scoring.weights import DEFAULTS, Weights
 from tests.scoring.passage import HAND, STANDARD, moment, step
 from tests.scoring.test_fitts import grips
@@ -102,12 +102,13 @@ def test_many_shapes_at_once_cost_what_each_costs_alone(data: st.DataObject, cho
     heard = sounding_bits(shapes, here.chord) & remembered(here.chord)
     zeros = np.zeros(len(rows), np.int32)
     together = Stands(shapes, zeros, shapes.pitch[:, 0], heard)
-    for term in STAND_TERMS:
-        alone = [
-            int(term.amount(stands([Choice(*row, "root")], [here], STANDARD, HAND), here)[0])
-            for row in rows
-        ]
-        assert term.amount(together, here).tolist() == alone, term.about.name
+    singly = [stands([Choice(*row, "root")], [here], STANDARD, HAND) for row in rows]
+    for shape in SHAPE_TERMS:
+        alone = [int(shape.amount(one.shapes)[0]) for one in singly]
+        assert shape.amount(shapes).tolist() == alone, shape.about.name
+    for stand in STAND_TERMS:
+        alone = [int(stand.amount(one, here)[0]) for one in singly]
+        assert stand.amount(together, here).tolist() == alone, stand.about.name
 
 
 def test_a_bill_worked_by_hand() -> None:

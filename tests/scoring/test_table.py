@@ -13,6 +13,7 @@ from scoring.terms import (
     HAND_TERMS,
     LINE_TERMS,
     PAIR_TERMS,
+    SHAPE_TERMS,
     STAND_TERMS,
     TERMS,
     VOICE_TERMS,
@@ -50,7 +51,15 @@ def test_the_terms_stand_in_their_order_with_their_units() -> None:
 
 
 def test_every_term_is_of_one_kind() -> None:
-    kinds = (STAND_TERMS, FINGER_TERMS, HAND_TERMS, VOICE_TERMS, PAIR_TERMS, LINE_TERMS)
+    kinds = (
+        SHAPE_TERMS,
+        STAND_TERMS,
+        FINGER_TERMS,
+        HAND_TERMS,
+        VOICE_TERMS,
+        PAIR_TERMS,
+        LINE_TERMS,
+    )
     assert sum(len(kind) for kind in kinds) == len(TERMS)
     assert {term.about.name for kind in kinds for term in kind} == set(DEFAULTS)
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from solver.conditions import Conditions
 from solver.family import Family
 from solver.graph import ChoiceGraph, build_graph
+from solver.held import Held
 from solver.laid_out import lay_out
 from solver.limiting import limited
 from solver.nearness import near_prices
@@ -81,7 +82,7 @@ def question_of(case: Instance, conditions: Conditions, apart: tuple[Apart, ...]
     """The question as the search puts it, pins and known shapes filtered; NotPlayable where
     nothing is left."""
     moments = moments_asked(case, conditions)
-    graph = build_graph(moments, case.instrument, case.hand, case.style)
+    graph = build_graph(moments, Held(case.instrument, case.hand, case.style))
     masks = masks_of(graph, case.tune, conditions, case.instrument, case.hand, case.style)
     costs = Costs.of(graph, case.weights)
     if conditions.near is not None:

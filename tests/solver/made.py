@@ -8,6 +8,7 @@ from fretboard.instrument import Instrument
 from fretboard.presets import instrument
 from scoring.weights import Weights
 from solver.graph import ChoiceGraph, build_graph
+from solver.held import Held
 from solver.moments import moments_of
 from solver.style import Style
 from tests.solver.instances import Instance
@@ -56,4 +57,4 @@ def case_of(
 
 def graph_of(case: Instance) -> ChoiceGraph:
     moments = moments_of(case.tune, case.style, len(case.instrument.courses))
-    return build_graph(moments, case.instrument, case.hand, case.style)
+    return build_graph(moments, Held(case.instrument, case.hand, case.style))

@@ -49,6 +49,7 @@ from scoring.terms import (
     HAND_TERMS,
     LINE_TERMS,
     PAIR_TERMS,
+    SHAPE_TERMS,
     STAND_TERMS,
     VOICE_TERMS,
 )
@@ -408,9 +409,12 @@ class Book:
         )
         total = np.zeros(len(standings), np.int64)
         if standings:
-            for term in STAND_TERMS:
-                amount = term.amount(stands, moment).astype(np.int64)
-                total += amount * self.weights[term.about.name]
+            for shape in SHAPE_TERMS:
+                amount = shape.amount(stands.shapes).astype(np.int64)
+                total += amount * self.weights[shape.about.name]
+            for stand in STAND_TERMS:
+                amount = stand.amount(stands, moment).astype(np.int64)
+                total += amount * self.weights[stand.about.name]
         return total.tolist()
 
     def steps(self, index: int) -> tuple[list[int], list[int]]:

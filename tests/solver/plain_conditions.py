@@ -26,6 +26,7 @@ from solver.conditions.near import Near
 from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
 from solver.graph import build_graph
+from solver.held import Held
 from solver.passes import Costs
 from tests.solver.brute import moments_asked
 from tests.solver.full_graph import explicit_graph
@@ -51,7 +52,7 @@ def plain_conditioned_best(
     """ms, asked prices included, of the best way through the whole choice graph, None where no way
     holds what is asked. OverflowError for more than ``most_steps``, NotPlayable as the search."""
     moments = moments_asked(case, conditions)
-    graph = build_graph(moments, case.instrument, case.hand, case.style)
+    graph = build_graph(moments, Held(case.instrument, case.hand, case.style))
     full = explicit_graph(graph, Costs.of(graph, case.weights))
     if full.number_of_edges() > most_steps:
         raise OverflowError(f"{full.number_of_edges()} steps")

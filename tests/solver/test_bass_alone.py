@@ -12,6 +12,7 @@ import pytest
 from fretboard.hand import Hand
 from scoring.weights import Weights
 from solver.graph import build_graph
+from solver.held import Held
 from solver.moments import moments_of
 from solver.passes import Costs
 from solver.righthand import right_hand
@@ -46,7 +47,7 @@ def test_every_bass_line_wherever_the_tune_is_cut_off(tune: str, manner: str) ->
     for length in range(1, len(moments) + 1):
         cut = moments[:length]
         book = Book(cut, case.instrument, case.hand, case.style, case.weights)
-        graph = build_graph(cut, case.instrument, case.hand, case.style)
+        graph = build_graph(cut, Held(case.instrument, case.hand, case.style))
         full = explicit_graph(graph, Costs.of(graph, case.weights))
         mark = Mark(length)
         assert graph_fingerprint(graph, full, mark) == book.fingerprint(mark)

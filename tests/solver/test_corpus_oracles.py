@@ -16,6 +16,7 @@ from scoring.evaluate import evaluate
 from scoring.weights import Weights
 from solver.errors import NotPlayable
 from solver.graph import build_graph
+from solver.held import Held
 from solver.moments import moments_of
 from solver.passes import Costs
 from solver.search import search
@@ -69,7 +70,7 @@ def test_a_bundled_tune_with_few_fingers(name: str, fingers: str) -> None:
     hold_together(case, answer, book.gathered())
     if answer is None:
         return
-    graph = build_graph(answer.moments, case.instrument, case.hand, case.style)
+    graph = build_graph(answer.moments, Held(case.instrument, case.hand, case.style))
     steps = sum(map(step_count, graph.links))
     if steps > MOST_STEPS:
         return
@@ -101,6 +102,6 @@ def test_a_bundled_tune_as_players_get_it(name: str, manner: str) -> None:
     assert answer.optimal
     bill = evaluate(answer.choices, moments, on, hand(), weights)
     assert bill.total == answer.cost == answer.bound
-    graph = build_graph(moments, on, hand(), style)
+    graph = build_graph(moments, Held(on, hand(), style))
     costs = Costs.of(graph, weights)
     assert whole_pass(graph, costs) == answer.cost

@@ -6,6 +6,7 @@ import pytest
 import solver.links as links
 from solver.arrays import FAR
 from solver.errors import NotPlayable
+from solver.held import Held
 from solver.layers import Past, build_layer
 from solver.links import build_link
 from solver.moments import moments_of
@@ -70,7 +71,7 @@ def test_a_link_kept_as_a_matrix_or_as_a_list_is_the_same(monkeypatch) -> None:
     """Both stand for the same steps at the same cost, and look back and ahead alike."""
     dice = np.random.default_rng(4)
     for graph in graphs(400, 8):
-        tables = MoveTables.of([layer.shapes for layer in graph.layers], case_of("D").weights)
+        tables = MoveTables.of(graph.layers[0].held.states, case_of("D").weights)
         for index in range(min(4, len(graph.links))):
             pair = graph.layers[index], graph.layers[index + 1]
             monkeypatch.setattr(links, "CROWDED", -1.0)
@@ -106,7 +107,7 @@ def test_a_link_looks_back_at_the_cheapest_step() -> None:
     """Plainly, under a ceiling for every step, and at the costliest step."""
     capped = 0
     for graph in graphs(500, 6):
-        tables = MoveTables.of([layer.shapes for layer in graph.layers], case_of("D").weights)
+        tables = MoveTables.of(graph.layers[0].held.states, case_of("D").weights)
         for link in graph.links[:4]:
             cost = link.cost(tables)
             count = len(link.after)
@@ -132,7 +133,7 @@ def test_a_string_that_rings_keeps_fret_and_finger() -> None:
     """Steps of every pair looked at from the strings' side."""
     seen = 0
     for graph in graphs(600, 8):
-        tables = MoveTables.of([layer.shapes for layer in graph.layers], case_of("D").weights)
+        tables = MoveTables.of(graph.layers[0].held.states, case_of("D").weights)
         for link in graph.links[:3]:
             for tail, head, _ in list(every_step(link.cost(tables)))[:3000]:
                 old, new = link.before.choice(tail), link.after.choice(head)
@@ -155,7 +156,7 @@ def test_the_fallback_may_stand_in_for_what_the_manner_asks(ceiling: int, roles)
     moments = moments_of(case.tune, case.style, 3)
     asked = next(m for m in moments if m.roles == {"fifth"})
     assert asked.fallback == {"root"}
-    layer = build_layer(asked, Past(), case.instrument, case.hand, case.style)
+    layer = build_layer(asked, Past(), Held(case.instrument, case.hand, case.style))
     assert {layer.choice(n).role for n in range(len(layer))} == roles
 
 

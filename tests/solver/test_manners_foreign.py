@@ -20,6 +20,7 @@ from fretboard.hand import Hand
 from fretboard.instrument import Course, Instrument
 from scoring.choice import ROLE_CODE
 from scoring.moment import FOREIGN, Moment
+from solver.held import Held
 from solver.labels import label_ways
 from solver.layers import Past, build_layer
 from solver.righthand import right_hand
@@ -52,7 +53,7 @@ def admitted(moments: list[Moment]) -> dict[str, set[tuple[int, int, int]]]:
     """Role of the middle note → every (first, middle, last) pitch that the labels let through."""
     layers, past = [], Past()
     for asked in moments:
-        layers.append(build_layer(asked, past, CHROMATIC, Hand(), STYLE))
+        layers.append(build_layer(asked, past, Held(CHROMATIC, Hand(), STYLE)))
         past = Past.of(layers[-1])
     if not all(map(len, layers)):
         return {role: set() for role in FOREIGN}
@@ -144,7 +145,7 @@ def test_no_foreign_note_follows_another() -> None:
     row = [moments[0], moments[1], replace(moments[2], strong=False, roles=tones | foreign)]
     layers, past = [], Past()
     for asked in row:
-        layers.append(build_layer(asked, past, CHROMATIC, Hand(), STYLE))
+        layers.append(build_layer(asked, past, Held(CHROMATIC, Hand(), STYLE)))
         past = Past.of(layers[-1])
     fits = label_ways(layers[1], layers[2]).fits.any(axis=1)
     codes = [ROLE_CODE[role] for role in FOREIGN]

@@ -12,6 +12,7 @@ import pytest
 from scoring.evaluate import evaluate
 from solver.errors import NotPlayable
 from solver.graph import build_graph
+from solver.held import Held
 from solver.moments import moments_of
 from solver.passes import Costs
 from solver.search import Answer, search
@@ -68,7 +69,7 @@ def in_full(case: Instance, seed: int) -> tuple[bool, bool]:
     if answer is None:
         assert book.count() == 0
         return False, False
-    graph = build_graph(answer.moments, case.instrument, case.hand, case.style)
+    graph = build_graph(answer.moments, Held(case.instrument, case.hand, case.style))
     if sum(map(step_count, graph.links)) > MOST_STEPS:
         return False, False
     full = explicit_graph(graph, Costs.of(graph, case.weights))

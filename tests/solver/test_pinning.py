@@ -29,6 +29,7 @@ from solver.conditions.pins import Pin, kept_bars, manners_of
 from solver.conditions.wording import SILENT
 from solver.errors import ConditionError, NotPlayable
 from solver.graph import ChoiceGraph, build_graph
+from solver.held import Held
 from solver.moments import moments_of
 from solver.pinning import masks, masks_of
 from solver.result import UNPROVEN, Arrangement, Proof
@@ -387,7 +388,7 @@ def test_a_bar_cannot_be_kept_in_another_manner() -> None:
     pins = (*kept_bars(by_chance(0, case, graph), Bars(1, 1)),
             *Pin.parse("1: manner walking", False, case.instrument))  # fmt: skip
     moments = moments_of(case.tune, case.style, 3, manners_of(case.tune, pins))
-    walking = build_graph(moments, case.instrument, case.hand, case.style)
+    walking = build_graph(moments, Held(case.instrument, case.hand, case.style))
     assert len(walking.layers) == len(graph.layers)  # four strokes, others
     with pytest.raises(NotPlayable, match="the right hand strikes other strings here"):
         masks_of(walking, case.tune, Conditions(pins=pins), *case.asked[1:4])

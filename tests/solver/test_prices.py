@@ -200,7 +200,7 @@ def test_what_a_charge_counts_is_the_scoring_rooms_word(graphs, charge, count) -
     for graph, costs, _ in graphs:
         for link in {id(link): link for link in costs.links}.values():
             before, after = link.link.before, link.link.after
-            found = np.asarray(link.link.counts(link.tables, charge))
+            found = np.asarray(link.link.counts(charge))
             if link.link.starts is None:
                 tail, head = (part.reshape(-1) for part in np.indices(found.shape))
             else:

@@ -19,6 +19,7 @@ from solver.conditions.pinned import BassNote, BassRole, OneString, Pinned, Shap
 from solver.conditions.pins import Pin, manners_of
 from solver.errors import ConditionError, NotPlayable
 from solver.graph import ChoiceGraph, build_graph
+from solver.held import Held
 from solver.layers import Past, build_layer
 from solver.moments import moments_of
 from solver.pinning import masks, masks_of
@@ -41,7 +42,7 @@ def judged(case: Instance, conditions: Conditions) -> None:
     """Raises what is against it."""
     manners = manners_of(case.tune, conditions.pins)
     moments = moments_of(case.tune, case.style, len(case.instrument.courses), manners)
-    graph = build_graph(moments, *case.asked[1:4])
+    graph = build_graph(moments, Held(*case.asked[1:4]))
     masks_of(graph, case.tune, conditions, *case.asked[1:4])
 
 
@@ -287,7 +288,7 @@ def nodes_without(rule: str, case: Instance, graph: ChoiceGraph, index: int, pin
     else:
         far = dict.fromkeys(hand.greatest, 10_000)
         hand = replace(hand, greatest=far, may_bar=FINGERS, not_used="")
-    layer = build_layer(moment, past, case.instrument, hand, style)
+    layer = build_layer(moment, past, Held(case.instrument, hand, style))
     alone = replace(graph, moments=(moment,), layers=(layer,), links=())
     (mask,) = masks(alone, case.tune, [pin])
     return mask is None or bool(mask.any())

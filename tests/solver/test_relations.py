@@ -20,6 +20,7 @@ from scoring.terms import TERMS
 from solver.arrays import FAR
 from solver.errors import NotPlayable
 from solver.graph import build_graph
+from solver.held import Held
 from solver.moments import moments_of
 from solver.passes import Costs, explore, outlook
 from solver.search import Answer, search
@@ -141,7 +142,7 @@ def test_forcing_a_choice(count: int) -> None:
         answer = answer_of(case)
         assume(answer is not None)
         assert answer is not None
-        graph = build_graph(answer.moments, case.instrument, case.hand, case.style)
+        graph = build_graph(answer.moments, Held(case.instrument, case.hand, case.style))
         assume(sum(map(step_count, graph.links)) < 30_000)
         costs = Costs.of(graph, case.weights)
         full = explicit_graph(graph, costs)

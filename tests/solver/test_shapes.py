@@ -4,17 +4,18 @@ from dataclasses import replace
 
 import pytest
 
+from fretboard.grip import Grip
 from fretboard.hand import Hand
 from fretboard.presets import instrument
 from scoring.choice import Choice
-from scoring.moment import Moment
+from scoring.moment import Moment, Strokes
 from solver.errors import ArrangeError
+from solver.held import Held
 from solver.moments import moments_of
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from solver.righthand import right_hand
 from solver.roles import bass_roles
 from solver.search import search
-from solver.shapes import shapes_at
 from solver.style import Style
 from tests.solver.made import TWO_FINGERS, case_of, tune_of
 from tune.chord import parse_chord
@@ -29,7 +30,12 @@ def moment_of(chord: str, manner: str = "roots", hand: str = "full-strum") -> Mo
 
 
 def shapes(moment: Moment, style: Style = WIDE) -> set[tuple[int, ...]]:
-    return {grip.frets for grip, _ in shapes_at(moment, STANDARD, Hand(), style)}
+    return {grip.frets for grip, _ in rows_of(moment, Hand(), style)}
+
+
+def rows_of(moment: Moment, hand: Hand, style: Style = WIDE) -> list[tuple[Grip, Strokes]]:
+    shapes = Held(STANDARD, hand, style).at(moment).shapes
+    return [shapes.row(row) for row in range(len(shapes))]
 
 
 def test_every_string_struck_sounds_a_tone_of_the_chord_and_the_bass_its_root() -> None:
@@ -76,7 +82,7 @@ def test_a_string_not_struck_is_silent_or_rings_on_a_tone_or_open() -> None:
 def test_a_string_that_the_stroke_leaves_out_is_silent() -> None:
     moment = moment_of("G", hand="full-strum")
     assert moment.strikes == ((True, True, True), (True, True, False))
-    rows = shapes_at(moment, STANDARD, TWO_FINGERS, WIDE)
+    rows = rows_of(moment, TWO_FINGERS)
     assert {grip.frets[2] for grip, struck in rows if not struck[2]} == {-1}
 
 
@@ -88,7 +94,7 @@ def test_a_damped_bass_does_not_ring_and_a_held_one_must() -> None:
 
 
 def test_rows_stand_in_the_order_that_settles_ties() -> None:
-    rows = shapes_at(moment_of("D", hand="bass-then-strum"), STANDARD, TWO_FINGERS, WIDE)
+    rows = rows_of(moment_of("D", hand="bass-then-strum"), TWO_FINGERS)
     keys = [(grip.frets, grip.fingers, grip.place, struck) for grip, struck in rows]
     assert keys == sorted(set(keys))
 
@@ -154,7 +160,7 @@ def test_a_proof_that_cannot_be(status: str, gap: int, complaint: str) -> None:
 
 
 def test_a_choice_is_equal_by_what_is_played() -> None:
-    rows = shapes_at(moment_of("D"), STANDARD, TWO_FINGERS, WIDE)
+    rows = rows_of(moment_of("D"), TWO_FINGERS)
     grip, struck = rows[0]
     assert Choice(grip, struck, "root") == Choice(grip, struck, "root")
     assert Choice(grip, struck, "root") != Choice(grip, struck, "fifth")

@@ -11,6 +11,7 @@ from scoring.move import NOWHERE, HandWay, Move
 from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, TERMS, VOICE_TERMS
 from scoring.weights import Weights
 from solver.errors import NotPlayable
+from solver.held import HeldShapes
 from solver.tables import MoveTables
 from tests.solver.instances import small, tiny
 from tests.solver.made import case_of, graph_of
@@ -34,13 +35,17 @@ def by_hand(before: Shapes, after: Shapes, ms: int, damped: bool, weights: Weigh
     return cost
 
 
-def distinct_shapes(make, count: int) -> list[list[Shapes]]:
+def single(held: HeldShapes, row: int) -> Shapes:
+    return held.shapes.take(np.array([row]))
+
+
+def distinct_shapes(make, count: int) -> list[list[HeldShapes]]:
     """Of ``count`` playable instances the shapes of their layers."""
     found, seed = [], 0
     while len(found) < count:
         try:
             graph = graph_of(make(seed))
-            found.append([layer.shapes for layer in {id(x): x for x in graph.layers}.values()])
+            found.append(list({id(layer.held): layer.held for layer in graph.layers}.values()))
         except NotPlayable:
             pass
         seed += 1
@@ -52,7 +57,7 @@ def distinct_shapes(make, count: int) -> list[list[Shapes]]:
 def test_both_ways_to_read_the_tables_give_what_single_moves_cost(make, weights: Weights) -> None:
     dice = random.Random(5)
     for shapes in distinct_shapes(make, 12):
-        tables = MoveTables.of(shapes, weights)
+        tables = MoveTables.of(shapes[0].states, weights)
         for _ in range(3):
             before, after = dice.choice(shapes), dice.choice(shapes)
             ms, damped = dice.randint(0, 1500), dice.random() < 0.5
@@ -63,7 +68,7 @@ def test_both_ways_to_read_the_tables_give_what_single_moves_cost(make, weights:
             some = tables.some_pairs(before, after, tail, head, ms, damped)
             assert some.tolist() == whole[tail, head].tolist()
             for one, other, cost in zip(tail, head, some.tolist(), strict=True):
-                pair = before.take(np.array([one])), after.take(np.array([other]))
+                pair = single(before, int(one)), single(after, int(other))
                 assert by_hand(*pair, ms, damped, weights) == cost
 
 
@@ -72,14 +77,13 @@ def test_a_pair_term_counts_in_both_ways() -> None:
     assert Weights()["parallel-fifths"] == 0
     dear = Weights.of({"parallel-fifths": 1000})
     graph = graph_of(case_of("D5", "E5", style=None))
-    shapes = [layer.shapes for layer in graph.layers]
-    before, after = graph.layers[1].shapes, graph.layers[-1].shapes
-    cheap, dearer = MoveTables.of(shapes, Weights()), MoveTables.of(shapes, dear)
+    before, after = graph.layers[1].held, graph.layers[-1].held
+    cheap, dearer = (MoveTables.of(before.states, each) for each in (Weights(), dear))
     asked = before, after, 500, False
     more = dearer.all_pairs(*asked) - cheap.all_pairs(*asked)
     tail, head = np.nonzero(np.ones_like(more))
     term = PAIR_TERMS[0]
-    counted = term.amount(before.take(tail), after.take(head)).reshape(more.shape)
+    counted = term.amount(before.shapes.take(tail), after.shapes.take(head)).reshape(more.shape)
     assert (more == 1000 * counted).all()
     assert more.any()
     pairs = before, after, tail, head.astype(np.int32), 500, False
@@ -89,10 +93,9 @@ def test_a_pair_term_counts_in_both_ways() -> None:
 def test_a_damped_bass_and_one_that_is_not_are_told_apart_at_the_same_length() -> None:
     """A finger leaves a damped bass note earlier, so that it hurries less."""
     graph = graph_of(case_of("D", "G", "A7"))
-    shapes = [layer.shapes for layer in {id(x): x for x in graph.layers}.values()]
-    tables = MoveTables.of(shapes, Weights())
+    tables = MoveTables.of(graph.layers[0].held.states, Weights())
     less = 0
-    for before, after in pairwise(layer.shapes for layer in graph.layers):
+    for before, after in pairwise(layer.held for layer in graph.layers):
         ringing = tables.all_pairs(before, after, 300, False)
         damped = tables.all_pairs(before, after, 300, True)
         assert (damped <= ringing).all()
@@ -105,14 +108,13 @@ def test_an_anchored_hand_does_not_shift_however_dear_the_fingers_are() -> None:
     must not spill into it."""
     dearest = Weights.of({term.about.name: term.about.limit for term in TERMS})
     graph = graph_of(case_of("D", "G"))
-    shapes = [layer.shapes for layer in {id(x): x for x in graph.layers}.values()]
-    tables = MoveTables.of(shapes, dearest)
-    before, after = graph.layers[0].shapes, graph.layers[-1].shapes
+    before, after = graph.layers[0].held, graph.layers[-1].held
+    tables = MoveTables.of(before.states, dearest)
     whole = tables.all_pairs(before, after, 10, False)
     dice, anchored = random.Random(2), 0
     for _ in range(200):
         one, other = dice.randrange(len(before)), dice.randrange(len(after))
-        pair = before.take(np.array([one])), after.take(np.array([other]))
+        pair = single(before, one), single(after, other)
         anchored += bool(Move(*pair, 10).fingers.stays.any())
         assert by_hand(*pair, 10, False, dearest) == whole[one, other]
     assert anchored
@@ -123,7 +125,7 @@ def test_no_move_costs_more_than_foreseen() -> None:
     that hand and most pressed finger take together."""
     dearest = Weights.of({term.about.name: term.about.limit for term in TERMS})
     for shapes in distinct_shapes(tiny, 8):
-        tables = MoveTables.of(shapes, dearest)
+        tables = MoveTables.of(shapes[0].states, dearest)
         for before, after in pairwise(shapes):
             moves = tables.all_pairs(before, after, 60, False)
             assert abs(moves).max() <= tables.most(60, False)

@@ -24,6 +24,7 @@ from solver.conditions.pins import Pin, manners_of
 from solver.conditions.quota import Quota
 from solver.errors import ConditionError
 from solver.graph import build_graph
+from solver.held import Held
 from solver.moments import moments_of
 from solver.pinning import masks_of
 from solver.style import Style
@@ -332,7 +333,7 @@ def test_the_page_is_printed_and_its_example_can_be_asked_of_harrow_lane(tmp_pat
     conditions = asked_by(example.group(1), tmp_path)
     tune, style, hand = read(str(corpus.path("harrow-lane"))), Style(), Hand()
     moments = moments_of(tune, style, 3, manners_of(tune, conditions.pins))
-    graph = build_graph(moments, STANDARD, hand, style)
+    graph = build_graph(moments, Held(STANDARD, hand, style))
     found = masks_of(graph, tune, conditions, STANDARD, hand, style)
     assert sum(mask is not None for mask in found) > 20
     for quota in conditions.quotas:

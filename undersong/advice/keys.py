@@ -188,12 +188,14 @@ def keys(asked: KeysAsked, watch: Watch | None = None) -> KeyAdvice:
 
 @dataclass
 class _Table:
-    """tunes: moved by so many semitones; slowest: seconds of the slowest pass so far."""
+    """slowest: seconds of the slowest pass so far; tunes: moved by so many semitones; last: the
+    last tuning looked at of each fretboard."""
 
     asked: KeysAsked
     watch: Watch
     slowest: float = 0.0
     tunes: dict[int, Tune] = field(default_factory=dict)
+    _last: dict[Instrument, Passing] = field(default_factory=dict)
 
     def tune(self, one: Combination) -> Tune:
         by = one.semitones
@@ -203,6 +205,17 @@ class _Table:
 
     def style(self, one: Combination) -> Style:
         return self.asked.style(self.tune(one), one.instrument)
+
+    def passing(self, one: Combination) -> Passing:
+        """That of the combination's strings; what another tuning of the same fretboard has made is
+        taken over."""
+        asked, style = self.asked, self.style(one)
+        fretboard = one.instrument.with_tuning(asked.choices.own.tuning)
+        before = self._last.get(fretboard)
+        if before is None or (before.instrument, before.style) != (one.instrument, style):
+            before = Passing(one.instrument, asked.hand, style, asked.weights, before)
+            self._last[fretboard] = before
+        return before
 
     @property
     def time_for_rows(self) -> float:
@@ -242,15 +255,11 @@ def _bounded(
     asked, watch = table.asked, table.watch
     found: list[_Found] = []
     cannot: list[NotPlayed] = []
-    passing: tuple[object, Passing] | None = None
     moments: dict[Style, tuple[Moment, ...]] = {}
     ordered = _promising_first(table, left)
     for number, group in enumerate(ordered, 1):
         one = group[0]
         style, tune = table.style(one), table.tune(one)
-        strings = one.instrument, style
-        if passing is None or passing[0] != strings:
-            passing = strings, Passing(one.instrument, asked.hand, style, asked.weights)
         if style not in moments:
             courses = len(one.instrument.courses)
             moments[style] = moments_of(asked.tune, style, courses)
@@ -262,7 +271,7 @@ def _bounded(
         begun = time.perf_counter()
         try:
             looked = partial(_looked, table, told, own)
-            least = passing[1].least(moved(own, one.semitones), tune, enough, looked)
+            least = table.passing(one).least(moved(own, one.semitones), tune, enough, looked)
         except NotPlayable as error:
             cannot += [NotPlayed(each, _why(error)) for each in group]
             continue
@@ -319,7 +328,11 @@ def _solved(table: _Table, found: Sequence[_Found]) -> tuple[KeyRow, ...]:
     for number, each in enumerate(exact[: asked.rows], 1):
         one = each.alike[0]
         session = Session(
-            table.tune(one), instrument=one.instrument, hand=asked.hand, style=table.style(one)
+            table.tune(one),
+            instrument=one.instrument,
+            hand=asked.hand,
+            style=table.style(one),
+            grips=table.passing(one).grips,
         )
         told = watch.saying(f"row {number} of {min(asked.rows, len(exact))}")
         try:

@@ -101,8 +101,7 @@ def _mends_of_level(
     """What would mend the hardest level, where it cannot be met, with which none can: the changes,
     and whether there was no time for some."""
     try:
-        style = level.style(session.style)
-        own = Session(session.tune, instrument=session.instrument, hand=session.hand, style=style)
+        own = session.in_style(level.style(session.style))
         caps = level.limits(session.instrument.capo)
         return _mends(own, replace(level.conditions(conditions), limits=caps), settings)
     except (NotFound, OutOfTime):

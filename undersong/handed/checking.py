@@ -241,11 +241,8 @@ def _free(
     place: Place,
 ) -> tuple[Arrangement, tuple[Change, ...]] | None:
     """The nearest where no manner binds the bass: what is changed then is no matter of taste."""
-    from undersong.session import Session
-
-    style = replace(session.style, manner="free")
-    other = Session(session.tune, instrument=session.instrument, hand=session.hand, style=style)
-    moments = moments_of(other.tune, style, len(other.instrument.courses))
+    other = session.in_style(replace(session.style, manner="free"))
+    moments = moments_of(other.tune, other.style, len(other.instrument.courses))
     asked = rows_of(tab, here, moments)
     if not asked.rows:
         return None

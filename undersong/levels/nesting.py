@@ -103,10 +103,7 @@ class _Nest:
 
     def _version(self, level: Level, weights: Weights, conditions: Conditions) -> Version:
         mine, conditions = self.session, level.conditions(conditions)
-        style = level.style(mine.style)
-        own = mine
-        if style != mine.style:
-            own = Session(mine.tune, instrument=mine.instrument, hand=mine.hand, style=style)
+        own = mine.in_style(level.style(mine.style))
         played = frozenset(moment.bar for moment in own.search.moments(conditions))
         return Version(level, own, conditions, weights, played)
 
@@ -216,10 +213,8 @@ class _Nest:
 
     def _unbound(self, version: Version) -> Version:
         """The version with frets beyond its highest in the graph; its limits still forbid them."""
-        mine = self.session
-        style = replace(version.level, highest=None).style(mine.style)
-        free = Session(mine.tune, instrument=mine.instrument, hand=mine.hand, style=style)
-        return replace(version, session=free)
+        style = replace(version.level, highest=None).style(self.session.style)
+        return replace(version, session=self.session.in_style(style))
 
     def _more_shifts(self, version: Version, asked: Asked) -> tuple[str, ...]:
         """That the level can be met with a few more shifts in a bar, where that is so."""

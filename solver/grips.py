@@ -1,0 +1,80 @@
+"""Grips: every hand shape that was asked for on one fretboard, made and counted once.
+
+A hand shape's states and what holding it costs depend neither on how the strings are tuned nor on
+what is struck, so layers, keys and tunings share them.
+
+Public: Grips, Made, Frets, Places.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from fretboard.fingering import fingerings
+from fretboard.grip import Grip
+from fretboard.hand import Hand
+from fretboard.instrument import Instrument
+from scoring.choice import Ints, Shapes
+from scoring.terms import SHAPE_TERMS
+from solver.arrays import Rows
+from solver.hands import Hands
+
+Frets = tuple[int, ...]
+Places = tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Made:
+    """Grips, one row each. frets, fingers: (n, courses); place: (n,) mm; codes: (n, 7), see
+    ``Hands.numbered``; amounts: (n, terms) what each counts by itself, by ``SHAPE_TERMS``."""
+
+    frets: Ints
+    fingers: Ints
+    place: Ints
+    codes: Rows
+    amounts: Ints
+
+    @classmethod
+    def of(cls, grips: Sequence[Grip], instrument: Instrument, hands: Hands) -> "Made":
+        nothing = (False,) * len(instrument.courses)
+        shapes = Shapes.of([(grip, nothing) for grip in grips], instrument, hands.hand)
+        amounts = np.stack([term.amount(shapes) for term in SHAPE_TERMS], axis=1)
+        codes = hands.numbered(shapes)
+        return cls(shapes.frets, shapes.fingers, shapes.place, codes, amounts)
+
+    def with_more(self, more: "Made") -> "Made":
+        both = zip(vars(self).values(), vars(more).values(), strict=True)
+        return Made(*(np.concatenate(pair) for pair in both))
+
+
+class Grips:
+    """Grips of one hand, numbered in the order in which they were asked for."""
+
+    def __init__(self, instrument: Instrument, hand: Hand) -> None:
+        self.instrument, self.hand = instrument, hand
+        self.hands = Hands(hand, round(10 * instrument.spacing_mm))
+        self._rows: dict[tuple[Frets, Places], range] = {}
+        self.made = Made.of([], instrument, self.hands)
+
+    def rows(self, asked: Sequence[Frets], places: Places) -> list[range]:
+        """For each its grips' rows of ``made``, by fingers; where no string is stopped, of a hand
+        that waits at one of the places (mm), in order."""
+        keys = [(frets, () if self._stops(frets) else places) for frets in asked]
+        missing = [key for key in dict.fromkeys(keys) if key not in self._rows]
+        grips: list[Grip] = []
+        for key in missing:
+            first = len(self.made.place) + len(grips)
+            grips += self._grips(*key)
+            self._rows[key] = range(first, len(self.made.place) + len(grips))
+        if grips:
+            self.made = self.made.with_more(Made.of(grips, self.instrument, self.hands))
+        return [self._rows[key] for key in keys]
+
+    def _grips(self, frets: Frets, places: Places) -> Sequence[Grip]:
+        if self._stops(frets):
+            return fingerings(frets, self.instrument, self.hand)
+        return [Grip(frets, (-1,) * len(frets), place) for place in places]
+
+    def _stops(self, frets: Frets) -> bool:
+        return any(fret > self.instrument.capo for fret in frets)

@@ -1,0 +1,81 @@
+"""What hands can hold: shared among moments, keys and tunings, the same as made by itself."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from fretboard.hand import Hand
+from fretboard.presets import instrument
+from scoring.moment import Moment
+from scoring.terms import SHAPE_TERMS
+from scoring.weights import Weights
+from solver.charges import counted
+from solver.grips import Grips
+from solver.held import Held, HeldShapes
+from solver.moments import moments_of
+from solver.ratings import rated
+from solver.style import TEXTURES, Style, manners_in
+from solver.tables import MoveTables
+from undersong.api import read_tune
+
+STANDARD = instrument()
+
+
+def style_of(texture: str) -> Style:
+    return Style(manner=manners_in(texture)[0], texture=texture)
+
+
+def moments(texture: str) -> list[Moment]:
+    return list(dict.fromkeys(moments_of(read_tune("lantern-path"), style_of(texture), 3)))
+
+
+def alike(one: HeldShapes, other: HeldShapes) -> bool:
+    fields = ("frets", "fingers", "struck", "place")
+    return all(
+        np.array_equal(getattr(one.shapes, name), getattr(other.shapes, name)) for name in fields
+    )
+
+
+@pytest.mark.parametrize("texture", TEXTURES)
+def test_moments_share_their_shapes_only_where_they_have_the_same(texture: str) -> None:
+    style = style_of(texture)
+    shared = Held(STANDARD, Hand(), style)
+    found = [shared.at(moment) for moment in moments(texture)]
+    assert len({id(held) for held in found}) < len(found), "or nothing is shared"
+    for moment, held in zip(moments(texture), found, strict=True):
+        assert alike(held, Held(STANDARD, Hand(), style).at(moment))
+        assert (shared.at(replace(moment, bar=99, ms=moment.ms + 1))) is held
+
+
+def test_what_is_counted_of_a_shape_is_the_scoring_rooms_word() -> None:
+    held = Held(STANDARD, Hand(), Style()).at(moments("song")[3])
+    for term in SHAPE_TERMS:
+        amount = term.amount(held.shapes)
+        assert np.array_equal(held.amounts.get(term.about.name, np.zeros_like(amount)), amount)
+    assert held.amounts
+
+
+def test_moves_cost_the_same_whatever_was_asked_before_on_that_fretboard() -> None:
+    """Tables that grew, by other tunings too, against those of the tuning alone."""
+    asked = moments("song")[:6]
+    grips = Grips(STANDARD, Hand())
+    tables = None
+    for name in ("D-A-d", "D-G-d", "D-A-c"):
+        own = instrument(tuning=name)
+        grown, alone = (Held(own, Hand(), Style(), grips=each) for each in (grips, None))
+        playable = [moment for moment in asked if len(alone.at(moment))]
+        tables = MoveTables.of(grown.states, Weights(), tables)
+        plain = MoveTables.of(alone.states, Weights())
+        for one in playable:
+            for other in playable:
+                pair = [(held.at(one), held.at(other)) for held in (grown, alone)]
+                costs = [
+                    each.all_pairs(*two, 400, one.damped)
+                    for each, two in zip((tables, plain), pair, strict=True)
+                ]
+                assert np.array_equal(*costs)
+                assert costs[0].max() <= tables.most(400, one.damped)
+                assert np.array_equal(*(rated(*two, 400, one.damped) for two in pair))
+                assert np.array_equal(*(counted("shifts", *two) for two in pair))
+        assert playable
