@@ -52,7 +52,8 @@ class Choice:
 @dataclass(frozen=True)
 class Shapes:
     """n hand shapes with what is struck: frets, fingers, struck are (n, courses); place (n,).
-    distances: those between two fingers that were asked for before (``scoring.terms.holding``)."""
+    distances, soundings: what was asked for before: distances between two fingers
+    (``scoring.terms.holding``), and which tones of a chord sound."""
 
     frets: Ints
     fingers: Ints
@@ -61,6 +62,9 @@ class Shapes:
     instrument: Instrument
     hand: Hand
     distances: dict[tuple[int, int], Ints] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
+    soundings: dict[Chord, Ints] = field(
         default_factory=dict, init=False, repr=False, compare=False
     )
 
@@ -167,9 +171,15 @@ class Stands:
 
 def sounding_bits(shapes: Shapes, chord: Chord | None) -> Ints:
     """(n,): a bit for each degree of the chord that sounds in the shape."""
-    bits = np.zeros(len(shapes), np.int32)
     if chord is None:
-        return bits
+        return np.zeros(len(shapes), np.int32)
+    if chord not in shapes.soundings:
+        shapes.soundings[chord] = _sounding_bits(shapes, chord)
+    return shapes.soundings[chord]
+
+
+def _sounding_bits(shapes: Shapes, chord: Chord) -> Ints:
+    bits = np.zeros(len(shapes), np.int32)
     classes = np.where(shapes.pitch >= 0, shapes.pitch % 12, -1)
     for bit, pc in enumerate(chord.degrees.values()):
         bits |= np.where((classes == pc).any(axis=1), 1 << bit, 0).astype(np.int32)

@@ -4,7 +4,7 @@ Whole costs are 64-bit. What is looked at pair by pair is kept in 32 bits (``Sho
 some base, since the processor compares those several times as fast; where 32 bits might not hold
 it, the same code runs in 64.
 
-Public: Rows, Cost, Moves, FAR, SHORT_FAR, far_of, fits_short, distinct.
+Public: Rows, Cost, Moves, FAR, SHORT_FAR, far_of, fits_short, distinct, spread.
 """
 
 from typing import Any
@@ -48,3 +48,11 @@ def distinct(rows: Ints) -> tuple[Ints, Rows]:
         key = key * span + (column - least)
     _, first, code = np.unique(key, return_index=True, return_inverse=True)
     return rows[first], code.reshape(-1).astype(np.intp)
+
+
+def spread(starts: Rows, ends: Rows) -> tuple[Rows, Rows]:
+    """For ranges starts[i] … ends[i]: (i repeated, the members), one after another."""
+    counts = ends - starts
+    row = np.repeat(np.arange(len(starts)), counts)
+    first = starts - (np.cumsum(counts) - counts)
+    return row, np.arange(len(row)) + first[row]

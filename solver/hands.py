@@ -58,6 +58,7 @@ class Table:
     def __init__(self, hands: "Hands", finger: int, count: Count) -> None:
         self._hands, self._finger, self._count = hands, finger, count
         self._values: NDArray[Any] | None = None
+        self._most = 0
         self._taken = 0
 
     @property
@@ -66,15 +67,24 @@ class Table:
         strips = self._hands.strips(self._finger)
         for strip in strips[self._taken :]:
             below = self._count(strip.below)
+            self._most = max(self._most, int(below.max()))
             values = np.empty((strip.end, *below.shape[1:]), below.dtype)
             values[strip.old :] = below
             if self._values is not None:
+                beside = self._count(strip.beside)
+                self._most = max(self._most, int(beside.max()))
                 values[: strip.old, : strip.old] = self._values
-                values[: strip.old, strip.old :] = self._count(strip.beside)
+                values[: strip.old, strip.old :] = beside
             self._values = values
         self._taken = len(strips)
         assert self._values is not None, "no shapes were numbered"
         return self._values
+
+    @property
+    def most(self) -> int:
+        """The greatest value, 0 at least."""
+        assert self.values.size
+        return self._most
 
 
 class Hands:
@@ -86,7 +96,6 @@ class Hands:
         self._strips: list[list[_Strip]] = [[] for _ in FINGERS]
         self._ms: Ints = np.zeros((0, 0), np.int32)
         self._pressures: dict[tuple[int, bool], list[Table]] = {}
-        self._pressed: dict[tuple[int, bool], tuple[int, int]] = {}
         self._needs: dict[tuple[object, ...], list[Table]] = {}
         self._shares: dict[tuple[int, int], NDArray[np.int16]] = {}
         self._times = self.tables(lambda way: way.ms)
@@ -143,20 +152,16 @@ class Hands:
             self._ms = shift_ms(from_, to[None, :, 0], to[None, :, 1], self.hand)
         return self._ms
 
-    def pressures(self, ms: int, damped: bool) -> list[Ints]:
-        """Each finger's pressure, (states, states)."""
+    def pressures(self, ms: int, damped: bool) -> list[Table]:
+        """Each finger's pressure."""
         key = (ms, damped)
         if key not in self._pressures:
             self._pressures[key] = self.tables(lambda way: way.pressure(ms, damped))
-        return [table.values for table in self._pressures[key]]
+        return self._pressures[key]
 
     def pressed(self, ms: int, damped: bool) -> int:
         """The greatest pressure that occurs, 0 at least."""
-        key = (ms, damped)
-        if key not in self._pressed or self._pressed[key][0] != self.size:
-            most = max(0, *(int(each.max()) for each in self.pressures(ms, damped)))
-            self._pressed[key] = self.size, most
-        return self._pressed[key][1]
+        return max(table.most for table in self.pressures(ms, damped))
 
     def needs(self, ms: int, damped: bool) -> Needs:
         """(The lengths of time that a finger may have; for each finger (states, states, lengths)
@@ -182,7 +187,7 @@ class Hands:
 
     def shares(self, free: int) -> NDArray[np.int16]:
         """(ms + 1,): the percent of so much time that each ms is, as far as any move takes."""
-        longest = int(self.ms.max()) + max(int(table.values.max()) for table in self._times)
+        longest = int(self.ms.max()) + max(table.most for table in self._times)
         key = free, longest
         if key not in self._shares:
             takes = np.arange(longest + 1, dtype=np.int32)

@@ -35,7 +35,7 @@ from scoring.choice import (
 from scoring.moment import ROLES, Moment
 from scoring.terms import STAND_TERMS
 from scoring.weights import Weights
-from solver.arrays import Rows
+from solver.arrays import Rows, distinct, spread
 from solver.held import Held, HeldShapes
 from solver.line import COMES_BY, STRAIGHT, ways_on
 from solver.roles import bass_roles
@@ -142,22 +142,23 @@ def build_layer(moment: Moment, past: Past, held: Held) -> Layer:
         )
         for struck, ringing, sounding, carries in kinds.tolist()
     ]
-    nodes = [(index, *label) for index, k in enumerate(kind.tolist()) for label in options[k]]
-    table = np.array(nodes, np.int32).reshape(-1, 5)
-    labels, label = np.unique(table[:, 1:], axis=0, return_inverse=True)
-    shape = table[:, 0].astype(np.intp)
-    role, _, line, heard = (table[:, column] for column in range(1, 5))
-    stands = Stands(shapes.take(shape), role, line, heard)
+    every = sorted(set().union(*options))
+    number = {label: index for index, label in enumerate(every)}
+    labels = Labels(*np.array(every, np.int32).reshape(-1, 4).T)
+    starts = np.cumsum([0, *map(len, options)])
+    shape, place = spread(starts[kind], starts[kind + 1])
+    label = np.array([number[each] for own in options for each in own], np.intp)[place]
+    stands = Stands(shapes.take(shape), labels.role[label], labels.line[label], labels.heard[label])
     amounts = {name: amount[shape] for name, amount in found.amounts.items()}
     amounts |= {term.about.name: term.amount(stands, moment) for term in STAND_TERMS}
     return Layer(
         moment,
         found,
-        Labels(*(labels[:, column] for column in range(4))),
+        labels,
         kinds,
         kind,
         shape,
-        label.reshape(-1).astype(np.intp),
+        label,
         {name: amount for name, amount in amounts.items() if amount.any()},
     )
 
@@ -171,8 +172,7 @@ def _kinds(shapes: Shapes, moment: Moment) -> tuple[Ints, Rows]:
     rows = np.stack(
         [np.where(struck, pitch, -1), np.where(struck, -1, pitch), sounding, carries], axis=1
     )
-    kinds, kind = np.unique(rows, axis=0, return_inverse=True)
-    return kinds, kind.reshape(-1).astype(np.intp)
+    return distinct(rows)
 
 
 def _bass_states(

@@ -7,7 +7,7 @@ make room; so the memory of a long tune with many chords stays bounded. Measured
 on three courses: a search of 512 bars of 20 chords at random, a bass note a beat, held 730 MiB at
 its peak, Python and its libraries' 100 among them.
 
-Public: Link, LinkCost, Close, Shelf, Charges, Bans, build_link, spread.
+Public: Link, LinkCost, Close, Shelf, Charges, Bans, build_link.
 """
 
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 
 from scoring.choice import Bools, Ints
-from solver.arrays import FAR, Cost, Moves, Rows, far_of
+from solver.arrays import FAR, Cost, Moves, Rows, far_of, spread
 from solver.bans import Ban
 from solver.charges import Charge, counted
 from solver.fans import Fan, fan_of
@@ -27,7 +27,7 @@ from solver.ratings import rated
 from solver.shelf import Bans, Charges, Shelf
 from solver.tables import MoveTables
 
-__all__ = ["Bans", "Charges", "Close", "Link", "LinkCost", "Shelf", "build_link", "spread"]
+__all__ = ["Bans", "Charges", "Close", "Link", "LinkCost", "Shelf", "build_link"]
 
 CROWDED = 0.2
 """Share of allowed pairs from which on a whole matrix is faster than a list."""
@@ -59,10 +59,9 @@ class Link:
     @property
     def allowed(self) -> Bools:
         """(tails, heads): whether the strings that ring and the labels allow it."""
-        return (
-            _follow(self.before, self.after)
-            & self.ways.possible[self.before.kind][:, self.after.kind]
-        )
+        possible = self.ways.possible[self.before.kind][:, self.after.kind]
+        follows = _follow(self.before, self.after)
+        return possible if follows is None else follows & possible
 
     @cached_property
     def fan(self) -> Fan:
@@ -89,7 +88,9 @@ class Link:
         if self.starts is None or self.head is None:
             moves = tables.all_pairs(*held, ms, damped)
             if self.rings:
-                np.copyto(moves, far_of(moves), where=~_follow(self.before, self.after))
+                follows = _follow(self.before, self.after)
+                assert follows is not None
+                np.copyto(moves, far_of(moves), where=~follows)
             return moves
         tail = np.repeat(np.arange(len(held[0])), np.diff(self.starts))
         return tables.some_pairs(*held, tail, self.head, ms, damped)
@@ -329,39 +330,34 @@ class LinkCost:
         return at, slot
 
 
-def spread(starts: Rows, ends: Rows) -> tuple[Rows, Rows]:
-    """For ranges starts[i] … ends[i]: (i repeated, the members), one after another."""
-    counts = ends - starts
-    row = np.repeat(np.arange(len(starts)), counts)
-    first = starts - (np.cumsum(counts) - counts)
-    return row, np.arange(len(row)) + first[row]
-
-
 def build_link(before: Layer, after: Layer) -> Link:
     """The pairs of shapes in which every string that rings on keeps its fret and finger, and
     whose labels have some way on."""
     ways = label_ways(before, after)
     follows = _follow(before, after)
-    rings = not follows.all()
-    follows &= ways.possible[before.kind][:, after.kind]
-    count = int(follows.sum())
-    if count > CROWDED * follows.size:
+    rings = follows is not None
+    if follows is None:
+        follows = np.ones((len(before.shapes), len(after.shapes)), np.bool_)
+    if not ways.possible.all():
+        follows &= ways.possible[before.kind].take(after.kind, axis=1)
+    if np.count_nonzero(follows) > CROWDED * follows.size:
         return Link(before, after, ways, None, None, rings)
     tail, head = np.nonzero(follows)
     starts = np.searchsorted(tail, np.arange(len(before.shapes) + 1))
     return Link(before, after, ways, starts, head.astype(np.int32), rings)
 
 
-def _follow(before: Layer, after: Layer) -> Bools:
-    """(shapes before, shapes after): whether every string that rings on is kept as it was."""
+def _follow(before: Layer, after: Layer) -> Bools | None:
+    """(shapes before, shapes after): whether every string that rings on is kept as it was; None
+    where each may follow each."""
     old, new = before.shapes, after.shapes
-    follows = np.ones((len(old), len(new)), np.bool_)
+    follows: Bools | None = None
     for course in range(new.frets.shape[1]):
         rings = ~new.struck[:, course] & (new.frets[:, course] >= 0)
         if rings.any():
             held = 8 * old.frets[:, course] + old.fingers[:, course]
             asked = 8 * new.frets[:, course] + new.fingers[:, course]
             states, state = np.unique(held, return_inverse=True)
-            kept = ~rings | (states[:, None] == asked)
-            follows &= np.take(kept, state.reshape(-1), axis=0)
-    return follows
+            kept = (~rings | (states[:, None] == asked)).take(state.reshape(-1), axis=0)
+            follows = kept if follows is None else np.logical_and(follows, kept, out=follows)
+    return None if follows is None or follows.all() else follows

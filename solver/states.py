@@ -55,6 +55,11 @@ class States:
         self._pitches: dict[tuple[int, ...], int] = {}
 
     @property
+    def size(self) -> int:
+        """Grows with every new state."""
+        return self.hands.size + len(self._pitches)
+
+    @property
     def pitches(self) -> Ints:
         """(sets, upper courses)."""
         return np.array(list(self._pitches), np.int32)

@@ -10,7 +10,7 @@ Public: MoveTables, FingerCosts, VoiceCosts, MOVE_TERMS.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -121,6 +121,7 @@ class MoveTables:
     states: States
     fingers: FingerCosts
     voices: VoiceCosts
+    _mosts: dict[tuple[int, bool], tuple[int, int]] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -142,6 +143,12 @@ class MoveTables:
 
     def most(self, ms: int, damped: bool) -> int:
         """No move costs more ms, counted from 0 either way."""
+        size = self.states.size
+        if self._mosts.get((ms, damped), (-1, 0))[0] != size:
+            self._mosts[ms, damped] = size, self._most(ms, damped)
+        return self._mosts[ms, damped][1]
+
+    def _most(self, ms: int, damped: bool) -> int:
         taken = int(self.states.hands.ms.max()) + self.states.hands.pressed(ms, damped)
         hand = taken * sum(self.weights[term.about.name] for term in HAND_TERMS)
         pairs = MOST_PAIRS * sum(self.weights[term.about.name] for term in PAIR_TERMS)
@@ -205,7 +212,8 @@ class MoveTables:
         hands, short = self.states.hands, kind is np.int32
         costs = self.fingers.short if short else self.fingers.long
         voices = self.voices.each.astype(kind)
-        entries = [*costs, *hands.pressures(ms, damped), hands.ms, voices]
+        presses = [table.values for table in hands.pressures(ms, damped)]
+        entries = [*costs, *presses, hands.ms, voices]
         return list(zip(entries, (*FINGERS, *FINGERS, HAND, VOICES), strict=True))
 
     def _add_up(self, read: Read, total: Moves) -> None:

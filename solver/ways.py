@@ -19,9 +19,8 @@ from functools import cached_property
 import numpy as np
 
 from scoring.choice import Bools
-from solver.arrays import FAR, Cost, Rows
+from solver.arrays import FAR, Cost, Rows, spread
 from solver.layers import Layer
-from solver.links import spread
 from solver.passes import Explored
 
 SCALE = 64
