@@ -16,7 +16,12 @@ def faults(made: TuneSet) -> tuple[str, ...]:
     numbers = [
         next(at for at, one in enumerate(asked.tunes) if one is place.tune) for place in places
     ]
-    if sorted(numbers) != list(range(len(asked.tunes))):
+    gone = {
+        at
+        for at, one in enumerate(asked.tunes)
+        if any(one is each.tune for each in made.not_played)
+    }
+    if sorted([*numbers, *gone]) != list(range(len(asked.tunes))):
         wrong.append("a tune is missing or played twice")
     if asked.first is not None and numbers[0] != asked.first:
         wrong.append("another tune is first")
@@ -33,8 +38,8 @@ def faults(made: TuneSet) -> tuple[str, ...]:
         if place.instrument not in place.tune.instruments:
             wrong.append(f"{place.tune.title} is in a tuning that it was not given")
     for group in asked.medleys.values():
-        spots = sorted(numbers.index(tune) for tune in group)
-        if spots[-1] - spots[0] != len(spots) - 1:
+        spots = sorted(numbers.index(tune) for tune in group.intersection(numbers))
+        if spots and spots[-1] - spots[0] != len(spots) - 1:
             wrong.append("a medley is parted")
     before: Place | None = None
     for place in places:
@@ -61,5 +66,5 @@ def _anew(before: Place | None, place: Place) -> dict[str, int]:
         if place.joined:
             amounts["join"] = join_of(before.arrangement, place.arrangement)
     if place.arrangement is not None:
-        amounts["work"] = place.arrangement.cost
+        amounts["work"] = place.arrangement.asked_cost
     return amounts

@@ -8,8 +8,10 @@ from typing import Any
 
 from fretboard.frets import fret_label
 from solver.result import PROVEN
-from undersong.advice.set_text import join_words, tuning_name
+from undersong.advice.set_text import join_words
+from undersong.advice.set_ways import LeftOut
 from undersong.advice.sets import Place, TuneSet
+from undersong.advice.tuning_names import tuning_name
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_schema import read_schema
 
@@ -35,15 +37,8 @@ def set_json(made: TuneSet, title: str = "") -> str:
         "proven": made.proven,
         "first_of_equals": made.order.settled,
         "as_named": made.as_named,
-        "left_out": [
-            {
-                "title": each.title,
-                "tuning": tuning_name(each.instrument),
-                "capo": fret_label(each.instrument.capo),
-                "reason": each.why,
-            }
-            for each in made.left_out
-        ],
+        "left_out": [_failed(each) for each in made.left_out],
+        "not_played": [_failed(each) for each in made.not_played],
     }
     return laid_out(document) + "\n"
 
@@ -51,6 +46,15 @@ def set_json(made: TuneSet, title: str = "") -> str:
 def set_schema() -> dict[str, Any]:
     """The published JSON Schema (draft 2020-12) of these documents."""
     return read_schema("undersong.advice", "set.schema.json")
+
+
+def _failed(each: LeftOut) -> dict[str, str]:
+    return {
+        "title": each.title,
+        "tuning": tuning_name(each.instrument),
+        "capo": fret_label(each.instrument.capo),
+        "reason": each.why,
+    }
 
 
 def _place(at: int, place: Place, made: TuneSet) -> dict[str, Any]:
@@ -63,6 +67,8 @@ def _place(at: int, place: Place, made: TuneSet) -> dict[str, Any]:
         "tuning": tuning_name(place.instrument),
         "pitches": list(place.instrument.tuning),
         "capo": fret_label(place.instrument.capo),
+        "texture": place.texture,
+        "transposed": place.tune.transposed,
         "medley": place.tune.medley,
         "before": [] if retuning is None else list(retuning.words()),
         "caution": place.caution,

@@ -18,8 +18,11 @@ from tune.readers.source import as_text, read_bytes
 SET_KEYS = ("title", "first", "last", "in_a_row", "from_tuning", "medley", "prices", "tune")
 TUNE_KEYS = (
     "tune", "choose", "tuning", "tunings", "capo", "capos", "transpose", "texture", "tempo",
-    "chords", "bass", "medley",
+    "chords", "bass", "medley", "conditions",
 )  # fmt: skip
+IGNORED = "none"
+"""What a player writes who wants no conditions, not even those beside the tune."""
+
 WHOLE = "medley"
 """What the medley of a whole set is called."""
 
@@ -28,7 +31,8 @@ WHOLE = "medley"
 class SetLine:
     """One tune as it is named. where: for complaints; source, choose: what ``read_tune`` takes;
     tunings, capos: as typed, those of the command line where empty; settings: option → its value;
-    medley: its name, empty for none."""
+    medley: its name, empty for none; conditions: the file of what is asked of the tune, ``none``
+    for nothing, None for the file beside the tune if there is one."""
 
     where: str
     source: str
@@ -37,6 +41,7 @@ class SetLine:
     capos: tuple[str, ...] = ()
     settings: Mapping[str, object] = field(default_factory=dict)
     medley: str = ""
+    conditions: str | None = None
 
 
 @dataclass(frozen=True)
@@ -99,7 +104,13 @@ def _line(tune: Table, folder: Path, medley: str) -> SetLine:
         tune.texts("capo") + tune.texts("capos"),
         settings,
         tune.text("medley", medley),
+        _conditions(tune, folder),
     )
+
+
+def _conditions(tune: Table, folder: Path) -> str | None:
+    name = _text(tune, "conditions")
+    return name if name is None or name == IGNORED else str(folder / name)
 
 
 def _number(tune: Table) -> str | None:

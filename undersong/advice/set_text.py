@@ -1,18 +1,18 @@
 """A set as text, to lay on a music stand.
 
-Public: set_text, tuning_name.
+Public: set_text, join_words.
 """
 
-from collections.abc import Iterator
-from functools import cache
+from collections.abc import Iterator, Sequence
 
-from fretboard import presets
 from fretboard.frets import fret_label
 from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
 from scoring.choice import Choice
 from solver.result import PROVEN
+from undersong.advice.set_ways import LeftOut
 from undersong.advice.sets import Place, TuneSet
+from undersong.advice.tuning_names import tuning_name
 from undersong.sheet.text_signs import plain
 from undersong.wording import aligned, many, wrap
 
@@ -21,59 +21,72 @@ _HEADS = ("", "tune", "key", "follows", "tuning", "capo", "between", "work")
 
 def set_text(made: TuneSet, title: str = "", width: int = 80) -> str:
     """The page, in ASCII; width: columns."""
-    asked = made.asked
     lines = [plain(title), ""] if title else []
-    table = _table(made, width)
+    table, spared = _table(made, width)
     lines.append(table[0])
     for at, (row, place) in enumerate(zip(table[1:], made.places, strict=True)):
         lines += [*_done_before(at, place, made, width), row]
-    lines += ["", *wrap(_totals(made), width)]
-    lines += wrap(_verdict(made), width)
-    if made.as_named is not None:
-        more = made.as_named - made.order.cost
-        told = f"{abs(more)} ms {'more' if more > 0 else 'less'}" if more else "as much"
-        lines += wrap(f"In the order named, in the best tunings for that: {told}.", width)
-    if made.left_out:
-        lines += ["", "Not to be played so:"]
-        for each in made.left_out:
-            told = f"{each.title} in {_set_up(each.instrument)}: {each.why}"
-            lines += wrap(plain(told), width, initial_indent="  ", subsequent_indent="    ")
-    if asked.medleys:
+        lines += _besides(at, place, made, spared, width)
+    lines.append("")
+    for told in (_totals(made), _verdict(made), _named(made)):
+        lines += wrap(told, width)
+    lines += _failed("Not to be played so:", made.left_out, width)
+    lines += _failed("Left out of the set, not to be played as asked:", made.not_played, width)
+    if made.not_played:
+        lines += wrap("Mend: another tuning, capo or key for them.", width)
+    if any(place.joined for place in made.places):
         lines += ["", *wrap("Within a medley strings and capo stay as they are: there is no time "
                             "to change them.", width)]  # fmt: skip
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-def _table(made: TuneSet, width: int) -> list[str]:
-    """Heads and rows, without those columns that the page has no room for and that can be spared:
-    the hand work, then how keys follow, which the keys show."""
+def _failed(head: str, ways: Sequence[LeftOut], width: int) -> Iterator[str]:
+    if ways:
+        yield from ("", *wrap(head, width))
+    for each in ways:
+        told = plain(f"{each.title} in {each.where}: {each.why}")
+        yield from wrap(told, width, initial_indent="  ", subsequent_indent="    ")
+
+
+_SPARED = ("work", "follows", "capo", "between", "key", "tuning")
+"""Columns that go to a line below their tune, one after another, until the rest fit the page."""
+
+
+def _table(made: TuneSet, width: int) -> tuple[list[str], tuple[str, ...]]:
+    """Heads and rows, and the columns that the page has no room for."""
     rows = [_row(at, place, made) for at, place in enumerate(made.places, 1)]
-    shown = list(range(len(_HEADS)))
-    for spared in (None, _HEADS.index("work"), _HEADS.index("follows")):
-        shown = [column for column in shown if column != spared]
+    for count in range(len(_SPARED) + 1):
+        spared = _SPARED[:count]
+        shown = [column for column, head in enumerate(_HEADS) if head not in spared]
         table = aligned(
             [_HEADS[column] for column in shown],
             [[row[column] for column in shown] for row in rows],
         )
         if max(map(len, table)) <= width:
             break
-    return table
+    return table, spared
 
 
-@cache
-def _names() -> dict[tuple[int, ...], str]:
-    return {info.pitches: info.name for info in presets.tunings()}
-
-
-def tuning_name(instrument: Instrument) -> str:
-    """As players write it where it is a usual tuning, else its pitches."""
-    spelled = "-".join(map(pitch_name, instrument.tuning))
-    return _names().get(instrument.tuning, spelled)
-
-
-def _set_up(instrument: Instrument) -> str:
-    capo = f", capo {fret_label(instrument.capo)}" if instrument.capo else ""
-    return tuning_name(instrument) + capo
+def _besides(at: int, place: Place, made: TuneSet, spared: Sequence[str], width: int) -> list[str]:
+    """How the tune is played where that is not as usual, and what has no column."""
+    row = dict(zip(_HEADS, _row(at + 1, place, made), strict=True))
+    one = place.tune
+    told = []
+    if place.texture != "song":
+        told.append(f"texture {place.texture}")
+    if one.transposed:
+        higher = "up" if one.transposed > 0 else "down"
+        told.append(f"{many(abs(one.transposed), 'semitone')} {higher} from where it is written")
+    group = made.asked.medleys.get(one.medley, frozenset())
+    if group and len(group) < len(made.asked.tunes):
+        told.append(f"of the medley {one.medley}")
+    words = {"work": "hand work", "follows": "the key follows:", "between": "between:"}
+    told += [
+        f"{words.get(head, head)} {row[head]}"
+        for head in reversed(spared)
+        if row[head] not in ("-", "none")
+    ]
+    return wrap(plain("; ".join(told)), width, initial_indent="    ", subsequent_indent="    ")
 
 
 def _row(number: int, place: Place, made: TuneSet) -> tuple[str, ...]:
@@ -131,29 +144,47 @@ def _shape(choice: Choice, instrument: Instrument) -> str:
 
 
 def _totals(made: TuneSet) -> str:
+    """What is done between the tunes; of one tune, what is done before it."""
     prices = made.asked.prices
     work = made.amount("work") * prices["work"]
-    anew = made.amount("string")
+    anew, capo = made.amount("string"), made.amount("capo-move")
     told = [
         f"{many(anew, 'string')} tuned anew, by {many(made.amount('semitone'), 'semitone')}"
         if anew
         else "no string tuned anew",
-        many(made.amount("capo-move"), "capo move"),
+        many(capo, "capo move") if capo else "no capo move",
     ]
     between = made.order.cost - work
-    text = f"Between the tunes: {', '.join(told)}; {between} ms with how the keys follow"
-    if any(place.joined for place in made.places):
-        text += f" and joins of {made.amount('join')} ms"
-    return f"{text}." + (f" Hand work in the tunes: {work} ms." if made.asked.arranged else "")
+    if len(made.places) > 1:
+        text = f"Between the tunes: {', '.join(told)}; {between} ms with how the keys follow"
+        if any(place.joined for place in made.places):
+            text += f" and joins of {made.amount('join')} ms"
+        text += ". "
+    elif made.asked.start is not None:
+        text = f"Before the tune: {', '.join(told)}; {between} ms. "
+    else:
+        text = ""
+    whose = "tune" if len(made.places) == 1 else "tunes"
+    return text + (f"Hand work in the {whose}: {work} ms." if made.asked.arranged else "")
 
 
 def _verdict(made: TuneSet) -> str:
-    order = made.order
+    order, alone = made.order, len(made.places) == 1
+    if alone and made.proven:
+        ways = (
+            "none of the tunings and capos named" if len(_open_to(made)) > 1 else "no other answer"
+        )
+        return f"Proven best: {order.cost} ms in all; under these prices {ways} costs less."
     if made.proven:
         first = "" if order.settled else "; others may be as good, and another run may give one"
         return (
             f"Proven best: {order.cost} ms in all; under these prices no other order, and no "
             f"other choice among the tunings named, costs less{first}."
+        )
+    if order.proven and alone:
+        return (
+            f"{order.cost} ms in all, not proven best; no answer costs less than {made.bound} ms; "
+            "allow more time."
         )
     if order.proven:
         return (
@@ -161,3 +192,17 @@ def _verdict(made: TuneSet) -> str:
             f"proven best; no order costs less than {made.bound} ms; allow more time."
         )
     return f"Best so far: {order.cost} ms in all; no order costs less than {made.bound} ms."
+
+
+def _open_to(made: TuneSet) -> tuple[Instrument, ...]:
+    """The tunings and capos that a set's one tune may have."""
+    return made.places[0].tune.instruments
+
+
+def _named(made: TuneSet) -> str:
+    """What the order named would come to; nothing of one tune."""
+    if made.as_named is None or len(made.places) == 1:
+        return ""
+    more = made.as_named - made.order.cost
+    told = f"{abs(more)} ms {'more' if more > 0 else 'less'}" if more else "as much"
+    return f"In the order named, in the best tunings for that: {told}."

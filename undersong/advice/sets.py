@@ -5,101 +5,25 @@ stands, is one exact choice (``solver.set_order``). Tunes of one medley are play
 strings and the capo stay as they are, and the way from the last shape to the next tune's first
 counts as hand work. Costs are ms (``scoring.set_order``).
 
-Public: make_set, SetAsked, SetTune, TuneSet, Place, LeftOut, join_of.
+Public: make_set, TuneSet, Place, join_of.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
-from functools import cached_property
+from dataclasses import dataclass, replace
 
 from fretboard.instrument import Instrument
-from scoring.set_order import SetPrices, changes, follows, join_work, priced
-from solver.errors import ArrangeError, NotPlayable, StyleError, Unfulfillable
+from scoring.set_order import changes, follows, join_work, priced
+from solver.errors import NotFound, Unfulfillable
 from solver.result import PROVEN, Arrangement
 from solver.set_order import SetOrder, SetQuestion, least_in_a_row, order_set
 from solver.watch import OutOfTime, Watch
-from tune.key import Key
-from tune.tune import Tune
-from undersong.advice.piece import Piece
 from undersong.advice.retuning import Retuning, retuned
+from undersong.advice.set_asked import SetAsked, SetTune
+from undersong.advice.set_named import ways_as_named
+from undersong.advice.set_ways import LeftOut, Way, Ways, told_not_played, ways_of
 from undersong.session import WrongAnswer
 
 Amounts = dict[str, int]
-
-
-@dataclass(frozen=True)
-class SetTune:
-    """One tune of a set. instruments: the ways it may be played in, tuned and capoed, as she would
-    have them first; medley: the name of the tunes that it is played as one with, empty for none."""
-
-    piece: Piece
-    instruments: tuple[Instrument, ...]
-    medley: str = ""
-
-    @property
-    def title(self) -> str:
-        return self.piece.tune.title or self.piece.name
-
-    @property
-    def tune(self) -> Tune:
-        return self.piece.tune
-
-    @property
-    def begins(self) -> Key:
-        """The key of its first bar."""
-        return self.tune.bars[0].key
-
-    @property
-    def ends(self) -> Key:
-        """The key of the last bar played."""
-        return self.tune.bars[self.tune.played[-1].written].key
-
-
-@dataclass(frozen=True)
-class SetAsked:
-    """tunes: in the order named; made_for: the instrument as it is strung; start: as it is tuned
-    when she sits down, None where that is free; first, last: numbers of tunes, from 0; in_a_row: at
-    most so many of one key; arranged: whether the tunes are arranged at all, else only strings,
-    capos and keys count."""
-
-    tunes: tuple[SetTune, ...]
-    made_for: Instrument
-    prices: SetPrices = field(default_factory=SetPrices)
-    start: Instrument | None = None
-    first: int | None = None
-    last: int | None = None
-    in_a_row: int | None = None
-    arranged: bool = True
-
-    def __post_init__(self) -> None:
-        if not self.tunes:
-            raise ArrangeError("a set has at least one tune")
-        if self.first is not None and self.first == self.last and len(self.tunes) > 1:
-            raise ArrangeError(
-                f"{self.tunes[self.first].title} cannot be both first and last of "
-                f"{len(self.tunes)} tunes; name another for one of the two"
-            )
-        if self.medleys and not self.arranged:
-            raise ArrangeError("the joins of a medley want the tunes arranged")
-
-    @cached_property
-    def medleys(self) -> dict[str, frozenset[int]]:
-        """Name → the tunes that are played as one, two or more."""
-        names = dict.fromkeys(one.medley for one in self.tunes if one.medley)
-        groups = {
-            name: frozenset(at for at, one in enumerate(self.tunes) if one.medley == name)
-            for name in names
-        }
-        return {name: group for name, group in groups.items() if len(group) > 1}
-
-
-@dataclass(frozen=True)
-class LeftOut:
-    """A way in which a tune cannot be played, and why not."""
-
-    title: str
-    instrument: Instrument
-    why: str
 
 
 @dataclass(frozen=True)
@@ -124,6 +48,10 @@ class Place:
         names = [name for name in self.amounts if name not in _NOT_KEYS]
         return names[0].replace("-", " ") if names else ""
 
+    @property
+    def texture(self) -> str:
+        return self.tune.piece.style(self.instrument).texture
+
 
 UNKNOWN = 1 << 40
 """ms of doubt where none is known: more than any set costs."""
@@ -135,14 +63,16 @@ _NOT_KEYS = ("string", "semitone", "capo-move", "join", "work")
 class TuneSet:
     """The set. places: in order; order: how good it is known to be; as_named: ms of the tunes in
     the order named, in their best tunings, None where what is asked forbids it; left_out: ways that
-    cannot be played; certain: every answer that was chosen among is proven best; doubt: ms by which
-    the answers may miss their best, all together, whichever are chosen."""
+    cannot be played; not_played: those of tunes that have no other, and stand nowhere in the set;
+    certain: every answer that was chosen among is proven best; doubt: ms by which the answers may
+    miss their best, all together, whichever are chosen."""
 
     asked: SetAsked
     places: tuple[Place, ...]
     order: SetOrder
     as_named: int | None
     left_out: tuple[LeftOut, ...]
+    not_played: tuple[LeftOut, ...] = ()
     certain: bool = True
     doubt: int = 0
 
@@ -160,40 +90,33 @@ class TuneSet:
         return sum(place.amounts.get(name, 0) for place in self.places)
 
 
-@dataclass(frozen=True)
-class _Way:
-    """tune: its number; arrangement: None where none was asked for."""
-
-    tune: int
-    instrument: Instrument
-    arrangement: Arrangement | None
-
-    @property
-    def strung(self) -> tuple[object, ...]:
-        return self.instrument.tuning, self.instrument.capo
-
-
 def make_set(asked: SetAsked, watch: Watch | None = None) -> TuneSet:
-    """The cheapest order of the tunes.
+    """The cheapest order of the tunes that can be played.
 
-    Raises NotPlayable where a tune can be played in none of its tunings, Unfulfillable where no
-    order holds what is asked, OutOfTime and Stopped.
+    Raises Unfulfillable where not one can be played, or no order holds what is asked; NotFound,
+    OutOfTime, Stopped, and ConditionError for conditions that cannot be asked of a tune.
     """
     watch = Watch() if watch is None else watch
-    ways, left_out = _ways(asked, watch)
-    _check_medleys(asked, ways)
-    question = _question(asked, ways)
+    found = ways_of(asked, watch)
+    there, ways = _playable(asked, found)
+    _check_medleys(there, ways)
+    question = _question(there, ways)
+    named = ways_as_named(question)
     try:
-        order = order_set(question, watch)
+        order = order_set(question, watch, named)
     except Unfulfillable:
-        raise Unfulfillable(_why(asked, question, watch)) from None
+        why = _why(there, question, watch)
+        if found.not_played:
+            why += f"; besides, cannot be played as asked: {told_not_played(found.not_played)}"
+        raise Unfulfillable(why) from None
     made = TuneSet(
         asked,
-        tuple(_places(asked, [ways[number] for number in order.ways])),
+        tuple(_places(there, [ways[number] for number in order.ways])),
         order,
-        _as_named(question),
-        left_out,
-        *_doubt(asked, ways),
+        question.cost(named) if named else None,
+        found.left_out,
+        found.not_played,
+        *_doubt(there, ways),
     )
     from undersong.advice.set_check import faults
 
@@ -203,7 +126,31 @@ def make_set(asked: SetAsked, watch: Watch | None = None) -> TuneSet:
     return made
 
 
-def _doubt(asked: SetAsked, ways: Sequence[_Way]) -> tuple[bool, int]:
+def _playable(asked: SetAsked, found: Ways) -> tuple[SetAsked, tuple[Way, ...]]:
+    """What is asked of the tunes that can be played, and their ways, numbered as they are there."""
+    if not found.not_played:
+        return asked, found.ways
+    told = told_not_played(found.not_played)
+    stay = list(dict.fromkeys(way.tune for way in found.ways))
+    if not stay:
+        raise Unfulfillable(f"no tune of the set can be played as asked: {told}")
+    for at, end in ((asked.first, "first"), (asked.last, "last")):
+        if at is not None and at not in stay:
+            raise Unfulfillable(
+                f"{asked.tunes[at].title} cannot be {end}, since these tunes cannot be played as "
+                f"asked: {told}"
+            )
+    new = {old: number for number, old in enumerate(stay)}
+    there = replace(
+        asked,
+        tunes=tuple(asked.tunes[old] for old in stay),
+        first=None if asked.first is None else new[asked.first],
+        last=None if asked.last is None else new[asked.last],
+    )
+    return there, tuple(replace(way, tune=new[way.tune]) for way in found.ways)
+
+
+def _doubt(asked: SetAsked, ways: Sequence[Way]) -> tuple[bool, int]:
     """Whether every answer is proven best; ms by which those of one way a tune may miss theirs, at
     their price: of a medley nothing is known, since other answers have other joins."""
     gaps: dict[int, int] = {}
@@ -217,46 +164,7 @@ def _doubt(asked: SetAsked, ways: Sequence[_Way]) -> tuple[bool, int]:
     return certain, asked.prices["work"] * sum(gaps.values())
 
 
-def _ways(asked: SetAsked, watch: Watch) -> tuple[list[_Way], tuple[LeftOut, ...]]:
-    """Every way in which a tune can be played, tune by tune; and those in which it cannot."""
-    ways: list[_Way] = []
-    left_out: list[LeftOut] = []
-    to_do = sum(len(one.instruments) for one in asked.tunes)
-    for number, one in enumerate(asked.tunes):
-        before = len(ways)
-        for instrument in one.instruments:
-            found: Arrangement | None = None
-            if asked.arranged:
-                part = watch.within(max(watch.left / to_do, min(watch.left, 10.0)))
-                watch.look()
-                try:
-                    session = one.piece.session(instrument)
-                    found = session.arrange(
-                        one.piece.weights, one.piece.conditions, watch=part.saying(one.title)
-                    )
-                except OutOfTime:
-                    raise OutOfTime(
-                        f"{watch.seconds:g} s were not enough to arrange every tune (stopped at "
-                        f"{one.title}, {number + 1} of {len(asked.tunes)}); allow more time, name "
-                        "fewer tunings and capos, or leave the work out"
-                    ) from None
-                except (NotPlayable, StyleError, Unfulfillable) as error:
-                    left_out.append(LeftOut(one.title, instrument, str(error)))
-                    continue
-                finally:
-                    to_do -= 1
-            ways.append(_Way(number, instrument, found))
-        if len(ways) == before:
-            raise NotPlayable(
-                f"{one.title} cannot be played as asked: {left_out[-1].why}; give it another "
-                "tuning, capo or key, or leave it out of the set",
-                1,
-                "",
-            )
-    return ways, tuple(left_out)
-
-
-def _check_medleys(asked: SetAsked, ways: Sequence[_Way]) -> None:
+def _check_medleys(asked: SetAsked, ways: Sequence[Way]) -> None:
     """Unfulfillable where tunes that are played as one have no tuning and capo in common."""
     for group in asked.medleys.values():
         strung = [{way.strung for way in ways if way.tune == tune} for tune in sorted(group)]
@@ -278,7 +186,7 @@ def _check_medleys(asked: SetAsked, ways: Sequence[_Way]) -> None:
             )
 
 
-def _question(asked: SetAsked, ways: Sequence[_Way]) -> SetQuestion:
+def _question(asked: SetAsked, ways: Sequence[Way]) -> SetQuestion:
     prices = asked.prices
     return SetQuestion(
         tune=tuple(way.tune for way in ways),
@@ -293,15 +201,15 @@ def _question(asked: SetAsked, ways: Sequence[_Way]) -> SetQuestion:
     )
 
 
-def _work(way: _Way) -> Amounts:
-    return {} if way.arrangement is None else {"work": way.arrangement.cost}
+def _work(way: Way) -> Amounts:
+    return {} if way.arrangement is None else {"work": way.arrangement.asked_cost}
 
 
-def _joined(asked: SetAsked, before: _Way, after: _Way) -> bool:
+def _joined(asked: SetAsked, before: Way, after: Way) -> bool:
     return any(before.tune in group and after.tune in group for group in asked.medleys.values())
 
 
-def _step(asked: SetAsked, before: _Way, after: _Way) -> int | None:
+def _step(asked: SetAsked, before: Way, after: Way) -> int | None:
     """ms; None where one cannot follow the other."""
     if before.tune == after.tune:
         return None
@@ -310,7 +218,7 @@ def _step(asked: SetAsked, before: _Way, after: _Way) -> int | None:
     return priced(_before(asked, before, after), asked.prices)
 
 
-def _before(asked: SetAsked, before: _Way | None, after: _Way) -> Amounts:
+def _before(asked: SetAsked, before: Way | None, after: Way) -> Amounts:
     """What is done, and counts, before a tune."""
     if before is None:
         return {} if asked.start is None else changes(asked.start, after.instrument)
@@ -329,8 +237,8 @@ def join_of(before: Arrangement | None, after: Arrangement | None) -> int:
     return join_work(last, first, after.instrument, after.hand, after.weights)
 
 
-def _places(asked: SetAsked, ways: Sequence[_Way]) -> Iterator[Place]:
-    before: _Way | None = None
+def _places(asked: SetAsked, ways: Sequence[Way]) -> Iterator[Place]:
+    before: Way | None = None
     for way in ways:
         old = asked.start if before is None else before.instrument
         amounts = {
@@ -352,42 +260,13 @@ def _places(asked: SetAsked, ways: Sequence[_Way]) -> Iterator[Place]:
         before = way
 
 
-def _as_named(question: SetQuestion) -> int | None:
-    """ms of the tunes in the order named, each in the way that comes cheapest; None where an end,
-    a medley or a row of one key forbids that order."""
-    tunes = range(question.tunes)
-    if question.first not in (None, 0) or question.last not in (None, tunes[-1]):
-        return None
-    for group in question.together:
-        if max(group) - min(group) != len(group) - 1:
-            return None
-    row = 0
-    for tune in tunes:
-        row = row + 1 if tune and question.key[tune] == question.key[tune - 1] else 1
-        if question.in_a_row is not None and row > question.in_a_row:
-            return None
-    costs: dict[int, int] = {}
-    for tune in tunes:
-        here = [way for way, of in enumerate(question.tune) if of == tune]
-        costs = {way: cost for way in here if (cost := _cheapest(question, costs, tune, way)) >= 0}
-    return min(costs.values(), default=None)
-
-
-def _cheapest(question: SetQuestion, costs: dict[int, int], tune: int, way: int) -> int:
-    """ms up to that way; -1 where nothing leads to it."""
-    if tune == 0:
-        return question.begin[way] + question.own[way]
-    steps = [
-        cost + step
-        for before, cost in costs.items()
-        if (step := question.step[before][way]) is not None
-    ]
-    return min(steps) + question.own[way] if steps else -1
-
-
 def _why(asked: SetAsked, question: SetQuestion, watch: Watch) -> str:
-    """Why there is no order, and what would do."""
-    least = None if asked.in_a_row is None else least_in_a_row(question, watch)
+    """Why there is no order, and what would do, where that can be told in time."""
+    try:
+        least = None if asked.in_a_row is None else least_in_a_row(question, watch)
+        works = f"the least that works is {least}"
+    except (OutOfTime, NotFound):
+        least, works = 0, "ask for more; there was no time to see what would do"
     if asked.in_a_row is None or least is None:
         return "no order of these tunes holds what is asked; ask for less of first, last and medley"
     keys = [one.tune.key for one in asked.tunes]
@@ -401,5 +280,5 @@ def _why(asked: SetAsked, question: SetQuestion, watch: Watch) -> str:
     medley = ", and medleys stay together" if asked.medleys else ""
     return (
         f"at most {asked.in_a_row} of one key in a row cannot be: {keys.count(most)} of "
-        f"{len(keys)} tunes are in {most}{so}{medley}; the least that works is {least}"
+        f"{len(keys)} tunes are in {most}{so}{medley}; {works}"
     )

@@ -12,7 +12,8 @@ import click
 
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
-from undersong.cli.endings import Refused, naming, not_proven, say
+from undersong.cli.conditions import ConditionsAsked, conditions_of
+from undersong.cli.endings import ANSWER, Refused, naming, not_proven, say
 from undersong.cli.kinds import whole
 from undersong.cli.options import page_width, solving_options, time_limit
 from undersong.cli.report_files import check_targets, put_report, report_files
@@ -20,9 +21,12 @@ from undersong.cli.searching import watched
 from undersong.cli.unheard import refuse_unheard
 
 if TYPE_CHECKING:
+    from fretboard.instrument import Instrument
     from scoring.set_order import SetPrices
+    from solver.conditions import Conditions
+    from tune.tune import Tune
+    from undersong.advice.set_asked import SetAsked, SetTune
     from undersong.advice.set_file import SetFile, SetLine
-    from undersong.advice.sets import SetAsked, SetTune
 
 EXAMPLES = """\b
 Examples:
@@ -144,6 +148,10 @@ def command(
     made = watched(lambda watch: make_set(wanted, watch), asked.time_limit)
     title = file.title
     put_report(to, lambda: set_text(made, title, asked.width), lambda: set_json(made, title))
+    if made.not_played:
+        gone = ", ".join(dict.fromkeys(each.title for each in made.not_played))
+        say(f"left out of the set, not to be played as asked: {gone}; the page says why")
+        raise click.exceptions.Exit(ANSWER)
     if not made.proven:
         not_proven()
 
@@ -194,10 +202,11 @@ class _Named:
     def wanted(self, prices: SetPrices) -> SetAsked:
         from fretboard import presets
         from solver.errors import ArrangeError
-        from undersong.advice.sets import SetAsked
+        from undersong.advice.set_asked import SetAsked
 
         tunes = tuple(self._tune(line) for line in self.file.lines)
         self._check_names()
+        self._tell_alone(tunes)
         if not self.arranged and any(tune.medley for tune in tunes):
             raise Refused("--without-work: a medley's joins want the tunes arranged; leave it out")
         start, which = self.file.from_tuning, (self.asked.instrument, self.asked.scale)
@@ -232,6 +241,17 @@ class _Named:
         ):
             say(f"warning: {warning}")
 
+    def _tell_alone(self, tunes: Sequence[SetTune]) -> None:
+        """Says on stderr which medley has one tune only, and so changes nothing."""
+        names = [tune.medley for tune in tunes]
+        for tune in tunes:
+            if tune.medley and names.count(tune.medley) == 1:
+                called = "" if self.medley or len(tunes) == 1 else f" {tune.medley!r}"
+                say(
+                    f"note: {tune.title} is the only tune of its medley{called}, so nothing is "
+                    "played as one; give another tune the same"
+                )
+
     def _check_names(self) -> None:
         seen: set[tuple[str, str | None]] = set()
         for line in self.file.lines:
@@ -253,7 +273,8 @@ class _Named:
 
     def _read(self, line: SetLine) -> SetTune:
         from undersong.advice.piece import Piece
-        from undersong.advice.sets import SetTune
+        from undersong.advice.set_asked import SetTune
+        from undersong.advice.set_file import WHOLE
 
         settings: dict[str, Any] = dict(line.settings)
         one = replace(self.asked, tune=line.source, choose=line.choose, **settings)
@@ -273,10 +294,24 @@ class _Named:
             tune,
             hand_of(one),
             weights_of(one),
-            style=partial(style_of, one, tune),
+            self._conditions(line, tune, instruments[0]),
+            partial(style_of, one, tune),
         )
-        medley = "all" if self.medley else line.medley
-        return SetTune(piece, tuple(dict.fromkeys(instruments)), medley)
+        medley = WHOLE if self.medley else line.medley
+        return SetTune(piece, tuple(dict.fromkeys(instruments)), medley, one.transpose)
+
+    def _conditions(self, line: SetLine, tune: Tune, instrument: Instrument) -> Conditions:
+        """What its file of conditions, or else the one beside it, asks of the tune."""
+        from undersong.advice.set_file import IGNORED
+
+        file = line.conditions
+        if file is None and not self.arranged:
+            file = IGNORED
+        wanted = ConditionsAsked(
+            alike=None, alike_price=None, shapes=None, known=None, known_price=None, at_most=(),
+            at_least=(), pin=(), keep=(), forbid=(), costliest=None, conditions=file,
+        )  # fmt: skip
+        return conditions_of(wanted, line.source, instrument, music=tune)
 
     def _tunings(self) -> tuple[str | None, ...]:
         if not self.tunings:

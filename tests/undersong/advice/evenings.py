@@ -10,7 +10,7 @@ from fretboard import presets
 from fretboard.instrument import Instrument
 from tune.tune import Tune
 from undersong.advice.piece import Piece
-from undersong.advice.sets import SetAsked, SetTune
+from undersong.advice.set_asked import SetAsked, SetTune
 from undersong.api import read_tune
 from undersong.session import Session
 

@@ -11,16 +11,23 @@ from jsonschema import Draft202012Validator
 from fretboard.instrument import Instrument
 from scoring.evaluate import evaluate
 from scoring.set_order import JOIN_TERMS, SetPrices, relation
+from solver.conditions import Conditions
+from solver.conditions.few_shapes import FewShapes
+from solver.conditions.pins import Pin
 from solver.errors import ArrangeError, NotPlayable, Unfulfillable
 from solver.result import UNPROVEN, Arrangement, Proof
+from solver.set_order import SetOrder, SetQuestion
+from solver.style import Style
 from solver.watch import OutOfTime, Stopped, Watch
 from tests.undersong.advice.evenings import on, set_of
 from undersong.advice import set_check, sets
 from undersong.advice.retuning import retuned
+from undersong.advice.set_asked import SetAsked, SetTune
 from undersong.advice.set_check import faults
 from undersong.advice.set_document import set_json, set_schema
 from undersong.advice.set_text import join_words, set_text
-from undersong.advice.sets import SetAsked, SetTune, TuneSet, join_of, make_set
+from undersong.advice.set_ways import Ways
+from undersong.advice.sets import TuneSet, join_of, make_set
 from undersong.session import WrongAnswer
 
 D_A_D, D_A_A, D_G_D = on("D-A-d"), on("D-A-A"), on("D-G-d")
@@ -188,8 +195,129 @@ def test_a_way_that_cannot_be_played_is_told_and_the_other_taken(tmp_path: Path)
     (left_out,) = made.left_out
     assert left_out.instrument == bad
     assert left_out.why in " ".join(set_text(made, width=400).split())
-    with pytest.raises(NotPlayable, match="Gate Left Open cannot be played as asked: bar 1"):
-        make_set(set_of(tmp_path, ("gate", (bad,), "")))
+
+
+BAD, WORSE = on("C#3 G#3 C#4"), on("B2 F#3 B3")
+
+
+def test_tunes_that_cannot_be_played_are_all_told_and_the_others_put_in_order(
+    tmp_path: Path,
+) -> None:
+    lines = [("gate", (BAD, WORSE), ""), ("door", (D_A_D,), ""), ("raffle", (BAD,), "m"),
+             ("coats", (D_A_D,), "m")]  # fmt: skip
+    made = make_set(set_of(tmp_path, *lines, last=3))
+    assert [place.tune.piece.name for place in made.places] == ["door", "coats"]
+    assert made.proven
+    assert [(each.title, each.instrument) for each in made.not_played] == [
+        ("Gate Left Open", BAD), ("Gate Left Open", WORSE), ("Raffle Tickets", BAD)
+    ]  # fmt: skip
+    assert faults(made) == ()
+    page = " ".join(set_text(made, width=400).split())
+    for each in made.not_played:
+        assert f"{each.title} in {each.where}: {each.why}" in page
+    assert max(map(len, set_text(made, width=40).splitlines())) <= 40
+    assert "Within a medley" not in page  # its other tune is gone
+    document = json.loads(set_json(made))
+    Draft202012Validator(set_schema()).validate(document)
+    assert [each["title"] for each in document["not_played"]] == [
+        "Gate Left Open", "Gate Left Open", "Raffle Tickets"
+    ]  # fmt: skip
+    assert faults(replace(made, not_played=())) == ("a tune is missing or played twice",)
+
+
+def test_nothing_is_left_to_order_or_an_end_is_gone(tmp_path: Path) -> None:
+    lines = [("gate", (BAD,), ""), ("raffle", (BAD, WORSE), "")]
+    with pytest.raises(Unfulfillable) as none:
+        make_set(set_of(tmp_path, *lines))
+    told = str(none.value)
+    assert told.startswith("no tune of the set can be played as asked: Gate Left Open (in C#3-")
+    assert "; in B2-F#3-B3, bar 1" in told
+    assert told.endswith("give them another tuning, capo or key, or leave them out of the set")
+    assert not hasattr(none.value, "bar")  # none of its bars is the reason for all of them
+    with pytest.raises(Unfulfillable, match=r"Gate Left Open cannot be first, .* Raffle Tickets"):
+        make_set(set_of(tmp_path, *lines, ("door", (D_A_D,), ""), first=0))
+
+
+def test_no_time_to_see_what_would_do_leaves_the_refusal(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def late(*_: object) -> int:
+        raise OutOfTime("there was no time to see what can be")
+
+    monkeypatch.setattr(sets, "least_in_a_row", late)
+    lines = [(name, (D_A_D,), "") for name in ("gate", "door")]
+    with pytest.raises(Unfulfillable, match=r"2 of 2 tunes are in D major; ask for more; there"):
+        make_set(set_of(tmp_path, *lines, in_a_row=1, arranged=False))
+
+
+def test_the_order_named_is_where_the_search_begins(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Four tunes in two tunings each: the order named, in its best ways, and what it costs."""
+    asked = set_of(
+        tmp_path, *[(name, (D_A_D, D_G_D), "") for name in ("coats", "gate", "urn", "door")],
+        arranged=False, start=D_A_A,
+    )  # fmt: skip
+    known = []
+    solve = sets.order_set
+
+    def told(question: SetQuestion, watch: Watch, named: tuple[int, ...]) -> SetOrder:
+        known.append((question, named))
+        return solve(question, watch, named)
+
+    monkeypatch.setattr(sets, "order_set", told)
+    made = make_set(asked)
+    ((question, named),) = known
+    assert [question.tune[way] for way in named] == [0, 1, 2, 3]
+    every = [question.cost(ways) for ways in product((0, 1), (2, 3), (4, 5), (6, 7))]
+    assert made.as_named == question.cost(named) == min(cost for cost in every if cost is not None)
+
+
+def test_one_tune_is_told_as_one(tmp_path: Path) -> None:
+    alone = set_text(make_set(set_of(tmp_path, ("gate", (D_A_D,), ""))), width=400)
+    assert "no other answer costs less." in alone
+    for word in ("Between", "order", "tunes"):
+        assert word not in alone
+    two = make_set(set_of(tmp_path, ("gate", (D_A_D, D_A_A), ""), start=D_A_A))
+    assert "Before the tune: " in set_text(two)
+    assert "none of the tunings and capos named costs less." in set_text(two, width=400)
+
+
+def test_what_has_no_column_stands_below_its_tune(evening: TuneSet, tmp_path: Path) -> None:
+    assert set_text(evening, width=400).count("of the medley m") == 2
+    for width in (40, 50, 60, 70, 80, 120):
+        page = " ".join(set_text(evening, width=width).split())
+        for place in evening.places:
+            assert f"{place.amounts['work']} ms" in page
+            assert place.follows in page
+    asked = set_of(tmp_path, ("gate", (D_A_D,), ""), arranged=False)
+    (one,) = asked.tunes
+    solo = replace(one.piece, style=lambda _: Style(texture="bass", manner="alternating"))
+    moved = replace(asked, tunes=(replace(one, piece=solo, transposed=-5),))
+    page = set_text(make_set(moved))
+    assert "    texture bass; 5 semitones down from where it is written\n" in page
+    (told,) = json.loads(set_json(make_set(moved)))["tunes"]
+    assert (told["texture"], told["transposed"]) == ("bass", -5)
+
+
+def test_pins_hold_in_a_set_and_what_conditions_charge_counts(tmp_path: Path) -> None:
+    asked = set_of(tmp_path, ("gate", (D_A_D,), ""), ("door", (D_A_D,), ""))
+    one, other = asked.tunes
+    free = one.piece.session(D_A_D).arrange()
+    used = free.choices[1].grip.frets
+    away = Conditions(pins=Pin.parse(f"1: middle {D_A_D.label(used[1])}", True, D_A_D))
+    made = make_set(replace(asked, tunes=(replace(one, piece=replace(one.piece, conditions=away)),
+                                          other)))  # fmt: skip
+    place = next(each for each in made.places if each.tune.piece.name == "gate")
+    assert place.arrangement is not None
+    assert place.arrangement.choices[1].grip.frets[1] != used[1]
+    assert place.amounts["work"] == place.arrangement.asked_cost
+    dear = Conditions(shapes=FewShapes(None, (), 100))
+    piece = replace(one.piece, conditions=dear)
+    charged = make_set(replace(asked, tunes=(replace(one, piece=piece),)))
+    found = charged.places[0].arrangement
+    assert found is not None
+    assert charged.order.cost == found.asked_cost > found.cost
 
 
 def test_an_unproven_answer_that_was_not_chosen_is_no_proof(
@@ -201,20 +329,21 @@ def test_an_unproven_answer_that_was_not_chosen_is_no_proof(
     asked = set_of(tmp_path, ("gate", (D_A_D, D_A_A), ""), ("door", (D_A_D,), ""))
     known = make_set(asked)
     chosen = [place.instrument for place in known.places]
-    found = sets._ways
+    found = sets.ways_of
 
-    def ways(*given: object) -> tuple[object, object]:
-        real, left_out = found(*given)  # type: ignore[arg-type]
+    def ways(*given: object) -> Ways:
+        real = found(*given)  # type: ignore[arg-type]
         doubted = []
-        for way in real:
+        for way in real.ways:
             if way.instrument not in chosen:
                 arrangement = way.arrangement
+                assert arrangement is not None
                 gap = Proof(UNPROVEN, arrangement.asked_cost - 500, 500)
                 way = replace(way, arrangement=replace(arrangement, proof=gap))
             doubted.append(way)
-        return doubted, left_out
+        return replace(real, ways=tuple(doubted))
 
-    monkeypatch.setattr(sets, "_ways", ways)
+    monkeypatch.setattr(sets, "ways_of", ways)
     made = make_set(asked)
     assert [place.instrument for place in made.places] == chosen
     assert known.proven

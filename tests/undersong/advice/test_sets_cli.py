@@ -98,7 +98,7 @@ def test_an_abc_file_is_all_its_tunes_or_one(here: Path) -> None:
 
 
 def test_the_page_keeps_to_its_width(here: Path) -> None:
-    shown = {60: ("follows",), 80: ("follows", "work"), 56: ()}
+    shown = {60: ("follows",), 80: ("follows", "work"), 56: (), 40: ()}
     for width, columns in shown.items():
         done = run("sets", "gate.chart", "coats.chart", "--width", str(width))
         assert max(map(len, done.out.splitlines())) <= width
@@ -145,6 +145,39 @@ def test_the_page_names_every_price_and_its_example_can_be_read(tmp_path: Path) 
     assert run("set-format").out.rstrip() == _page().rstrip()
 
 
+def test_conditions_of_a_tune_in_a_set_file(here: Path) -> None:
+    """Its own file, or the one beside it, as ``arrange`` takes them."""
+    plain = run("sets", "gate.chart", "door.chart")
+    assert "conditions" not in plain.told
+    (here / "other.toml").write_text('forbid = "1: bass 0"\n')
+    (here / "set.toml").write_text(f'{GOOD}conditions = "other.toml"\n')
+    away = run("sets", "set.toml")
+    assert away.code == 0, away.told
+    (here / "other.toml").rename(here / "gate.conditions.toml")
+    (here / "set.toml").write_text(GOOD)
+    beside = run("sets", "set.toml")
+    assert beside.out == away.out
+    assert "note: with the conditions in gate.conditions.toml" in beside.told
+    (here / "set.toml").write_text(f'{GOOD}conditions = "none"\n')
+    without = run("sets", "set.toml")
+    assert without.out != away.out
+    assert "conditions" not in without.told
+
+
+def test_an_unplayable_tune_is_left_out_and_told(here: Path) -> None:
+    (here / "set.toml").write_text(
+        f'{GOOD}tuning = "C#3 G#3 C#4"\n[[tune]]\ntune = "door.chart"\nmedley = "late"\n'
+    )
+    done = run("sets", "set.toml", "--to", "out.txt")
+    assert done.code == 1
+    assert done.lines[-1] == (
+        "undersong: left out of the set, not to be played as asked: Gate Left Open; the page says "
+        "why"
+    )
+    assert "note: Mind the Door is the only tune of its medley 'late'" in done.told
+    assert "Left out of the set, not to be played as asked:" in (here / "out.txt").read_text()
+
+
 GOOD = '[[tune]]\ntune = "gate.chart"\n'
 BAD_FILES = {
     "": "set.toml: there is no tune; begin each with the line [[tune]]",
@@ -166,6 +199,7 @@ BAD_FILES = {
     f"{GOOD}{GOOD}": "is named twice; name it once",
     f"first = 'nobody'\n{GOOD}": "--first: no tune of the set is called 'nobody'",
     f"from_tuning = 'D'\n{GOOD}": "--from-tuning: the tuning 'D' has 1 pitch",
+    f"{GOOD}conditions = 'gone.toml'\n": "[[tune]] 1: conditions: gone.toml: there is no such file",
     "[[tune]]\ntune = 'gone.chart'\n": "set.toml, [[tune]] 1: ",
     "[[tune\n": "set.toml: line 1, '[[tune', is no valid TOML",
 }
