@@ -3,7 +3,7 @@
 Public: jam_text.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from fretboard.frets import fret_label
 from fretboard.instrument import Instrument
@@ -11,7 +11,7 @@ from fretboard.tuning import pitch_name
 from undersong.advice.jam import Jam, KeyNotPlayed, KeyPlayed, Sitting
 from undersong.advice.retuning import retuned
 from undersong.sheet.text_signs import plain
-from undersong.wording import aligned, wrap
+from undersong.wording import aligned, listed, wrap
 
 
 def jam_text(jam: Jam, width: int = 80, whole: bool = False) -> str:
@@ -24,18 +24,28 @@ def jam_text(jam: Jam, width: int = 80, whole: bool = False) -> str:
         plain(f"For {keys} on {evening.own.name} (extra frets: {frets}; capos tried: {capos})"),
         width,
     )
-    lines += ["", *aligned(_HEADS, [_row(sitting, jam) for sitting in jam.sittings])]
+    lines += ["", *_tables(_HEADS, [_row(sitting, jam) for sitting in jam.sittings], width)]
+    if any(sitting.played for sitting in jam.sittings):
+        lines += wrap(_LEGEND, width)
     if any(not sitting.finished and not sitting.late for sitting in jam.sittings):
         lines += wrap("at least: proven to come after the best, and not solved to the end", width)
     if any(sitting.late for sitting in jam.sittings):
         lines += wrap("out of time: may yet be better; allow more with --time-limit", width)
-    for place, sitting in enumerate(jam.sittings):
-        if sitting.finished and (whole or place == 0):
-            lines += ["", *_whole(sitting, jam, width, best=place == 0)]
+    sounding = ", ".join(f"{each.name} is {_strings(each.instrument)}" for each in jam.sittings)
+    lines += wrap(f"As the strings sound, bass to melody (C4 is middle C): {sounding}.", width)
+    told = [each for at, each in enumerate(jam.sittings) if each.finished and (whole or at == 0)]
+    for sitting in told:
+        lines += ["", *_whole(sitting, jam, width, best=sitting is jam.sittings[0])]
+    lines += _lacking([each for each in jam.sittings if each not in told], width)
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
 
-_HEADS = ("tuning", "keys", "in all", "work", "no drones", "capo moves", "tuned anew")
+_HEADS = ("tuning", "keys", "in all", "work", "no drone", "capo moved", "tuned anew")
+
+_LEGEND = (
+    "ms: of hand work; 2 x 500 ms: twice, and each counts as much as 500 ms of hand work; "
+    "no drone: open strings neither root nor fifth of the key; tuned anew: by so many semitones"
+)
 
 
 def _row(sitting: Sitting, jam: Jam) -> tuple[str, ...]:
@@ -46,16 +56,60 @@ def _row(sitting: Sitting, jam: Jam) -> tuple[str, ...]:
         return (sitting.name, "-", told, *"----")
     if not sitting.played:
         return (sitting.name, f"0 of {len(keys)}", *"-----")
-    drones = sum(each.no_drone for each in sitting.played) * prices.no_drone
     return (
         sitting.name,
         f"{count} of {len(keys)}",
         f"{sitting.total} ms" if sitting.proven else f"at most {sitting.total} ms",
-        f"{sum(each.cost for each in sitting.played)}",
-        f"{drones}" if drones else "-",
-        f"{sitting.moves}: {sitting.moves * prices.capo_move}" if sitting.moves else "-",
-        f"{sitting.semitones * prices.retune}" if sitting.semitones else "-",
+        f"{sum(each.cost for each in sitting.played)} ms",
+        _times(sum(each.no_drone for each in sitting.played), prices.no_drone),
+        _times(sitting.moves, prices.capo_move),
+        _times(sitting.semitones, prices.retune),
     )
+
+
+def _times(count: int, price: int) -> str:
+    """``2 x 750 ms``: how often, and what one counts."""
+    return f"{count} x {price} ms" if count else "-"
+
+
+_WHOLE = "\N{NO-BREAK SPACE}"
+"""Between words that stay on one line."""
+
+
+def _tables(heads: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> list[str]:
+    """Columns; where the page has no room for them, each row as a sentence of its own."""
+    table = aligned(heads, rows)
+    if max(map(len, table)) <= width:
+        return table
+    lines = []
+    for first, *cells in rows:
+        told = [
+            f"{head} {cell.replace(' ', _WHOLE)}"
+            for head, cell in zip(heads[1:], cells, strict=True)
+            if cell != "-"
+        ]
+        line = f"{first}: {'; '.join(told)}"
+        lines += [part.replace(_WHOLE, " ") for part in wrap(line, width, subsequent_indent="  ")]
+    return lines
+
+
+def _lacking(sittings: Sequence[Sitting], width: int) -> Iterator[str]:
+    """Which keys those tunings do not play, and the first reason; alike tunings together."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for sitting in sittings:
+        if sitting.not_played:
+            keys = ", ".join(str(each.key) for each in sitting.not_played)
+            first = sitting.not_played[0]
+            capo, why = first.why[0]
+            there = f"with a capo at {fret_label(capo)}" if capo else "without a capo"
+            key = f"{first.key} " if len(sitting.not_played) > 1 else ""
+            told = f"{key}{there}, {why.partition(';')[0]}"
+            alike.setdefault((keys, told), []).append(sitting.name)
+    if alike:
+        yield from ("", *wrap("Not to be played in the other tunings, and why the first:", width))
+    for (keys, told), names in alike.items():
+        line = plain(f"{keys} in {listed(names)}: {told}")
+        yield from wrap(line, width, initial_indent="  ", subsequent_indent="    ")
 
 
 def _whole(sitting: Sitting, jam: Jam, width: int, best: bool) -> Iterator[str]:
@@ -66,9 +120,10 @@ def _whole(sitting: Sitting, jam: Jam, width: int, best: bool) -> Iterator[str]:
     if change.caution():
         yield from wrap(plain(f"Caution: {change.caution()}."), width)
     if sitting.played:
-        yield from aligned(
+        yield from _tables(
             ("key", "capo", "work", "open strings", "scale on the melody string", "no third in"),
             [_key(each, sitting.instrument) for each in sitting.played],
+            width,
         )
     for each in sitting.not_played:
         yield from wrap(plain(_why(each)), width, subsequent_indent="  ")

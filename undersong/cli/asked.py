@@ -2,7 +2,8 @@
 
 Every complaint begins with the option's name.
 
-Public: Asked, tune_of, changed, instrument_of, hand_of, style_of, weights_of.
+Public: Asked, tune_of, changed, instrument_of, hand_of, style_of, weights_of, HandAsked,
+WeightsAsked, option_named.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from __future__ import annotations
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from undersong.cli.endings import Refused, naming
 
@@ -64,6 +65,26 @@ class Asked:
     left_handed: bool = False
 
 
+class HandAsked(Protocol):
+    """What ``hand_of`` wants to know."""
+
+    @property
+    def hand(self) -> str: ...
+
+    @property
+    def without_finger(self) -> tuple[str, ...]: ...
+
+
+class WeightsAsked(Protocol):
+    """What ``weights_of`` wants to know."""
+
+    @property
+    def weights(self) -> str | None: ...
+
+    @property
+    def weight(self) -> tuple[tuple[str, int], ...]: ...
+
+
 def tune_of(asked: Asked) -> Tune:
     """The tune with the chords, in the key and octave and at the tempo asked for."""
     from tune.readers import FORMS
@@ -109,8 +130,8 @@ def _with_chords(tune: Tune, chords: str) -> Tune:
         return MAKERS[chords](tune) if chords in MAKERS else lay_chords(tune, read_tune(chords))
 
 
-def _named(setting: str) -> AbstractContextManager[None]:
-    """The option's name for a setting's."""
+def option_named(setting: str) -> AbstractContextManager[None]:
+    """Puts the option's name for a setting before complaints of it."""
     return naming("--bass" if setting == "manner" else f"--{setting.replace('_', '-')}")
 
 
@@ -119,7 +140,7 @@ def instrument_of(asked: Asked) -> Instrument:
     from undersong.settings import strung_as
 
     return strung_as(
-        _named,
+        option_named,
         instrument=asked.instrument,
         scale=asked.scale,
         tuning=asked.tuning,
@@ -127,7 +148,7 @@ def instrument_of(asked: Asked) -> Instrument:
     )
 
 
-def hand_of(asked: Asked) -> Hand:
+def hand_of(asked: HandAsked) -> Hand:
     from fretboard.presets import hand
 
     with naming("--hand"):
@@ -147,10 +168,10 @@ def style_of(asked: Asked, tune: Tune | None, instrument: Instrument) -> Style:
     limits: dict[str, int | None] = {}
     for name in ("bass_ceiling", "highest", "melody_highest"):
         fret = getattr(asked, name)
-        with _named(name):
+        with option_named(name):
             limits[name] = None if fret is None else above_capo(fret, counted_from)
     return style_from(
-        _named,
+        option_named,
         tune,
         instrument,
         texture=asked.texture,
@@ -163,7 +184,7 @@ def style_of(asked: Asked, tune: Tune | None, instrument: Instrument) -> Style:
     )
 
 
-def weights_of(asked: Asked) -> Weights:
+def weights_of(asked: WeightsAsked) -> Weights:
     """The defaults, changed by the file, changed by single weights."""
     from scoring.weights import Weights
 

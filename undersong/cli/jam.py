@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
 
 from fretboard.hand import CAUTION
-from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, weights_of
+from undersong.cli.asked import hand_of, option_named, weights_of
 from undersong.cli.endings import ANSWER, Refused, not_proven
 from undersong.cli.kinds import weights, whole
 from undersong.cli.options import page_width, time_limit
@@ -17,6 +17,7 @@ from undersong.cli.searching import watched
 from undersong.cli.strung_ways import capos_of, strung_options, tunings_of
 
 if TYPE_CHECKING:
+    from fretboard.instrument import Instrument
     from tune.key import Key
     from tune.tune import Tune
 
@@ -137,27 +138,29 @@ def command(
     from undersong.advice.jam import Evening, Prices, sit_down
     from undersong.advice.jam_document import jam_json
     from undersong.advice.jam_text import jam_text
+    from undersong.settings import strung_as, style_from
 
     wanted = _keys(keys)
     check_targets(to, (), "")
-    asked = Asked(
-        tune="", choose=None, form=None, tempo=tempo, transpose=0, instrument=instrument,
-        tuning=tuning, capo="0", scale=scale, hand=hand, texture="song", chords="given", octave=(),
-        graces=False, bass=bass, right_hand=right_hand, no_chord="rest", bass_ceiling=None,
-        highest=None, melody_highest=None, bass_above=False, weights=weights, weight=weight, to=(),
-        melody_on_top=False, from_capo=False, width=width, unicode=False, time_limit=time_limit,
-        without_finger=without_finger,
+    player = _Player(hand, without_finger, weights, weight)
+
+    def strung(tuned: str | None) -> Instrument:
+        return strung_as(option_named, instrument=instrument, scale=scale, tuning=tuned, capo="0")
+
+    own = strung(tuning)
+    style = style_from(
+        option_named, _first(wanted, tempo), own, texture="song", manner=bass,
+        right_hand=right_hand, no_chord="rest", bass_above=False, graces=False, limits={},
     )  # fmt: skip
-    own = instrument_of(asked)
     evening = Evening(
         wanted,
         own,
-        instrument_of(replace(asked, tuning=None)),
-        tunings_of(tunings, own, asked.instrument),
+        strung(None),
+        tunings_of(tunings, own, instrument),
         capos_of(capos, own),
-        hand_of(asked),
-        style_of(asked, _first(wanted, tempo), own),
-        weights_of(asked),
+        hand_of(player),
+        style,
+        weights_of(player),
         tempo,
         Prices(capo_move, retune, no_drone),
     )
@@ -167,6 +170,16 @@ def command(
         raise click.exceptions.Exit(ANSWER)
     if not jam.proven:
         not_proven()
+
+
+@dataclass(frozen=True)
+class _Player:
+    """The options by their names that say whose hand it is, and what it minds."""
+
+    hand: str
+    without_finger: tuple[str, ...]
+    weights: str | None
+    weight: tuple[tuple[str, int], ...]
 
 
 def _keys(words: tuple[str, ...]) -> tuple[Key, ...]:

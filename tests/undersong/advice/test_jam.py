@@ -4,6 +4,7 @@ Sources stand by their titles; TRADE.md, "Tunings", has them all.
 """
 
 import json
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
@@ -310,3 +311,42 @@ def test_bad_input_is_one_sentence(arguments: tuple[str, ...], says: str) -> Non
     assert (ended.code, ended.out) == (2, "")
     assert len(ended.lines) == 1
     assert says in ended.lines[0]
+
+
+def test_every_column_says_what_it_counts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Amount times price, so that work and what was given for it add up to the whole."""
+
+    def in_key(key: Key, capo: int, *_: object) -> KeyPlayed:
+        return KeyPlayed(key, capo, 4321, True, ("root", "outside the scale", "root"), (), ())
+
+    monkeypatch.setattr("undersong.advice.jam._in_key", in_key)
+    jam = sit_down(evening("D", tunings=(D_A_A,), capos=(3,)))
+    row = next(line for line in jam_text(jam).splitlines() if line.startswith("D-A-A"))
+    assert re.split("  +", row) == [
+        "D-A-A", "1 of 1", f"{4321 + 750 + 1000 + 5 * 500} ms", "4321 ms", "1 x 750 ms",
+        "1 x 1000 ms", "5 x 500 ms",
+    ]  # fmt: skip
+
+
+def test_tunings_say_how_they_sound_and_why_they_play_nothing() -> None:
+    """TRADE.md, "Tunings": the third string of D-A-g and C-G-g lies below, or in unison with, the
+    middle one."""
+    tunings = (D_A_D, ("C-G-g", (48, 55, 55)), ("D-A-g", (50, 57, 55)))
+    page = jam_text(sit_down(evening("Bb", tunings=tunings, capos=(0, 2))), width=400)
+    assert "C-G-g is C3 G3 G3" in page
+    assert "D-A-g is D3 A3 G3" in page
+    reasons = page.partition("Not to be played in the other tunings")[2].splitlines()[1:]
+    assert [each.partition("up to")[0] for each in reasons] == [
+        "  Bb major in D-A-g: without a capo, Bb cannot be played: the bass string has no Bb ",
+        "  Bb major in C-G-g: without a capo, Eb cannot be played: the bass string has no Eb ",
+    ]
+
+
+def test_the_page_keeps_to_its_width(trade: Jam) -> None:
+    for width in (40, 60, 72):
+        page = jam_text(trade, width=width)
+        assert max(map(len, page.splitlines())) <= width
+        assert page.isascii()
+        flat = " ".join(page.split())
+        for each in trade.sittings[0].played:
+            assert f"{each.cost} ms" in flat
