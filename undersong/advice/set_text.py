@@ -10,7 +10,7 @@ from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
 from scoring.choice import Choice
 from solver.result import PROVEN
-from undersong.advice.set_ways import LeftOut
+from undersong.advice.set_ways import LeftOut, mend
 from undersong.advice.sets import Place, TuneSet
 from undersong.advice.tuning_names import tuning_name
 from undersong.sheet.text_signs import plain
@@ -33,7 +33,7 @@ def set_text(made: TuneSet, title: str = "", width: int = 80) -> str:
     lines += _failed("Not to be played so:", made.left_out, width)
     lines += _failed("Left out of the set, not to be played as asked:", made.not_played, width)
     if made.not_played:
-        lines += wrap("Mend: another tuning, capo or key for them.", width)
+        lines += wrap(f"Mend: {mend(made.not_played)}.", width)
     if any(place.joined for place in made.places):
         lines += ["", *wrap("Within a medley strings and capo stay as they are: there is no time "
                             "to change them.", width)]  # fmt: skip

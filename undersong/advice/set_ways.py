@@ -1,6 +1,6 @@
 """The ways in which the tunes of a set can be played: each arranged in each of its tunings.
 
-Public: ways_of, Ways, Way, LeftOut, told_not_played.
+Public: ways_of, Ways, Way, LeftOut, told_not_played, mend.
 """
 
 from collections.abc import Sequence
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from fretboard.frets import fret_label
 from fretboard.instrument import Instrument
+from solver.conditions import NONE
 from solver.errors import ConditionError, NotFound, NotPlayable, StyleError, Unfulfillable
 from solver.result import Arrangement
 from solver.watch import OutOfTime, Watch
@@ -113,7 +114,10 @@ def told_not_played(not_played: Sequence[LeftOut]) -> str:
         for ways in told.values()
     ]
     them = "it" if len(tunes) == 1 else "them"
-    return (
-        f"{', '.join(tunes)}; give {them} another tuning, capo or key, or leave {them} out of the "
-        "set"
-    )
+    return f"{', '.join(tunes)}; give {them} {mend(not_played)}, or leave {them} out of the set"
+
+
+def mend(not_played: Sequence[LeftOut]) -> str:
+    """What would help tunes that cannot be played."""
+    asked = any(each.tune.piece.conditions != NONE for each in not_played)
+    return "another tuning, capo or key" + (", or ask less in conditions" if asked else "")

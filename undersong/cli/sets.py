@@ -105,6 +105,12 @@ def _prices(
     help="Arrange nothing: only strings, capos and keys count. Quick, and does not see whether a "
     "tune can be played.",
 )
+@click.option(
+    "--conditions",
+    metavar="FILE",
+    help="A TOML file of what is asked of every tune, as 'undersong conditions' shows; else "
+    "TUNE.conditions.toml beside each tune if it is there; none for nothing.",
+)
 @report_files
 @solving_options
 @page_width("Text: how wide the page is.")
@@ -122,6 +128,7 @@ def command(
     price: tuple[tuple[str, int], ...],
     prices: str | None,
     without_work: bool,
+    conditions: str | None,
     **options: Any,
 ) -> None:
     """Put a set of tunes in the order with least to do between them, keys that follow well."""
@@ -139,7 +146,7 @@ def command(
         in_a_row=in_a_row or file.in_a_row,
         from_tuning=from_tuning or file.from_tuning,
     )
-    named = _Named(asked, tunings, capos, medley, file, not without_work)
+    named = _Named(asked, tunings, capos, medley, file, not without_work, conditions)
     wanted = named.wanted(_priced(file.prices, prices, price))
     from undersong.advice.set_document import set_json
     from undersong.advice.set_text import set_text
@@ -198,6 +205,7 @@ class _Named:
     medley: bool
     file: SetFile
     arranged: bool
+    conditions: str | None
 
     def wanted(self, prices: SetPrices) -> SetAsked:
         from fretboard import presets
@@ -304,7 +312,7 @@ class _Named:
         """What its file of conditions, or else the one beside it, asks of the tune."""
         from undersong.advice.set_file import IGNORED
 
-        file = line.conditions
+        file = line.conditions or self.conditions
         if file is None and not self.arranged:
             file = IGNORED
         wanted = ConditionsAsked(

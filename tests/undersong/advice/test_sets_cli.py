@@ -162,6 +162,17 @@ def test_conditions_of_a_tune_in_a_set_file(here: Path) -> None:
     without = run("sets", "set.toml")
     assert without.out != away.out
     assert "conditions" not in without.told
+    assert run("sets", "gate.chart", "--conditions", "none").out == without.out
+    (here / "gate.conditions.toml").write_text('pin = "1: bass 2"\n')
+    never = run("sets", "gate.chart", "door.chart")
+    assert never.code == 1
+    assert "Gate Left Open in D-A-d: bar 1, beat 1: 'bar 1: bass 2'" in never.out
+    assert "Mend: another tuning, capo or key, or ask less in conditions." in never.out
+    (here / "gate.conditions.toml").write_text('pin = "99: bass 0"\n')
+    strange = run("sets", "gate.chart", "door.chart")
+    assert strange.code == 2
+    (line,) = strange.lines
+    assert "Gate Left Open: the tune has no bar 99; it has bars 1 to 4" in line
 
 
 def test_an_unplayable_tune_is_left_out_and_told(here: Path) -> None:
@@ -267,12 +278,14 @@ def test_out_of_time_and_no_order(here: Path) -> None:
 
 def test_ctrl_c_leaves_what_was_written(here: Path) -> None:
     (here / "out.txt").write_text("earlier\n")
-    names = ["harrow-lane", "kettle-on-at-nine", "stacking-the-chairs", "three-odd-gloves"]
+    names = ["harrow-lane", "kettle-on-at-nine", "stacking-the-chairs", "gate.chart"]
     process = subprocess.Popen(
         [sys.executable, "-m", "undersong", "sets", *names, "--to", "out.txt"],
         stderr=subprocess.PIPE, text=True, cwd=here, env=surroundings(),
     )  # fmt: skip
-    time.sleep(2.0)
+    assert process.stderr is not None
+    assert "no tempo is given" in process.stderr.readline()  # the last tune was read
+    time.sleep(0.3)
     process.send_signal(signal.SIGINT)
     _, told = process.communicate(timeout=30)
     assert process.returncode == 130
