@@ -14,6 +14,7 @@ from undersong.book.entry import Failure
 from undersong.book.settings import Asking, Settings
 from undersong.book.source import Source
 from undersong.levels.level import Level
+from undersong.levels.level_set import Made
 from undersong.session import Session, WrongAnswer
 
 
@@ -45,19 +46,25 @@ def answered(
         except (NotPlayable, Unfulfillable) as error:
             return _cannot(error, session, conditions, name, settings)
     except (NotFound, OutOfTime) as error:
-        return Answered(failures=(Failure(None, str(error), (), name, True),), timed=True)
+        lost = [level.number for level in asking.levels] if asking.levels else [None]
+        failures = tuple(Failure(number, str(error), (), name, True) for number in lost)
+        return Answered(failures=failures, timed=True)
     except ArrangeError as error:
         return Answered(failures=(Failure(None, str(error), (), name),))
-    except WrongAnswer as error:
-        return Answered(failures=(Failure(None, str(error), (), name),), lasting=False)
     except Exception as error:
-        return Answered(failures=(Failure(None, fault_of_ours(error), (), name),), lasting=False)
+        return Answered(failures=(fault_of_ours(error, name),), lasting=False)
 
 
-def fault_of_ours(error: BaseException) -> str:
-    """A sentence on what nobody expected."""
-    words = " ".join(f"{type(error).__name__}: {error}".split()).rstrip(": ")
-    return f"a fault of this program ({words}); please report it with the tune and the settings"
+def fault_of_ours(error: Exception, texture: str = "") -> Failure:
+    """What nobody expected, as a failure that says so; texture: the one asked for, if any."""
+    if isinstance(error, WrongAnswer):
+        reason = str(error)
+    else:
+        words = " ".join(f"{type(error).__name__}: {error}".split()).rstrip(": ")
+        reason = (
+            f"a fault of this program ({words}); please report it with the tune and the settings"
+        )
+    return Failure(None, reason, (), texture, ours=True)
 
 
 def _session(tune: Tune, asking: Asking, settings: Settings) -> Session:
@@ -87,12 +94,18 @@ def _levels(
             arrangements.insert(0, (one.level.number, one.arrangement))
         else:
             mends = one.nearest[: settings.mends]
+            timed = timed or one.out_of_time
             if hardest and not mends:
                 mends, late = _mends_of_level(session, one.level, conditions, settings)
                 timed = timed or late
-            failures.insert(0, Failure(one.level.number, one.why, mends, asking.name))
+            failures.insert(0, _unmet(one, mends, asking.name))
         hardest = False
     return Answered(tuple(arrangements), tuple(failures), timed)
+
+
+def _unmet(one: Made, mends: tuple[str, ...], name: str) -> Failure:
+    """A level that there is no version of, as a failure."""
+    return Failure(one.level.number, one.why, mends, name, one.out_of_time)
 
 
 def _mends_of_level(

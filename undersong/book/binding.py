@@ -39,6 +39,9 @@ BOOK = "book.pdf"
 
 TUNES = "Tunes"
 
+_REMADE = "delete it and make the book again"
+"""What mends a tune's file that is not what was drawn."""
+
 
 @dataclass(frozen=True)
 class _Plan:
@@ -128,7 +131,6 @@ def _reader(entry: Entry, folder: Path, options: PageOptions) -> PdfReader:
     from pypdf.errors import PyPdfError
 
     path = folder / entry.pages
-    remade = "delete it and make the book again"
     try:
         reader = PdfReader(BytesIO(path.read_bytes()))
         pages = len(reader.pages)
@@ -136,14 +138,14 @@ def _reader(entry: Entry, folder: Path, options: PageOptions) -> PdfReader:
         size = tuple(map(float, reader.pages[0].mediabox[2:])) if pages else ()
     except OSError as error:
         why = error.strerror or error
-        raise SheetError(f"{path}: the tune's pages cannot be read ({why}); {remade}") from None
+        raise SheetError(f"{path}: the tune's pages cannot be read ({why}); {_REMADE}") from None
     except (PyPdfError, ValueError, KeyError, TypeError, AttributeError):
-        raise SheetError(f"{path}: the tune's pages are no whole PDF; {remade}") from None
+        raise SheetError(f"{path}: the tune's pages are no whole PDF; {_REMADE}") from None
     paper = options.paper
     asked = (paper.width_mm / POINT, paper.height_mm / POINT)
     fits = all(abs(one - other) < 1 for one, other in zip(size, asked, strict=False))
     if pages != entry.page_count or marks != len(entry.parts) or not fits:
-        raise SheetError(f"{path}: these are not the pages that were drawn; {remade}")
+        raise SheetError(f"{path}: these are not the pages that were drawn; {_REMADE}")
     return reader
 
 
@@ -151,7 +153,13 @@ def _starts(entry: Entry, folder: Path, options: PageOptions) -> tuple[int, ...]
     """The page, from 0, on which each of the tune's parts begins."""
     reader = _reader(entry, folder, options)
     found = [reader.get_destination_page_number(mark) for mark in reader.outline]  # type: ignore[arg-type]
-    return tuple(0 if page is None else page for page in found)
+    starts = tuple(page for page in found if page is not None)
+    if len(starts) < len(found) or starts[:1] != (0,) or list(starts) != sorted(set(starts)):
+        raise SheetError(
+            f"{folder / entry.pages}: its bookmarks do not lead to its versions in their order; "
+            f"{_REMADE}"
+        )
+    return starts
 
 
 def _write(plan: _Plan, folder: Path, out: BinaryIO) -> None:

@@ -48,13 +48,15 @@ class Failure:
     """A version that could not be made. level: its number, None where no levels were asked for, or
     where the tune itself could not be used; reason: one sentence; mends: what would do, one
     sentence each; texture: the one asked for, empty where the tune itself could not be used;
-    out_of_time: whether more time might have done."""
+    out_of_time: whether more time might have done; ours: whether it is a fault of this program, and
+    not of the tune."""
 
     level: int | None
     reason: str
     mends: tuple[str, ...] = ()
     texture: str = ""
     out_of_time: bool = False
+    ours: bool = False
 
     def __post_init__(self) -> None:
         if not self.reason:
@@ -95,6 +97,11 @@ class Entry:
         """Whether more time might have given something better."""
         unproven = any(not part.proven for part in self.parts)
         return unproven or any(failure.out_of_time for failure in self.failures)
+
+    @property
+    def ours(self) -> bool:
+        """Whether a fault of this program stands in the way of any of it."""
+        return any(failure.ours for failure in self.failures)
 
 
 def as_plain(entry: Entry) -> dict[str, Any]:

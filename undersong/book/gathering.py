@@ -18,13 +18,12 @@ from tune.errors import Place, TuneError
 from tune.readers import FORMS, sniff
 from tune.readers.source import as_text, read_bytes
 from undersong.book.parting import parted
-from undersong.book.source import Source
+from undersong.book.source import MOST_LETTERS, Source
 from undersong.conditions_file import SUFFIX as CONDITIONS
 from undersong.conditions_file import beside, read_wishes
 from undersong.file_names import plain_name
 
 _SUFFIXES = {suffix: name for name, form in FORMS.items() for suffix in form.suffixes}
-_NAME = 60
 _DIGITS = "0123456789"
 
 
@@ -161,12 +160,12 @@ class _Gathering:
         except (ConditionError, FretboardError) as error:
             yield _troubled(shown, str(error))
             return
-        name = plain_name(str(PurePath(shown).with_suffix("")), _NAME)
+        name = plain_name(str(PurePath(shown).with_suffix("")), MOST_LETTERS)
         yield Source(name, _stem(shown), shown, shown, form, data, choose=choose, wishes=wishes)
 
 
 def _troubled(shown: str, why: str) -> Source:
-    name = plain_name(str(PurePath(shown).with_suffix("")), _NAME)
+    name = plain_name(str(PurePath(shown).with_suffix("")), MOST_LETTERS)
     return Source(name, _stem(shown), shown, shown, trouble=why)
 
 

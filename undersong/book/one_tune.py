@@ -92,16 +92,19 @@ def one_tune(task: Task) -> Made:
     try:
         tune = _tune(source, task.settings)
     except TuneError as error:
-        made = Made(_failed(source, str(error)), {}, named=True)
+        made = Made(_failed(source, Failure(None, str(error))), {}, named=True)
     except Exception as error:
         made = Made(_failed(source, fault_of_ours(error)), {}, lasting=False)
     else:
-        made = _made(tune, task)
+        try:
+            made = _made(tune, task)
+        except Exception as error:  # whatever it is, it is this tune's alone and ends no book
+            made = Made(_failed(source, fault_of_ours(error)), {}, lasting=False)
     return replace(made, seconds=time.perf_counter() - begun)
 
 
-def _failed(source: Source, reason: str) -> Entry:
-    return Entry(1, source.title, source.shown, failures=(Failure(None, reason),))
+def _failed(source: Source, failure: Failure) -> Entry:
+    return Entry(1, source.title, source.shown, failures=(failure,))
 
 
 def _tune(source: Source, settings: Settings) -> Tune:
@@ -121,19 +124,12 @@ def _made(tune: Tune, task: Task) -> Made:
     arrangements: list[Arrangement] = []
     lasting = True
     for asking in task.settings.askings:
-        kept = task.kept.get(asking.name)
-        found = kept and _read_back(kept)
-        if kept and found:
-            one, documents, drawn = kept.told, kept.documents, found
-        else:
-            watch = Watch(seconds=task.settings.seconds)  # its own: what was kept hangs on no other
-            result = answered(tune, asking, task.source, task.settings, watch)
-            lasting = lasting and result.lasting
-            one, documents = _told(result, asking, task.source)
-            drawn = tuple(arrangement for _, arrangement in result.arrangements)
-        told.append(one)
-        arrangements += drawn
-        files |= {part.file: document for part, document in zip(one.parts, documents, strict=True)}
+        one = _one(tune, asking, task)
+        lasting = lasting and one.lasting
+        told.append(one.told)
+        arrangements += one.arrangements
+        names = (part.file for part in one.told.parts)
+        files |= dict(zip(names, one.documents, strict=True))
     parts = tuple(part for one in told for part in one.parts)
     failures = [failure for one in told for failure in one.failures]
     pages, count = "", 0
@@ -146,11 +142,40 @@ def _made(tune: Tune, task: Task) -> Made:
             failures.append(Failure(None, f"its pages cannot be drawn: {error}"))
             lasting = False
         except Exception as error:
-            failures.append(Failure(None, fault_of_ours(error)))
+            failures.append(fault_of_ours(error))
             lasting = False
     notices = tuple(dict.fromkeys(tune.notices))
     entry = Entry(1, tune.title, task.source.shown, parts, tuple(failures), pages, count, notices)
     return Made(entry, files, tuple(told), names_a_line(notices), lasting)
+
+
+@dataclass(frozen=True)
+class _One:
+    """One asking's: what became of it; its parts' documents and arrangements; lasting: whether the
+    same would come out again."""
+
+    told: Told
+    documents: tuple[bytes, ...] = ()
+    arrangements: tuple[Arrangement, ...] = ()
+    lasting: bool = True
+
+
+def _one(tune: Tune, asking: Asking, task: Task) -> _One:
+    """What an earlier run kept of the asking, or what comes of it now; a fault of ours leaves the
+    tune's other askings as they are."""
+    try:
+        kept = task.kept.get(asking.name)
+        found = kept and _read_back(kept)
+        if kept and found:
+            return _One(kept.told, kept.documents, found)
+        watch = Watch(seconds=task.settings.seconds)  # its own: what was kept hangs on no other
+        result = answered(tune, asking, task.source, task.settings, watch)
+        told, documents = _told(result, asking, task.source)
+        drawn = tuple(arrangement for _, arrangement in result.arrangements)
+        return _One(told, documents, drawn, result.lasting)
+    except Exception as error:
+        failure = fault_of_ours(error, asking.name)
+        return _One(Told(asking.name, (), (failure,), timed=False), lasting=False)
 
 
 def _told(result: Answered, asking: Asking, source: Source) -> tuple[Told, tuple[bytes, ...]]:

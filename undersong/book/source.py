@@ -1,6 +1,6 @@
 """One tune of a book before it is read: its own text, and where that stands.
 
-Public: Source, names_a_line.
+Public: Source, names_a_line, MOST_LETTERS.
 """
 
 import re
@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from tune.errors import Place, TuneError
 from tune.tune import Tune
 from undersong.conditions_file import Wishes
+
+MOST_LETTERS = 60
+"""Letters that the name of a tune's files has at the most, before what tells versions apart."""
 
 _LINE = re.compile(r"\blines? [0-9]")
 

@@ -106,4 +106,5 @@ def _failure(failure: Failure) -> dict[str, Any]:
         "reason": failure.reason,
         "mends": list(failure.mends),
         "out_of_time": failure.out_of_time,
+        "fault_of_the_program": failure.ours,
     }

@@ -150,8 +150,8 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
     that runs, whose workers are taken instead, or nothing. Raises NoWorkers."""
     import dask
 
-    library = _library()
     with ExitStack() as open_here:
+        library = open_here.enter_context(_library())
         open_here.enter_context(dask.config.set(_settings()))
         try:
             if scheduler:
@@ -192,15 +192,25 @@ def _deaf() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
-def _library() -> Any:
-    """Dask's distributed, most of which says nothing of its types; its own log is silenced, since
-    whatever matters is told in a sentence."""
+@contextmanager
+def _library() -> Iterator[Any]:
+    """Dask's distributed, most of which says nothing of its types; its own log is silent meanwhile,
+    since whatever matters is told in a sentence, and says as much as before at the end."""
     import distributed
 
-    for name in list(logging.root.manager.loggerDict):
-        if name.partition(".")[0] == "distributed":
-            logging.getLogger(name).setLevel(logging.CRITICAL)
-    return distributed
+    loggers = [
+        logging.getLogger(name)
+        for name in list(logging.root.manager.loggerDict)
+        if name.partition(".")[0] == "distributed"
+    ]
+    before = [logger.level for logger in loggers]
+    for logger in loggers:
+        logger.setLevel(logging.CRITICAL)
+    try:
+        yield distributed
+    finally:
+        for logger, level in zip(loggers, before, strict=True):
+            logger.setLevel(level)
 
 
 def _count(client: Any, workers: int, scheduler: str) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,12 +11,13 @@ import click
 
 from fretboard.hand import CAUTION
 from undersong.cli.book_settings import LEFT_OUT, settings_of
-from undersong.cli.book_told import progress, tell_book
+from undersong.cli.book_told import progress, tell_book, tell_faults
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import (
     ANSWER,
     BAD_INPUT,
     INTERRUPTED,
+    OUR_FAULT,
     UNPROVEN,
     Refused,
     naming,
@@ -44,7 +46,9 @@ Such as:
     "A tune that cannot be played is told with its reason and what would mend it, and stops "
     "nothing. A run that was stopped goes on where it was when the same command is given again; "
     "what has not changed is not made anew. What is finished stands in OUT/finished.jsonl, which "
-    f"may be deleted. {CAUTION}",
+    "may be deleted. While a book is made, its worker processes listen on 127.0.0.1 without a "
+    "password: whoever else can log in to this very machine could give them work to do in your "
+    f"name. {CAUTION}",
 )
 @click.argument("source")
 @click.option("--to", "out", metavar="OUT", default="", help="The book's folder; made if need be.")
@@ -81,7 +85,8 @@ Such as:
     "--scheduler",
     metavar="ADDRESS",
     default="",
-    help="Let the workers of a Dask scheduler do it, such as tcp://192.168.0.7:8786.",
+    help="Let the workers of a Dask scheduler do it, such as tcp://192.168.0.7:8786; only where "
+    "you trust all who can reach it.",
 )
 @click.option(
     "--tune-limit",
@@ -118,8 +123,8 @@ def command(
         raise Refused("--workers: a scheduler has workers of its own; leave one of the two out")
     folder = _folder(out, source)
     wanted = ConditionsAsked.taken_from({**options, "keep": ()})
-    for name in wanted.__dataclass_fields__:
-        options.pop(name, None)
+    for field in fields(wanted):
+        options.pop(field.name, None)
     settings = settings_of(source, wanted, options)
     check_drawing((".pdf",))
     try:
@@ -157,6 +162,9 @@ command.params = [
 
 def _end(made: Book) -> None:
     failures = [failure for entry in made.entries for failure in entry.failures]
+    if any(failure.ours for failure in failures):
+        tell_faults(made)
+        raise click.exceptions.Exit(OUR_FAULT)
     if any(not failure.out_of_time for failure in failures):
         raise click.exceptions.Exit(ANSWER)
     if failures or any(not part.proven for entry in made.entries for part in entry.parts):

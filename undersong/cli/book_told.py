@@ -1,6 +1,6 @@
 """How a book's making is told: a bar on a terminal, and at the end what is slow, unproven, missing.
 
-Public: progress, tell_book.
+Public: progress, tell_book, tell_faults.
 """
 
 from __future__ import annotations
@@ -84,6 +84,18 @@ def tell_book(made: Book, folder: Path) -> None:
             click.echo(f"  {took:6.1f} s  {_named(entries[number - 1])}")
     _tell("not proven best", [each for entry in entries for each in _unproven(entry)])
     _tell("not in the book", [each for entry in entries for each in _failed(entry)])
+
+
+def tell_faults(made: Book) -> None:
+    """On stderr, with which tunes the program itself went wrong."""
+    names = [_named(entry) for entry in made.entries if entry.ours]
+    shown = names[:SHOWN]
+    if len(names) > SHOWN:
+        shown.append(f"{len(names) - SHOWN} more, which summary.json names")
+    say(
+        f"a fault of this program with {many(len(names), 'tune')}: {'; '.join(shown)}; the book is "
+        "written without what went wrong; please report it with the tunes and the settings"
+    )
 
 
 def _tell(what: str, told: list[tuple[str, ...]]) -> None:

@@ -16,7 +16,8 @@ class Made:
     """level: what was asked; arrangement: None where there is none, and then why: one sentence,
     and nearest: what would do, one change each; raised: printed numbers of bars that had to be
     made harder so that an easier level can be met at all; alone: ms that this level costs at least
-    by itself, None where it is not met."""
+    by itself, None where it is not met; out_of_time: that there is none is not proven, and more
+    time might have found one."""
 
     level: Level
     arrangement: Arrangement | None = None
@@ -24,6 +25,7 @@ class Made:
     nearest: tuple[str, ...] = ()
     raised: tuple[int, ...] = ()
     alone: int | None = None
+    out_of_time: bool = False
 
     @cached_property
     def ratings(self) -> dict[int, int]:

@@ -25,7 +25,7 @@ from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
 from solver.conditions.limits import MOST_PERCENT
 from solver.conditions.near import Near, Placed
-from solver.errors import ArrangeError, StyleError
+from solver.errors import ArrangeError, NotFound, StyleError
 from solver.moments import refuse_lacking
 from solver.search import Answer
 from solver.watch import Watch
@@ -115,7 +115,8 @@ class _Nest:
             alone[number] = version.alone(self.watch)
             if alone[number] >= FAR:
                 why = version.why(Asked({}, {}), self.watch)
-                self._give_up(number, why, nearest(self._unbound(version), self.watch))
+                near = nearest(self._unbound(version), self.watch)
+                self._give_up(number, str(why), near, isinstance(why, NotFound))
         while True:
             self.rounds += 1
             found_all = self._descend()
@@ -172,7 +173,8 @@ class _Nest:
                 self._clash(number, min(n for n in self.versions if n > number))
             else:
                 near = self._more_shifts(version, asked)
-                self._give_up(number, version.why(asked, self.watch), near)
+                why = version.why(asked, self.watch)
+                self._give_up(number, str(why), near, isinstance(why, NotFound))
             return
         if not self._raised(number, more, as_liked=True):
             self._raised(number, more, as_liked=False)
@@ -271,9 +273,11 @@ class _Nest:
             (*loosened, f"it can without level {harder}"),
         )
 
-    def _give_up(self, number: int, why: str, near: tuple[str, ...]) -> None:
+    def _give_up(
+        self, number: int, why: str, near: tuple[str, ...], out_of_time: bool = False
+    ) -> None:
         level = self.versions.pop(number).level
-        self.gone[number] = Made(level, why=why, nearest=near)
+        self.gone[number] = Made(level, why=why, nearest=near, out_of_time=out_of_time)
         for version in self.versions.values():
             version.floors.pop(number, None)
 

@@ -165,12 +165,13 @@ class Version:
         except NotPlayable:
             return int(FAR)
 
-    def why(self, asked: Asked, watch: Watch) -> str:
-        """Why nothing holds what is asked, in one sentence."""
+    def why(self, asked: Asked, watch: Watch) -> NotPlayable | Unfulfillable | NotFound:
+        """Why nothing that holds what is asked is there, or was found in the time; its message is
+        one sentence."""
         try:
             self.session.search.solve(self.weights, self.conditions(asked), watch=watch)
         except (NotPlayable, Unfulfillable, NotFound) as error:
-            return str(error)
+            return error
         raise AssertionError("a level that cannot be met, and can")
 
     def _holds(self, known: Solved, asked: Asked) -> bool:

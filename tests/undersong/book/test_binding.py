@@ -8,6 +8,7 @@ from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 from random import Random
+from typing import Any
 
 import pytest
 from pypdf import PageObject, PdfReader
@@ -250,6 +251,33 @@ def test_the_same_entries_give_the_same_bytes_without_date_or_number_of_its_own(
     bind(entries, tmp_path / "two", "Tunes of the Other Hall")
     assert (tmp_path / "two" / BOOK).read_bytes() != one
     assert sorted(path.name for path in (tmp_path / "two").iterdir()) == [BOOK, "parts"]
+
+
+@pytest.mark.parametrize("lost", ["nowhere", "disorder", "behind"])
+def test_a_bookmark_that_leads_elsewhere_is_an_error_and_not_page_0(
+    tmp_path: Path, lost: str
+) -> None:
+    from pypdf import PdfWriter
+    from pypdf.generic import NameObject, NullObject
+
+    entries = some(tmp_path)
+    file = tmp_path / entries[0].pages
+    writer = PdfWriter()
+    pages = PdfReader(file).pages
+    for page in pages:
+        writer.add_page(page)
+    for at in {"nowhere": (0, 1), "disorder": (1, 0), "behind": (1, 2)}[lost]:
+        mark = writer.add_outline_item(title=f"Part {at}", page_number=at)
+    if lost == "nowhere":
+        gone: Any = mark.get_object()
+        for key in ("/A", "/Dest"):
+            gone.pop(key, None)
+        gone[NameObject("/Dest")] = NullObject()
+    writer.write(file)
+    told = "its bookmarks do not lead to its versions in their order; delete it and make the book"
+    with pytest.raises(SheetError, match=told):
+        bind(entries, tmp_path, "Tunes of the Hall")
+    assert not (tmp_path / BOOK).exists()
 
 
 def test_a_book_in_which_nothing_came_out(tmp_path: Path) -> None:

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from click.exceptions import Exit
 
-from tests.undersong.book.books import TUNES, abc, contents, lines_of, tunes_in
+from tests.undersong.book.books import TUNES, Worked, abc, contents, lines_of, tunes_in
 from tests.undersong.running import Ended, run, spawn, surroundings
 from undersong.book.entry import Entry, Failure, Part
 from undersong.book.lock import LOCK, locked
@@ -27,6 +27,7 @@ _PART = Part(
 PROVEN = Entry(1, "A", "a.abc", (_PART,))
 UNPROVEN = Entry(2, "B", "b.abc", (replace(_PART, proven=False, gap=3),))
 FAILED = Entry(3, "C", "c.abc", failures=(Failure(None, "no string has it"),))
+FAULTY = Entry(4, "D", "d.abc", failures=(Failure(None, "a fault of this program", ours=True),))
 
 
 def book(*arguments: str | Path) -> Ended:
@@ -161,6 +162,7 @@ def test_tunes_that_cannot_be_played_or_read_are_told_and_the_rest_is_a_book(
         ((PROVEN,), 0),
         ((PROVEN, UNPROVEN), 3),
         ((UNPROVEN, FAILED), 1),
+        ((UNPROVEN, FAILED, FAULTY), 4),
     ],
 )
 def test_the_exit_code_says_how_good_the_book_is(entries: tuple[Entry, ...], code: int) -> None:
@@ -172,6 +174,38 @@ def test_the_exit_code_says_how_good_the_book_is(entries: tuple[Entry, ...], cod
     except Exit as end:
         ended = end.exit_code
     assert ended == code
+
+
+def test_a_fault_of_the_program_is_told_with_its_tunes(capsys: pytest.CaptureFixture[str]) -> None:
+    from undersong.cli.book import _end
+
+    with pytest.raises(Exit):
+        _end(Book((PROVEN, FAULTY, FAILED, replace(FAULTY, number=5, title="E")), 0, {}, 0))
+    assert capsys.readouterr().err == (
+        "undersong: a fault of this program with 2 tunes: 4. D; 5. E; the book is written without "
+        "what went wrong; please report it with the tunes and the settings\n"
+    )
+
+
+def test_a_book_with_a_fault_of_the_program_is_written_and_ends_with_4(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from undersong.book import making, one_tune
+
+    def breaks(*_: object) -> None:
+        raise LookupError("no such place")
+
+    source = tunes_in(tmp_path / "tunes", TUNES[:1])
+    monkeypatch.setattr(one_tune, "part_of", breaks)
+    monkeypatch.setattr(making.make_book, "__defaults__", (lambda standing: None, Worked().hired))
+    ended = run("book", str(source), "--to", str(tmp_path / "b"))
+    assert ended.code == 4
+    assert ended.lines[-1].startswith(
+        "undersong: a fault of this program with 1 tune: 1. Lamp; the"
+    )
+    assert (tmp_path / "b" / "book.pdf").is_file()
+    (tune,) = json.loads((tmp_path / "b" / "summary.json").read_text(encoding="utf-8"))["tunes"]
+    assert [each["fault_of_the_program"] for each in tune["failures"]] == [True]
 
 
 @pytest.mark.parametrize(

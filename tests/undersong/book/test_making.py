@@ -11,7 +11,9 @@ import pytest
 
 from fretboard.hand import Hand
 from scoring.weights import Weights
+from solver.errors import NotFound
 from solver.result import PROVEN, Arrangement
+from solver.search import Search
 from tests.undersong.book.books import (
     TUNES,
     abc,
@@ -22,6 +24,7 @@ from tests.undersong.book.books import (
     tunes_in,
     with_hand,
 )
+from tune.tune import Tune
 from undersong.book import binding
 from undersong.book import one_tune as room
 from undersong.book.bound import Bound
@@ -276,6 +279,7 @@ def test_an_answer_that_fails_its_check_is_a_failure(
     monkeypatch.setattr(Session, "arrange", wrong)
     made, _ = make(source, out)
     assert "failed its check: no string sounds" in made.entries[0].failures[0].reason
+    assert made.entries[0].failures[0].ours
 
 
 def test_a_fault_of_ours_is_told_and_tried_again(monkeypatch: Any, source: Path, out: Path) -> None:
@@ -283,9 +287,90 @@ def test_a_fault_of_ours_is_told_and_tried_again(monkeypatch: Any, source: Path,
         patched.setattr(Session, "arrange", _never)
         made, _ = make(source, out)
     assert "please report it" in made.entries[0].failures[0].reason
+    assert all(entry.ours for entry in made.entries)
     made, worked = make(source, out)
     assert len(worked.tasks) == 3
     assert not any(entry.failures for entry in made.entries)
+
+
+@pytest.mark.parametrize("broken", ["part_of", "_told", "_read_back", "_drawn", "names_a_line"])
+def test_a_fault_in_any_step_of_one_tune_is_told_and_stops_no_other(
+    monkeypatch: Any, source: Path, out: Path, broken: str
+) -> None:
+    """Whatever step of Gate's goes wrong, the book is made, and the next run tries that again."""
+    real = getattr(room, broken)
+    if broken == "_read_back":  # what is kept is read only where pages are drawn anew
+        make(source, out)
+        (out / "parts" / "gate.pdf").unlink()
+    making: list[str] = []
+    begin = room._made
+
+    def noting(tune: Tune, task: Task) -> Made:
+        making.append(tune.title)
+        return begin(tune, task)
+
+    def breaks(*given: Any) -> Any:
+        if making[-1] == "Gate":
+            raise LookupError("no such place")
+        return real(*given)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(room, "_made", noting)
+        patched.setattr(room, broken, breaks)
+        made, _ = make(source, out)
+    assert [entry.ours for entry in made.entries] == [True, False, False]
+    (failure,) = made.entries[0].failures
+    assert "a fault of this program (LookupError: no such place); please" in failure.reason
+    again, worked = make(source, out)
+    assert worked.titles == ["Gate"]
+    assert not any(entry.failures for entry in again.entries)
+
+
+def test_a_fault_in_one_texture_leaves_the_others(
+    monkeypatch: Any, source: Path, out: Path
+) -> None:
+    real = room._told
+
+    def breaks(result: Any, asking: Any, *more: Any) -> Any:
+        if asking.name == "song":
+            raise LookupError("no such place")
+        return real(result, asking, *more)
+
+    monkeypatch.setattr(room, "_told", breaks)
+    made, _ = make(source, out, settings("song", "drone"))
+    for entry in made.entries:
+        assert [part.texture for part in entry.parts] == ["drone"]
+        assert [(failure.texture, failure.ours) for failure in entry.failures] == [("song", True)]
+
+
+def test_levels_that_the_time_took_say_so(monkeypatch: Any, tmp_path: Path, out: Path) -> None:
+    """Where there was no time at all each level says it; where one level was not found and not
+    proven impossible, that level does."""
+    source = tunes_in(tmp_path / "one", FEW[:1])
+    asked = settings(mends=0)
+    asking = replace(asked.askings[0], levels=levels_for("song")[:2])
+    asked = replace(asked, askings=(asking,))
+    made, _ = make(source, out, replace(asked, seconds=1e-6))
+    found = [(each.level, each.out_of_time) for each in made.entries[0].failures]
+    assert found == [(1, True), (2, True)]
+    assert "not enough" in made.entries[0].failures[0].reason
+
+    real = Search.solve
+
+    def lost(self: Search, *given: Any, **named: Any) -> Any:
+        if given[1].limits.fingers == 2:  # that level alone has so few
+            raise NotFound("no arrangement was found, nor is it proven that there is none")
+        return real(self, *given, **named)
+
+    monkeypatch.setattr(Search, "solve", lost)
+    made, worked = make(source, out, asked)
+    assert [part.level for part in made.entries[0].parts] == [2]
+    (failure,) = made.entries[0].failures
+    assert (failure.level, failure.out_of_time, failure.ours) == (1, True, False)
+    assert not made.entries[0].proven
+    _, worked = make(source, out, replace(asked, seconds=90.0))
+    assert len(worked.tasks) == 1  # more time might do
+    assert not worked.tasks[0].kept
 
 
 def test_a_full_disk_ends_the_run_in_a_sentence_and_loses_nothing(

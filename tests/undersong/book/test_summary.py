@@ -59,6 +59,7 @@ def test_everything_of_the_entries_is_there() -> None:
             "reason": "bar 7: F cannot be played",
             "mends": ["capo at 1"],
             "out_of_time": True,
+            "fault_of_the_program": False,
         }
     ]
     assert (lost["page"], lost["pages"], lost["file"], lost["versions"]) == (None, 0, None, [])

@@ -1,5 +1,6 @@
 """Workers: real processes of this machine under Dask, that die, are refused, or are not there."""
 
+import logging
 import os
 import time
 from collections.abc import Iterator
@@ -68,6 +69,21 @@ def test_every_task_comes_back_and_few_are_out_at_once(two: Workers) -> None:
         assert len(taken) - len(back) < two.busy
     assert back == {number: 2 * number for number in range(40)}
     assert two.busy == 4
+
+
+def test_dasks_log_is_silent_while_it_works_and_says_as_much_as_before_at_the_end() -> None:
+    import distributed  # noqa: F401  whose loggers these are
+
+    logger = logging.getLogger("distributed.core")
+    own = logger.level
+    logger.setLevel(logging.INFO)
+    try:
+        with hired(1, "") as workers:
+            assert logger.level == logging.CRITICAL
+            assert dict(_with(workers, _doubled).work(_numbered(2, []))) == {0: 0, 1: 2}
+        assert logger.level == logging.INFO
+    finally:
+        logger.setLevel(own)
 
 
 def test_a_task_that_kills_its_worker_each_time_ends_and_all_others_are_done(two: Workers) -> None:
