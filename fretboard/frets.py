@@ -38,7 +38,9 @@ def fret_semitones(label: str) -> int:
             "are already a semitone apart"
         )
     if semitones > HIGHEST_SEMITONE:
-        raise FretboardError(f"fret {label.strip()} lies beyond the third octave")
+        raise FretboardError(
+            f"fret {label.strip()} lies beyond the third octave; fret 21 is the highest there is"
+        )
     return semitones
 
 

@@ -35,10 +35,12 @@ class NotPlayable(ArrangeError):  # noqa: N818  the word a player would use
     """A chord that cannot be played as asked.
 
     bar: which of ``tune.played`` it is, from 1 (the message has the number as printed); chord:
-    its symbol, empty for a rest.
+    its symbol, empty for a rest; what: of ``chord``, ``melody`` and ``step`` (from what comes
+    before) what stands in the way.
     """
 
-    def __init__(self, message: str, bar: int, chord: str) -> None:
+    def __init__(self, message: str, bar: int, chord: str, what: str = "chord") -> None:
         super().__init__(message)
         self.bar = bar
         self.chord = chord
+        self.what = what

@@ -109,6 +109,7 @@ def _refuse_melody(
         f"{bar_named(moment, tune)}: the melody note {named(melody, key)} cannot be played: {why}",
         moment.bar,
         str(moment.chord or ""),
+        "melody",
     )
 
 
@@ -128,4 +129,5 @@ def refuse_link(moments: tuple[Moment, ...], reached: int, tune: Tune | None = N
         "another bass manner or right hand may reach it",
         moment.bar,
         str(moment.chord or ""),
+        "step",
     )

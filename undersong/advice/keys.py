@@ -34,7 +34,7 @@ from undersong.advice.combinations import Choices, Combination, combinations
 from undersong.advice.losses import Losses, LostNote, losses, melody_lost
 from undersong.session import Session, WrongAnswer
 
-KEPT_FOR_ROWS = 3.0
+KEPT_FOR_ROWS = 2.0
 """How many times as long as its exact pass a row's solution may take: time that is kept back."""
 
 NEAREST = 3
@@ -99,7 +99,8 @@ class KeyAdvice:
     """rows: the best first; looked_at: combinations in all; problems: how many fret problems they
     are; cannot: combinations that cannot be played, by why; nearest: those that lack fewest notes
     of the melody; ruled_out: combinations whose bound proves that they win no place; least: the
-    least of these bounds (ms), None where there is none; not_looked_at: combinations for which
+    least of these bounds (ms), None where there is none; no_better: combinations with more frets
+    that cost no less than without them; not_looked_at: combinations for which
     there was no time; unsung: keys that the voice cannot sing."""
 
     asked: KeysAsked
@@ -110,6 +111,7 @@ class KeyAdvice:
     nearest: tuple[NotPlayed, ...]
     ruled_out: int
     least: int | None
+    no_better: int
     not_looked_at: int
     unsung: int
 
@@ -166,7 +168,8 @@ def keys(asked: KeysAsked, watch: Watch | None = None) -> KeyAdvice:
             "ask for fewer tunings, capos or keys"
         )
     shown = {id(row.best) for row in rows}
-    rest = [one for one in found if id(one.alike[0]) not in shown]
+    no_better = _no_better(found)
+    rest = [one for one in found if id(one.alike[0]) not in shown and id(one) not in no_better]
     counted = Counter(each.why for each in cannot)
     lacking = sorted((each for each in cannot if each.notes), key=lambda each: len(each.notes))
     bound = max((row.cost for row in rows), default=0)
@@ -181,6 +184,7 @@ def keys(asked: KeysAsked, watch: Watch | None = None) -> KeyAdvice:
         tuple(lacking[:NEAREST]),
         sum(len(one.alike) for one in ruled_out),
         min((one.least for one in ruled_out), default=None),
+        sum(len(one.alike) for one in found if id(one) in no_better),
         late + sum(len(one.alike) for one in unsolved),
         unsung,
     )
@@ -265,8 +269,8 @@ def _bounded(
             moments[style] = moments_of(asked.tune, style, courses)
         own = moments[style]
         told = watch.saying(f"combination {number} of {len(ordered)}")
-        exact = sorted(each.least for each in found if each.exact)
-        enough = exact[asked.rows - 1] if len(exact) >= asked.rows else None
+        places = _places(found)
+        enough = places[asked.rows - 1].least if len(places) >= asked.rows else None
 
         begun = time.perf_counter()
         try:
@@ -283,6 +287,32 @@ def _bounded(
     return found, cannot, 0
 
 
+def _places(found: Sequence[_Found]) -> list[_Found]:
+    """What may take the first places, the best first: all of which it is known what they cost, but
+    those with more frets than do any good."""
+    no_better = _no_better(found)
+    exact = [each for each in found if each.exact and id(each) not in no_better]
+    return sorted(exact, key=lambda each: each.rank)
+
+
+def _no_better(found: Sequence[_Found]) -> set[int]:
+    """ids of those with extra frets that cost no less than without some of these."""
+    costs = {
+        (one.instrument.tuning, one.instrument.capo, one.semitones, one.extra): each.least
+        for each in found
+        if each.exact
+        for one in each.alike
+    }
+    extras = {extra for *_, extra in costs}
+
+    def needless(one: Combination, least: int) -> bool:
+        strings = one.instrument.tuning, one.instrument.capo, one.semitones
+        fewer = (extra for extra in extras if set(extra) < set(one.extra))
+        return any(costs.get((*strings, extra), least + 1) <= least for extra in fewer)
+
+    return {id(each) for each in found if each.exact and needless(each.alike[0], each.least)}
+
+
 def _looked(table: _Table, told: Watch, moments: Sequence[Moment], left: int) -> None:
     """Tells how far the pass is, so many moments being left; OutOfTime where what is left of the
     time is needed for the rows."""
@@ -294,11 +324,11 @@ def _looked(table: _Table, told: Watch, moments: Sequence[Moment], left: int) ->
 
 def _why(error: NotPlayable) -> str:
     """The same words for all that fail alike."""
-    if "melody note" in str(error):
-        return "a note of the melody cannot be played with what is asked beside it"
-    if "cannot be reached" in str(error):
-        return "a chord cannot be reached from the one before it as asked"
-    return "a chord has no shape that the hand can hold"
+    return {
+        "melody": "a note of the melody cannot be played with what is asked beside it",
+        "step": "a chord cannot be reached from the one before it as asked",
+        "chord": "a chord has no shape that the hand can hold",
+    }[error.what]
 
 
 def _promising_first(
@@ -323,7 +353,7 @@ def _open_tones(table: _Table, one: Combination) -> int:
 def _solved(table: _Table, found: Sequence[_Found]) -> tuple[KeyRow, ...]:
     """The best so far, solved, ranked by what they cost; fewer where there was no time."""
     asked, watch = table.asked, table.watch
-    exact = sorted((each for each in found if each.exact), key=lambda each: each.rank)
+    exact = _places(found)
     rows: list[KeyRow] = []
     for number, each in enumerate(exact[: asked.rows], 1):
         one = each.alike[0]

@@ -48,6 +48,7 @@ def keys_json(advice: KeyAdvice, texture: str) -> str:
         "not_sung": advice.unsung,
         "ruled_out": advice.ruled_out,
         "ruled_out_least": advice.least,
+        "no_better_with_more_frets": advice.no_better,
         "not_looked_at": advice.not_looked_at,
         "proven": advice.proven,
     }  # fmt: skip

@@ -66,6 +66,8 @@ def moved_words(one: Combination, texture: str) -> str:
 def _far(by: int) -> str:
     if not by:
         return "the tune's own pitch"
+    if abs(by) == 12:
+        return f"an octave {'up' if by > 0 else 'down'}"
     return f"{abs(by)} semitone{'' if abs(by) == 1 else 's'} {'up' if by > 0 else 'down'}"
 
 
@@ -80,24 +82,25 @@ def _details(row: KeyRow, key: Key, texture: str) -> Iterator[str]:
         yield f"lost: {loss}"
     if row.also:
         others = [f"{one.words()} in {key.transposed(one.semitones)}" for one in row.also]
-        yield f"the same for the hand: {'; '.join(dict.fromkeys(others))}"
+        yield f"the same frets and fingers play {', or '.join(dict.fromkeys(others))}"
 
 
 def _told(advice: KeyAdvice) -> Iterator[str]:
     """What became of the others."""
     yield (
         f"{many(advice.looked_at, 'combination')} of tuning, capo and key, "
-        f"{advice.problems} different for the hand."
+        f"which the hand plays in {advice.problems} different ways."
     )
     for why, count in advice.cannot:
         yield f"{count} cannot be played: {why}."
     for near in advice.nearest:
         names = dict.fromkeys(note.name for note in near.notes)
         bars = bars_listed(note.bar for note in near.notes)
-        key = advice.asked.tune.key.transposed(near.combination.semitones)
+        by = near.combination.semitones
+        far = f", {_far(by)}," if by else ""
         yield (
-            f"Nearest to that: {near.combination.words()} in {key} lacks "
-            f"{listed(tuple(names))} in {bars}."
+            f"Nearest to that: {near.combination.words()} in "
+            f"{advice.asked.tune.key.transposed(by)}{far} lacks {listed(tuple(names))} in {bars}."
         )
     if advice.unsung:
         yield f"{many(advice.unsung, 'key')} the voice cannot sing in any octave."
@@ -106,6 +109,8 @@ def _told(advice: KeyAdvice) -> Iterator[str]:
             f"{advice.ruled_out} others are proven to win no place: none of them costs less than "
             f"{advice.least} ms."
         )
+    if advice.no_better:
+        yield f"{advice.no_better} with more frets cost no less than without them."
     if advice.not_looked_at:
         yield (
             f"{advice.not_looked_at} were not looked at, or not to the end: there was no time; "

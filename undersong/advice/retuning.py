@@ -2,7 +2,7 @@
 
 Semitones are counted on the open strings; capos are frets in semitones above the nut, 0 for none.
 
-Public: retuned, Retuning, FAR_UP.
+Public: retuned, Retuning, FAR_UP, FAR_DOWN.
 """
 
 from dataclasses import dataclass
@@ -15,6 +15,10 @@ from fretboard.tuning import pitch_name
 FAR_UP = 2
 """Semitones above what it is strung for to which a string is tuned without asking: a whole tone
 (common practice, no source)."""
+
+FAR_DOWN = 4
+"""Semitones below it down to which a string still sounds well: a major third (common practice, no
+source)."""
 
 
 @dataclass(frozen=True)
@@ -77,25 +81,37 @@ class Retuning:
         return off + tuned + on
 
     def caution(self) -> str:
-        """A sentence on strings that are tuned further up than a whole tone above what they are
-        strung for; empty where none is."""
-        far = [
-            course
-            for course, by in enumerate(self.by)
-            if by and self.after.tuning[course] - self.made_for.tuning[course] > FAR_UP
-        ]
-        if not far:
-            return ""
-        told = ", ".join(
-            f"the {self.after.course_name(course)} string at "
-            f"{pitch_name(self.after.tuning[course])} is "
-            f"{self.after.tuning[course] - self.made_for.tuning[course]} semitones above "
-            f"{pitch_name(self.made_for.tuning[course])}, which it is strung for"
-            for course in far
-        )
+        """A sentence on strings that are tuned far above or far below what they are strung for;
+        empty where none is."""
+        tight = [self._off(course) for course in self._tuned if self._above(course) > FAR_UP]
+        slack = [self._off(course) for course in self._tuned if self._above(course) < -FAR_DOWN]
+        told = []
+        if tight:
+            told.append(
+                f"more than about a whole tone up: {', '.join(tight)}; check with the maker, or "
+                "put on strings that are made for that pitch (common practice)"
+            )
+        if slack:
+            told.append(
+                f"slack: {', '.join(slack)}; it may rattle and waver, and a heavier string suits "
+                "that pitch better (common practice)"
+            )
+        return "; ".join(told)
+
+    @property
+    def _tuned(self) -> tuple[int, ...]:
+        return tuple(course for course, by in enumerate(self.by) if by)
+
+    def _above(self, course: int) -> int:
+        """Semitones above what the course is strung for."""
+        return self.after.tuning[course] - self.made_for.tuning[course]
+
+    def _off(self, course: int) -> str:
+        far, strung = self._above(course), pitch_name(self.made_for.tuning[course])
         return (
-            f"more than about a whole tone up: {told}; check with the maker, or put on strings "
-            "that are made for that pitch (common practice)"
+            f"the {self.after.course_name(course)} string at "
+            f"{pitch_name(self.after.tuning[course])} is {abs(far)} semitones "
+            f"{'above' if far > 0 else 'below'} {strung}, which it is strung for"
         )
 
     def _string(self, course: int) -> str:

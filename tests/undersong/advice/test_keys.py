@@ -40,7 +40,7 @@ def _one_by_one(asked: KeysAsked) -> tuple[list[int], int]:
 def _counted(advice: KeyAdvice) -> int:
     shown = sum(1 + len(row.also) for row in advice.rows)
     cannot = sum(count for _, count in advice.cannot)
-    return shown + cannot + advice.ruled_out + advice.not_looked_at
+    return shown + cannot + advice.ruled_out + advice.no_better + advice.not_looked_at
 
 
 def _agrees(asked: KeysAsked) -> None:
@@ -63,6 +63,17 @@ def _agrees(asked: KeysAsked) -> None:
 def test_the_table_is_what_solving_everything_gives(tmp_path: Path) -> None:
     tune = chart(tmp_path)
     _agrees(KeysAsked(tune, choices(capos=(0,), semitones=(0, -2, 5)), rows=2))
+
+
+def test_frets_that_do_no_good_take_no_place(tmp_path: Path) -> None:
+    """1+ is E flat on a D string: in no chord of D, so that with it nothing gets easier."""
+    tune = chart(tmp_path)
+    plain = keys(KeysAsked(tune, choices(capos=(0,)), rows=2))
+    more = keys(KeysAsked(tune, choices(capos=(0,), extras=((), (1,))), rows=2))
+    assert [row.best.words() for row in more.rows] == [row.best.words() for row in plain.rows]
+    assert more.no_better == 2
+    assert _counted(more) == more.looked_at
+    assert more.proven
 
 
 @pytest.mark.slow

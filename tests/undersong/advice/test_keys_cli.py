@@ -40,7 +40,8 @@ def test_the_document_says_the_same_and_keeps_its_schema(tmp_path: Path) -> None
         assert f"{row['cost']} ms" in done.out
     shown = sum(1 + len(row["same_for_the_hand"]) for row in document["rows"])
     cannot = sum(each["count"] for each in document["cannot_be_played"])
-    assert shown + cannot + document["ruled_out"] == document["looked_at"] == 96
+    more_frets = document["no_better_with_more_frets"]
+    assert shown + cannot + document["ruled_out"] + more_frets == document["looked_at"] == 96
 
 
 def test_a_key_that_none_can_play_is_an_answer(tmp_path: Path) -> None:

@@ -74,6 +74,16 @@ def test_more_than_a_whole_tone_up_is_told_and_a_whole_tone_is_not():
     assert retuned(on("F3 A3 D4"), on("F3 A3 C4"), on("D-A-d")).caution() == ""
 
 
+def test_strings_far_below_what_they_are_strung_for_are_told_as_slack():
+    assert retuned(on("D-A-d"), on("C-G-c")).caution() == ""
+    caution = retuned(on("D-A-d"), on("D-A-A")).caution()
+    assert caution.startswith("slack: the melody string at A3 is 5 semitones below D4")
+    assert "heavier string" in caution
+    both = retuned(on("D-A-d"), on("A2 A3 F4")).caution()
+    assert both.startswith("more than about a whole tone up")
+    assert "; slack: the bass string at A2" in both
+
+
 def test_a_pair_is_tuned_as_one_course():
     pair = presets.instrument("doubled")
     other = pair.with_tuning((*pair.tuning[:-1], pair.tuning[-1] - 2))
