@@ -19,7 +19,7 @@ from undersong.book.bound import Bound
 from undersong.book.columns import Sheet, set_pages
 from undersong.book.drawing import version_name
 from undersong.book.entry import Entry
-from undersong.book.feet import Feet, Foot
+from undersong.book.feet import Feet, Foot, has_room
 from undersong.book.front import reading_of, title_page
 from undersong.book.indexes import INDEX_BY
 from undersong.book.look import look_for
@@ -198,23 +198,27 @@ def _feet(plan: _Plan) -> Iterator[Foot]:
     yield Foot("", 0)
     number = 2
     for sheet in plan.front:
-        yield Foot(_together(sheet.titles), number)
+        yield Foot(_together(sheet.titles, plan.options), number)
         number += 1
     for entry in plan.drawn:
         for running in _running(entry, plan.bound.begins[entry.number]):
             yield Foot(running, number)
             number += 1
     for sheet in plan.back:
-        yield Foot(_together(sheet.titles), number)
+        yield Foot(_together(sheet.titles, plan.options), number)
         number += 1
 
 
-def _together(titles: Sequence[str]) -> str:
-    """What stands at the foot of a page with these sections."""
-    if len(titles) > 1 and all(title.startswith(INDEX_BY) for title in titles):
-        names = [title.removeprefix(INDEX_BY) for title in titles]
-        return f"Indexes by {listed(names)}"
-    return ", ".join(titles)
+def _together(titles: Sequence[str], options: PageOptions) -> str:
+    """What stands at the foot of a page with these sections: as much of it as has room whole."""
+    names = [title.removeprefix(INDEX_BY) for title in titles if title.startswith(INDEX_BY)]
+    others = [title for title in titles if not title.startswith(INDEX_BY)]
+    if not names:
+        return ", ".join(others)
+    indexes = "Indexes by" if len(names) > 1 else INDEX_BY.strip()
+    told = [f"{indexes} {listed(names)}", "Indexes" if len(names) > 1 else "Index"]
+    whole = [", ".join([*others, each]) for each in told]
+    return next((each for each in whole if has_room(each, options)), whole[-1])
 
 
 def _running(entry: Entry, begins: Sequence[int]) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 Many feet are drawn into one PDF, a page each, so that they share their letters.
 
-Public: Foot, Feet, foot_size, SOFT.
+Public: Foot, Feet, foot_size, has_room, SOFT.
 """
 
 from collections.abc import Sequence
@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from undersong.book.words import shown
 from undersong.sheet.errors import SheetError
-from undersong.sheet.lettering import POINT, SANS, shortened
+from undersong.sheet.lettering import POINT, SANS, shortened, width
 from undersong.sheet.page_options import PageOptions
 
 if TYPE_CHECKING:
@@ -23,6 +23,8 @@ FOOT_SIZE = 8 * POINT
 
 SOFT = "#6b6b6b"
 _MOST_ENLARGED = 1.35
+_RUNNING = 0.45
+"""Of the room between the margins that a running title may have."""
 _AT_ONCE = 200
 """Feet that are drawn into one PDF."""
 
@@ -38,6 +40,11 @@ class Foot:
 def foot_size(options: PageOptions) -> float:
     """mm: the height of its type."""
     return FOOT_SIZE * min(options.enlarged, _MOST_ENLARGED)
+
+
+def has_room(running: str, options: PageOptions) -> bool:
+    """Whether a running title stands whole at the foot of a page."""
+    return width(shown(running), foot_size(options)) <= _RUNNING * options.paper.room_mm[0]
 
 
 class Feet:
@@ -96,7 +103,7 @@ def _feet_pdf(feet: Sequence[Foot], title: str, options: PageOptions) -> bytes:
 
     for foot in feet:
         if foot.number:
-            put(shortened(shown(foot.running), 0.45 * room, size), margin, 0.0, False, grey)
+            put(shortened(shown(foot.running), _RUNNING * room, size), margin, 0.0, False, grey)
             put(middle, wide / 2 + 0.06 * room, 0.5, False, grey)
             put(str(foot.number), wide - margin, 1.0, True, 0.0)
         surface.show_page()

@@ -48,9 +48,11 @@ def pdf_of(
 
     if not pages:
         raise SheetError("a PDF needs at least one page")
+    drawn = PdfReader(BytesIO(_drawn(pages))).pages
+    if len(drawn) != len(pages):
+        raise SheetError(f"{len(pages)} pages came out as {len(drawn)} (please report it)")
     writer = PdfWriter()
-    for svg in pages:
-        page = PdfReader(BytesIO(_drawn(svg))).pages[0]
+    for page in drawn:
         _check_fonts(page)
         writer.add_page(page)
     for mark in bookmarks:
@@ -81,17 +83,32 @@ def check_system() -> None:
     pdf_of([f'<svg xmlns="http://www.w3.org/2000/svg" {size}>{lines}</svg>'], title="a")
 
 
-def _drawn(svg: str) -> bytes:
-    """One page as a PDF of its own."""
+def _drawn(pages: Sequence[str]) -> bytes:
+    """The pages as one PDF, so that they share the letters of their fonts."""
     try:
-        import cairosvg
+        from cairocffi import PDFSurface
+        from cairosvg.parser import Tree
+        from cairosvg.surface import PDFSurface as Drawing
     except OSError:
         raise SheetError(
             "PDF pages are drawn with the system's library cairo, which is not there; install it "
             "(on Debian or Ubuntu: apt install libcairo2), or write .svg instead"
         ) from None
-    drawn: bytes = cairosvg.svg2pdf(bytestring=svg.encode())
-    return drawn
+    out = BytesIO()
+    paper = PDFSurface(out, 1, 1)
+
+    class Page(Drawing):  # type: ignore[misc]  # the library says nothing of its types
+        """Draws on the next page of our paper, where the library would take one of its own."""
+
+        def _create_surface(self, width: float, height: float) -> tuple[Any, float, float]:
+            paper.set_size(width, height)
+            return paper, width, height
+
+    for svg in pages:
+        Page(Tree(bytestring=svg.encode()), None, 96)
+        paper.show_page()
+    paper.finish()
+    return out.getvalue()
 
 
 def _check_fonts(page: PageObject) -> None:

@@ -17,11 +17,12 @@ from fretboard.hand import CAUTION
 from tests.undersong.arranged import bundled
 from tests.undersong.book.bound_books import drawn, entry, flat, leaf, part, real_entries, texts
 from tests.undersong.sheet.drawn import boxes
-from undersong.book.binding import BOOK, bind
+from undersong.book.binding import BOOK, _together, bind
 from undersong.book.bound import Bound
 from undersong.book.columns import set_pages
 from undersong.book.drawing import draw_tune
 from undersong.book.entry import Entry, Failure
+from undersong.book.feet import has_room
 from undersong.book.front import READING
 from undersong.book.look import look_for
 from undersong.book.matter import FAILED, _reason, contents_of, failures_of, index_sections
@@ -278,6 +279,28 @@ def test_a_bookmark_that_leads_elsewhere_is_an_error_and_not_page_0(
     with pytest.raises(SheetError, match=told):
         bind(entries, tmp_path, "Tunes of the Hall")
     assert not (tmp_path / BOOK).exists()
+
+
+_INDEXES = tuple(f"Index by {each}" for each in ("title", "tuning", "key", "difficulty"))
+
+
+@pytest.mark.parametrize(
+    ("titles", "large", "told"),
+    [
+        ((FAILED,), False, FAILED),
+        (("Index by key",), False, "Index by key"),
+        ((FAILED, "Index by title"), False, f"{FAILED}, Index by title"),
+        (("Index by title", "Index by key"), True, "Indexes by title and key"),
+        ((FAILED, *_INDEXES[:3]), False, f"{FAILED}, Indexes by title, tuning and key"),
+        ((FAILED, *_INDEXES), True, f"{FAILED}, Indexes"),
+    ],
+)
+def test_what_stands_at_a_foot_is_never_cut(
+    titles: tuple[str, ...], large: bool, told: str
+) -> None:
+    options = PageOptions(large=large)
+    assert has_room(told, options)
+    assert _together(titles, options) == told
 
 
 def test_a_book_in_which_nothing_came_out(tmp_path: Path) -> None:

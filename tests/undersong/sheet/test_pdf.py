@@ -10,6 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from undersong.sheet.errors import SheetError
+from undersong.sheet.paper import SANS
 from undersong.sheet.pdf import Bookmark, pdf_of
 
 
@@ -128,3 +129,24 @@ def test_a_system_without_cairo_is_told_what_to_install() -> None:
     said = run(before)
     assert said.count("\n") == 1
     assert "apt install libcairo2" in said
+
+
+def test_pages_share_their_letters() -> None:
+    """One program a font for the whole file, however many pages: counted with pypdf."""
+    size = 'width="60mm" height="{high}mm" viewBox="0 0 60 {high}"'
+    head = f'<svg xmlns="http://www.w3.org/2000/svg" {size}>'
+    texts = ("Lamp", "Gate", "Well")
+    pages = [
+        head.format(high=high)
+        + f'<text x="5" y="9" font-size="4" font-family="{SANS}">{text}</text></svg>'
+        for high, text in zip((20, 30, 40), texts, strict=True)
+    ]
+    file = PdfReader(BytesIO(pdf_of(pages, title="Three")))
+    found = {
+        one.indirect_reference.idnum
+        for page in file.pages
+        for one in (font.get_object() for font in page["/Resources"]["/Font"].values())
+    }
+    assert len(found) == 1
+    assert [page.extract_text().strip() for page in file.pages] == list(texts)
+    assert [round(float(page.mediabox[3]) * 25.4 / 72) for page in file.pages] == [20, 30, 40]
