@@ -15,8 +15,8 @@ from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
-from undersong.book.bound import Bound
-from undersong.book.columns import Sheet, set_pages
+from undersong.book.bound import Bound, turns
+from undersong.book.columns import Sheet, page_svg, set_pages
 from undersong.book.drawing import version_name
 from undersong.book.entry import Entry
 from undersong.book.feet import Feet, Foot, has_room
@@ -38,6 +38,9 @@ BOOK = "book.pdf"
 """What the file is called in the book's folder."""
 
 TUNES = "Tunes"
+
+EMPTY = "Left empty; the next tune lies open"
+"""At the foot of a page before a tune that would else be turned in its midst."""
 
 _REMADE = "delete it and make the book again"
 """What mends a tune's file that is not what was drawn."""
@@ -103,7 +106,8 @@ def _plan(entries: tuple[Entry, ...], folder: Path, title: str, options: PageOpt
     bound = _bound(entries, starts, 2 + len(first), len(last))
     last = back(bound)
     first = front(bound, _begun(last, bound.pages - len(last) + 1))
-    if 1 + len(first) + len(last) + sum(entry.page_count for entry in entries) != bound.pages:
+    music = sum(entry.page_count for entry in entries) + len(bound.empty)
+    if 1 + len(first) + len(last) + music != bound.pages:
         raise SheetError(f"the pages of {title} came out otherwise than counted (please report it)")
     return _Plan(title, options, entries, bound, first, last)
 
@@ -113,11 +117,19 @@ def _bound(
 ) -> Bound:
     """page: of the first tune; last: how many pages stand behind the tunes."""
     begins: dict[int, tuple[int, ...]] = {}
+    empty: set[int] = set()
     for entry in entries:
         if entry.pages:
-            begins[entry.number] = tuple(page + start for start in starts[entry.number])
-            page += entry.page_count
-    return Bound(page - 1 + last, begins)
+            own, later = (
+                tuple(first + start for start in starts[entry.number]) for first in (page, page + 1)
+            )
+            count = entry.page_count
+            if turns(later, page + 1 + count) < turns(own, page + count):
+                empty.add(page)
+                own, page = later, page + 1
+            begins[entry.number] = own
+            page += count
+    return Bound(page - 1 + last, begins, frozenset(empty))
 
 
 def _begun(sheets: Sequence[Sheet], page: int) -> dict[str, int]:
@@ -179,6 +191,8 @@ def _write(plan: _Plan, folder: Path, out: BinaryIO) -> None:
     for sheet in plan.front:
         add(_matter(sheet.svg), sheet)
     for entry in plan.drawn:
+        if at + 1 in plan.bound.empty:
+            add(_matter(page_svg(plan.options.paper, ())))
         add(_reader(entry, folder, plan.options))
     for sheet in plan.back:
         add(_matter(sheet.svg), sheet)
@@ -201,6 +215,9 @@ def _feet(plan: _Plan) -> Iterator[Foot]:
         yield Foot(_together(sheet.titles, plan.options), number)
         number += 1
     for entry in plan.drawn:
+        if number in plan.bound.empty:
+            yield Foot(EMPTY, number)
+            number += 1
         for running in _running(entry, plan.bound.begins[entry.number]):
             yield Foot(running, number)
             number += 1

@@ -28,6 +28,11 @@ from undersong.wording import listed
 CONTENTS = "Contents"
 FAILED = "What could not be made"
 
+_LYING_OPEN = (
+    "Where it spares a turn of the page in the midst of a tune, the page before the tune is left "
+    "empty; even pages lie on the left."
+)
+
 
 def contents_of(
     entries: Sequence[Entry], bound: Bound, behind: Mapping[str, int], look: Look
@@ -56,7 +61,9 @@ def contents_of(
         above = 0.6 * look.text if at == 0 and rows else 0.0
         rows.append(table_row(title, "", "", page, look, columns, above))
     top = table_top(look, columns) if made else None
-    return Section(CONTENTS, tuple(_few_alone(rows)), top=top, fresh=True)
+    turned = any(entry.page_count > len(entry.parts) for entry in made)
+    note = _LYING_OPEN if turned else ""  # whatever the pages, which are not counted yet
+    return Section(CONTENTS, tuple(_few_alone(rows)), top=top, note=note, fresh=True)
 
 
 def _few_alone(rows: Sequence[Row]) -> list[Row]:

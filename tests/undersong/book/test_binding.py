@@ -17,8 +17,8 @@ from fretboard.hand import CAUTION
 from tests.undersong.arranged import bundled
 from tests.undersong.book.bound_books import drawn, entry, flat, leaf, part, real_entries, texts
 from tests.undersong.sheet.drawn import boxes
-from undersong.book.binding import BOOK, _together, bind
-from undersong.book.bound import Bound
+from undersong.book.binding import BOOK, EMPTY, _together, bind
+from undersong.book.bound import Bound, turns
 from undersong.book.columns import set_pages
 from undersong.book.drawing import draw_tune
 from undersong.book.entry import Entry, Failure
@@ -279,6 +279,37 @@ def test_a_bookmark_that_leads_elsewhere_is_an_error_and_not_page_0(
     with pytest.raises(SheetError, match=told):
         bind(entries, tmp_path, "Tunes of the Hall")
     assert not (tmp_path / BOOK).exists()
+
+
+@pytest.mark.parametrize(
+    ("begins", "end", "told"),
+    [((4,), 6, 0), ((5,), 7, 1), ((4,), 7, 1), ((5,), 8, 1), ((4,), 8, 1), ((5,), 9, 2),
+     ((4, 5), 7, 1), ((5, 6), 8, 0), ((5,), 6, 0)],
+)  # fmt: skip
+def test_a_page_is_turned_from_an_odd_page_to_the_next(
+    begins: tuple[int, ...], end: int, told: int
+) -> None:
+    """Counted by hand with a book whose page 1 lies on the right."""
+    assert turns(begins, end) == told
+
+
+def test_tunes_of_two_pages_face_each_other_behind_an_empty_page(tmp_path: Path) -> None:
+    sizes = (1, 2, 2, 1, 1, 1, 2, 3)
+    entries = [entry(at, f"Tune {at}", pages=size) for at, size in enumerate(sizes, 1)]
+    drawn(tmp_path, entries)
+    bound = bind(entries, tmp_path, "Facing")
+    assert bound.begins == {
+        1: (4,), 2: (6,), 3: (8,), 4: (10,), 5: (11,), 6: (12,), 7: (14,), 8: (16,)
+    }  # fmt: skip
+    assert bound.empty == {5, 13}
+    pages = [flat(text) for text in texts(tmp_path)]
+    assert len(pages) == bound.pages
+    for number, page in enumerate(pages, 1):
+        assert page.startswith(f"{EMPTY} Facing {number}") == (number in bound.empty)
+    for at, begins in bound.begins.items():
+        assert pages[begins[0] - 1].startswith(f"Tune {at} Tune {at}")
+    contents = next(page for page in pages if page.startswith("Contents"))
+    assert "the page before the tune is left empty" in contents
 
 
 _INDEXES = tuple(f"Index by {each}" for each in ("title", "tuning", "key", "difficulty"))
