@@ -39,7 +39,7 @@ BOOK = "book.pdf"
 
 TUNES = "Tunes"
 
-EMPTY = "Left empty; the next tune lies open"
+EMPTY = "Left empty so that the next tune lies open"
 """At the foot of a page before a tune that would else be turned in its midst."""
 
 _REMADE = "delete it and make the book again"

@@ -6,7 +6,6 @@ Public: Workers, hired, Died, NoWorkers.
 import logging
 import os
 import queue
-import signal
 import time
 import warnings
 from collections.abc import Callable, Iterator
@@ -15,6 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from undersong.book.one_tune import Made, OtherProgram, Task, one_tune
+from undersong.deaf import deaf
 
 DEATHS = 3
 """So often a local worker may die over one tune before that is given up."""
@@ -62,18 +62,12 @@ class Workers:
             warnings.filterwarnings("ignore", "Sending large graph", UserWarning)
             future = self.client.submit(self.do, task, key=key, pure=False)
         self._out[key] = number, future
-        future.add_done_callback(lambda done: self._back.put(str(done.key)))
+        self._wait_for(future)
 
     def _next(self) -> tuple[int, Made | Died]:
         from distributed.scheduler import KilledWorker
 
-        while True:
-            try:
-                key = self._back.get(timeout=1.0)
-                break
-            except queue.Empty:
-                self._look()
-        number, future = self._out.pop(key)
+        number, future = self._ended()
         status = future.status
         if status == "finished":
             with self._reached():
@@ -90,6 +84,24 @@ class Workers:
             raise NoWorkers(f"{error}; let all have the same, and start again")
         words = " ".join(f"{type(error).__name__}: {error}".split())
         raise NoWorkers(f"a worker cannot do the work ({words}); is Undersong installed there?")
+
+    def _ended(self) -> tuple[int, Any]:
+        """The next that has ended, whose result is not lost: that of a worker which died before it
+        was fetched is made anew, and waited for again."""
+        while True:
+            try:
+                key = self._back.get(timeout=1.0)
+            except queue.Empty:
+                self._look()
+                continue
+            number, future = self._out[key]
+            if future.status not in ("lost", "pending"):
+                del self._out[key]
+                return number, future
+            self._wait_for(future)
+
+    def _wait_for(self, future: Any) -> None:
+        future.add_done_callback(lambda done: self._back.put(str(done.key)))
 
     def _look(self) -> None:
         """Raises NoWorkers where scheduler or workers have been gone for long."""
@@ -157,7 +169,7 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
             if scheduler:
                 client = library.Client(scheduler, timeout=PATIENCE, set_as_default=False)
             else:
-                with _deaf():
+                with deaf():
                     cluster = library.LocalCluster(
                         n_workers=workers,
                         threads_per_worker=1,
@@ -178,21 +190,6 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
         yield Workers(client, 2 * _count(client, workers, scheduler), scheduler)
 
 
-@contextmanager
-def _deaf() -> Iterator[None]:
-    """Whatever threads and processes begin meanwhile, and those that these begin, never hear
-    Ctrl-C, which is for this thread alone: it hears it at the end."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-@contextmanager
 def _library() -> Iterator[Any]:
     """Dask's distributed, most of which says nothing of its types; its own log is silent meanwhile,
     since whatever matters is told in a sentence, and says as much as before at the end."""
