@@ -6,6 +6,7 @@ Public: Workers, hired, Died, NoWorkers.
 import logging
 import os
 import queue
+import signal
 import time
 import warnings
 from collections.abc import Callable, Iterator
@@ -190,6 +191,7 @@ def hired(workers: int, scheduler: str) -> Iterator[Workers]:
         yield Workers(client, 2 * _count(client, workers, scheduler), scheduler)
 
 
+@contextmanager
 def _library() -> Iterator[Any]:
     """Dask's distributed, most of which says nothing of its types; its own log is silent meanwhile,
     since whatever matters is told in a sentence, and says as much as before at the end."""
