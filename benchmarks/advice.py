@@ -1,5 +1,6 @@
 """What a table of keys and tunings takes beside one answer: every key that a voice can sing, every
-usual tuning, four places of the capo; one row a tune of about 32 bars, measured in one run.
+usual tuning, four places of the capo; one row a tune of about 32 bars, measured in one run, with as
+many processes as the command takes on this machine.
 
 Public: run.
 """
@@ -13,6 +14,7 @@ from fretboard import presets
 from solver.watch import Watch
 from tune.tune import Tune
 from undersong.advice.combinations import Choices
+from undersong.advice.crew import spare
 from undersong.advice.keys import KeysAsked, keys
 from undersong.advice.voices import voice
 from undersong.api import read_tune
@@ -45,11 +47,11 @@ def run() -> list[Row]:
         tune = read_tune(name)
         one = min(_seconds(partial(_answer, tune)) for _ in range(2))
         begun = time.perf_counter()
-        advice = keys(KeysAsked(tune, wanted), Watch(seconds=900))
+        advice = keys(KeysAsked(tune, wanted), Watch(seconds=900), spare())
         took = time.perf_counter() - begun
         note = (
             f"{advice.looked_at} combinations, {advice.playable} playable, one answer {one:.2f} s, "
-            f"{'all proven' if advice.proven else 'not proven'}"
+            f"{spare() + 1} processes, {'all proven' if advice.proven else 'not proven'}"
         )
         rows.append(Row(f"keys of {name}", (took / one,), "answers", TARGET, note))
         rows.append(Row("  tables not proven", (float(not advice.proven),), "", 0.0))

@@ -7,7 +7,7 @@ keeps off the bass string does not stop it; two fingertips lie no
 further apart than the hand's greatest reach (straight line, along and across); a noter stops the
 last course only. Common practice, no source, except for the reach (see ``fretboard.hand``).
 
-Public: fingerings, open_places, reach.
+Public: fingerings, open_places, reach, untuned.
 """
 
 from functools import lru_cache
@@ -42,11 +42,11 @@ def fingerings(frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> tu
     Empty when no string is stopped (such a grip waits at a place of its own, ``open_places``), or
     where the hand cannot stop them.
     """
-    return _fingerings(frets, _untuned(instrument), hand)
+    return _fingerings(frets, untuned(instrument), hand)
 
 
 @lru_cache(maxsize=256)
-def _untuned(instrument: Instrument) -> Instrument:
+def untuned(instrument: Instrument) -> Instrument:
     """The same fretboard for every tuning."""
     return instrument.with_tuning((_ANY_PITCH,) * len(instrument.courses))
 

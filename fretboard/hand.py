@@ -16,7 +16,7 @@ Public: Hand, Movement, Reach, FINGERS, NOTER, CAUTION, MEASURE.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from types import MappingProxyType
 
 from fretboard.errors import FretboardError
@@ -128,6 +128,11 @@ class Hand:
             if not 0 <= comfort <= self.greatest[pair]:
                 fingers = "-".join(FINGERS[finger] for finger in pair)
                 raise FretboardError(f"the hand's comfortable {fingers} exceeds its greatest")
+
+    def __reduce__(self) -> tuple[type["Hand"], tuple[object, ...]]:
+        """For pickle, which knows no read-only mappings."""
+        values = (getattr(self, each.name) for each in fields(self))
+        return Hand, tuple(dict(v) if isinstance(v, MappingProxyType) else v for v in values)
 
     def without(self, letters: str) -> "Hand":
         """The hand with those fingers left out as well, such as ``"P"`` or ``"RP"``.

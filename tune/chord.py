@@ -135,6 +135,10 @@ class Chord:
         if self.quality not in QUALITIES:
             raise TuneError(f"{self.quality!r} is no chord quality of this program")
 
+    def __reduce__(self) -> tuple[type["Chord"], tuple[str, str, str | None]]:
+        """For pickle, which knows no read-only mappings."""
+        return Chord, (self.root, self.quality, self.bass)
+
     @cached_property
     def degrees(self) -> MappingProxyType[str, int]:
         """Degree name → pitch class, root first."""

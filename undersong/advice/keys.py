@@ -10,19 +10,14 @@ tune.
 Public: keys, KeysAsked, KeyAdvice, KeyRow, NotPlayed.
 """
 
-import time
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
-from functools import partial
+from dataclasses import dataclass, field, replace
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
-from scoring.moment import Moment
 from scoring.weights import Weights
-from solver.errors import ArrangeError, NotPlayable
-from solver.moments import moments_of
-from solver.passing import Passing, moved
+from solver.errors import ArrangeError
 from solver.refusal import unplayable_chord
 from solver.result import PROVEN, Arrangement
 from solver.singing import TUNEFUL
@@ -31,8 +26,14 @@ from solver.watch import OutOfTime, Standing, Watch
 from tune.key import Key
 from tune.tune import Tune
 from undersong.advice.combinations import Choices, Combination, combinations
+from undersong.advice.crew import Crew, crew
 from undersong.advice.losses import Losses, LostNote, losses, melody_lost
-from undersong.session import Session, WrongAnswer
+from undersong.advice.queue import Queue
+from undersong.advice.weighing import Answer, Weigh, Weigher
+from undersong.session import WrongAnswer
+
+WORTH = 8
+"""Fret problems for each other process that is worth its beginning."""
 
 KEPT_FOR_ROWS = 2.0
 """How many times as long as its exact pass a row's solution may take: time that is kept back."""
@@ -98,8 +99,8 @@ class NotPlayed:
 class KeyAdvice:
     """rows: the best first; looked_at: combinations in all; problems: how many fret problems they
     are; cannot: combinations that cannot be played, by why; nearest: those that lack fewest notes
-    of the melody; ruled_out: combinations whose bound proves that they win no place; least: the
-    least of these bounds (ms), None where there is none; no_better: combinations with more frets
+    of the melody; ruled_out: combinations whose bound proves that they win no place; least: ms
+    that none of these is below, None where there is none; no_better: combinations with more frets
     that cost no less than without them; not_looked_at: combinations for which
     there was no time; unsung: keys that the voice cannot sing."""
 
@@ -138,8 +139,11 @@ class _Found:
         return self.least, self.alike[0].effort
 
 
-def keys(asked: KeysAsked, watch: Watch | None = None) -> KeyAdvice:
+def keys(asked: KeysAsked, watch: Watch | None = None, others: int = 0) -> KeyAdvice:
     """The table. Out of time it holds what was found by then, and says what was not looked at.
+
+    others: how many other processes share in the work; the module that runs must then be one that
+    they can import without running it again (``if __name__ == "__main__"``).
 
     Raises ArrangeError where no combination is left to look at and where the tune lacks what the
     texture needs, OutOfTime where there was no time for any row, Stopped.
@@ -157,11 +161,12 @@ def keys(asked: KeysAsked, watch: Watch | None = None) -> KeyAdvice:
             f"in no key does {tune.title} fit the voice ({choices.voice}); widen its range, or "
             "name the key that is sung"
         )
-    table = _Table(asked, watch)
+    table = _Table(asked, watch, Weigher(tune, asked.hand, asked.weights))
     left, cannot = _may_be(table, alike)
-    found, more, late = _bounded(table, left)
+    with crew(min(others, len(left) // WORTH), Weigher(tune, asked.hand, asked.weights)) as hired:
+        found, more, late = _bounded(table, hired, left)
+        rows = _solved(table, hired, found)
     cannot += more
-    rows = _solved(table, found)
     if not rows and (late or found):
         raise OutOfTime(
             f"{watch.seconds:g} s were not enough to solve any combination; allow more time, or "
@@ -183,7 +188,7 @@ def keys(asked: KeysAsked, watch: Watch | None = None) -> KeyAdvice:
         tuple(counted.most_common()),
         tuple(lacking[:NEAREST]),
         sum(len(one.alike) for one in ruled_out),
-        min((one.least for one in ruled_out), default=None),
+        bound if ruled_out else None,
         sum(len(one.alike) for one in found if id(one) in no_better),
         late + sum(len(one.alike) for one in unsolved),
         unsung,
@@ -192,34 +197,18 @@ def keys(asked: KeysAsked, watch: Watch | None = None) -> KeyAdvice:
 
 @dataclass
 class _Table:
-    """slowest: seconds of the slowest pass so far; tunes: moved by so many semitones; last: the
-    last tuning looked at of each fretboard."""
+    """slowest: seconds of the slowest pass so far."""
 
     asked: KeysAsked
     watch: Watch
+    weigher: Weigher
     slowest: float = 0.0
-    tunes: dict[int, Tune] = field(default_factory=dict)
-    _last: dict[Instrument, Passing] = field(default_factory=dict)
 
     def tune(self, one: Combination) -> Tune:
-        by = one.semitones
-        if by not in self.tunes:
-            self.tunes[by] = self.asked.tune.transposed(by)
-        return self.tunes[by]
+        return self.weigher.moved(one.semitones)
 
     def style(self, one: Combination) -> Style:
         return self.asked.style(self.tune(one), one.instrument)
-
-    def passing(self, one: Combination) -> Passing:
-        """That of the combination's strings; what another tuning of the same fretboard has made is
-        taken over."""
-        asked, style = self.asked, self.style(one)
-        fretboard = one.instrument.with_tuning(asked.choices.own.tuning)
-        before = self._last.get(fretboard)
-        if before is None or (before.instrument, before.style) != (one.instrument, style):
-            before = Passing(one.instrument, asked.hand, style, asked.weights, before)
-            self._last[fretboard] = before
-        return before
 
     @property
     def time_for_rows(self) -> float:
@@ -252,39 +241,55 @@ def _may_be(
 
 
 def _bounded(
-    table: _Table, left: Sequence[tuple[Combination, ...]]
+    table: _Table, crew: Crew, left: Sequence[tuple[Combination, ...]]
 ) -> tuple[list[_Found], list[NotPlayed], int]:
     """What each costs at least, what cannot be played after all, and how many combinations there
     was no time for."""
     asked, watch = table.asked, table.watch
     found: list[_Found] = []
     cannot: list[NotPlayed] = []
-    moments: dict[Style, tuple[Moment, ...]] = {}
-    ordered = _promising_first(table, left)
-    for number, group in enumerate(ordered, 1):
-        one = group[0]
-        style, tune = table.style(one), table.tune(one)
-        if style not in moments:
-            courses = len(one.instrument.courses)
-            moments[style] = moments_of(asked.tune, style, courses)
-        own = moments[style]
-        told = watch.saying(f"combination {number} of {len(ordered)}")
+    queue = Queue(_promising_first(table, left))
+    out: dict[int, tuple[Combination, ...]] = {}
+
+    def done() -> int:
+        return len(left) - len(queue.left) - len(out)
+
+    def more(who: int) -> Weigh | None:
+        seconds = watch.left - table.time_for_rows
+        group = queue.next(who) if seconds > 0 else None
+        if group is None:
+            return None
         places = _places(found)
         enough = places[asked.rows - 1].least if len(places) >= asked.rows else None
+        task = Weigh(
+            group[0].instrument, table.style(group[0]), group[0].semitones, enough, seconds
+        )
+        out[id(task)] = group
+        return task
 
-        begun = time.perf_counter()
-        try:
-            looked = partial(_looked, table, told, own)
-            least = table.passing(one).least(moved(own, one.semitones), tune, enough, looked)
-        except NotPlayable as error:
-            cannot += [NotPlayed(each, _why(error)) for each in group]
+    for task, weighed in crew.done(more, _counting(watch, "combination", len(left), done)):
+        group = out.pop(id(task))
+        if weighed is None:
+            queue.back(group)
             continue
-        except OutOfTime:
-            late = sum(len(each) for each in ordered[number - 1 :])
-            return found, cannot, late
-        table.slowest = max(table.slowest, time.perf_counter() - begun)
-        found.append(_Found(group, least.ms, least.exact))
-    return found, cannot, 0
+        table.slowest = max(table.slowest, weighed.took)
+        if weighed.cannot:
+            cannot += [NotPlayed(each, _WHY[weighed.cannot]) for each in group]
+        else:
+            found.append(_Found(group, weighed.ms, weighed.exact))
+    return found, cannot, sum(map(len, queue.left))
+
+
+def _counting(watch: Watch, what: str, of: int, done: Callable[[], int]) -> Watch:
+    """The same watch, told the number of what is being done."""
+    heard = watch.tell
+    if heard is None:
+        return watch
+
+    def tell(at: Standing) -> None:
+        heard(replace(at, stage=f"{what} {min(of, done() + 1)} of {of}, {at.stage}"))
+
+    return replace(watch, tell=tell)
 
 
 def _places(found: Sequence[_Found]) -> list[_Found]:
@@ -313,22 +318,12 @@ def _no_better(found: Sequence[_Found]) -> set[int]:
     return {id(each) for each in found if each.exact and needless(each.alike[0], each.least)}
 
 
-def _looked(table: _Table, told: Watch, moments: Sequence[Moment], left: int) -> None:
-    """Tells how far the pass is, so many moments being left; OutOfTime where what is left of the
-    time is needed for the rows."""
-    if told.left <= table.time_for_rows:
-        raise OutOfTime("the time that is left is needed for the rows")
-    bars = moments[-1].bar
-    told.look(Standing("weighing", bars - moments[left - 1].bar, bars))
-
-
-def _why(error: NotPlayable) -> str:
-    """The same words for all that fail alike."""
-    return {
-        "melody": "a note of the melody cannot be played with what is asked beside it",
-        "step": "a chord cannot be reached from the one before it as asked",
-        "chord": "a chord has no shape that the hand can hold",
-    }[error.what]
+_WHY = {
+    "melody": "a note of the melody cannot be played with what is asked beside it",
+    "step": "a chord cannot be reached from the one before it as asked",
+    "chord": "a chord has no shape that the hand can hold",
+}
+"""The same words for all that fail alike (``NotPlayable.what``)."""
 
 
 def _promising_first(
@@ -350,26 +345,26 @@ def _open_tones(table: _Table, one: Combination) -> int:
     return sum(pitch in chord.pitch_classes for chord in chords for pitch in opens)
 
 
-def _solved(table: _Table, found: Sequence[_Found]) -> tuple[KeyRow, ...]:
+def _solved(table: _Table, crew: Crew, found: Sequence[_Found]) -> tuple[KeyRow, ...]:
     """The best so far, solved, ranked by what they cost; fewer where there was no time."""
     asked, watch = table.asked, table.watch
-    exact = _places(found)
+    best = deque(_places(found)[: asked.rows])
     rows: list[KeyRow] = []
-    for number, each in enumerate(exact[: asked.rows], 1):
-        one = each.alike[0]
-        session = Session(
-            table.tune(one),
-            instrument=one.instrument,
-            hand=asked.hand,
-            style=table.style(one),
-            grips=table.passing(one).grips,
-        )
-        told = watch.saying(f"row {number} of {min(asked.rows, len(exact))}")
-        try:
-            arrangement = session.arrange(asked.weights, watch=told)
-        except OutOfTime:
-            break
-        row = KeyRow(one, each.alike[1:], arrangement, losses(arrangement))
+    out: dict[int, _Found] = {}
+
+    def more(_: int) -> Answer | None:
+        if not best or watch.left <= 0:
+            return None
+        one = best[0].alike[0]
+        task = Answer(one.instrument, table.style(one), one.semitones, watch.left)
+        out[id(task)] = best.popleft()
+        return task
+
+    for task, arrangement in crew.done(more, _counting(watch, "row", len(best), lambda: len(rows))):
+        each = out.pop(id(task))
+        if arrangement is None:
+            continue
+        row = KeyRow(each.alike[0], each.alike[1:], arrangement, losses(arrangement))
         if row.proven and row.cost != each.least:
             raise WrongAnswer(
                 (f"the best costs {row.cost} ms, and the pass that ruled others out {each.least}",)

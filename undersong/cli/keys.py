@@ -84,6 +84,7 @@ def command(
     asked = Asked(**options, to=(), melody_on_top=False, from_capo=True, unicode=False)
     check_targets(to, (asked.tune,), "the tune")
     refuse_unheard(asked, (asked.texture,))
+    from undersong.advice.crew import spare
     from undersong.advice.keys import keys
     from undersong.advice.keys_document import keys_json
     from undersong.advice.keys_text import keys_text
@@ -93,7 +94,7 @@ def command(
     )
     for notice in dict.fromkeys(wanted.tune.notices):
         say(f"note: {asked.tune}: {notice}")
-    advice = watched(lambda watch: keys(wanted, watch), asked.time_limit)
+    advice = watched(lambda watch: keys(wanted, watch, spare()), asked.time_limit)
     put_report(
         to,
         lambda: keys_text(advice, asked.texture, asked.width),
