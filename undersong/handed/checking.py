@@ -20,7 +20,8 @@ from solver.result import Arrangement
 from solver.style import Style
 from solver.watch import Stopped, Watch
 from tune.tune import Tune
-from undersong.handed.judging import Finding, Judge, Subject
+from undersong.handed.finding import Finding, Subject
+from undersong.handed.judging import Judge
 from undersong.handed.mending import Asked, Change, changes_of, meant_for, near_to, rows_of
 from undersong.handed.otherwise import misfits, other_readings
 from undersong.handed.placing import PlacedTab, placed

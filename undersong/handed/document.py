@@ -8,7 +8,7 @@ from dataclasses import asdict
 from typing import Any
 
 from undersong.handed.checking import Checked
-from undersong.handed.judging import Finding
+from undersong.handed.finding import Finding
 from undersong.handed.mending import Change
 from undersong.handed.rated import in_time_at, too_fast
 from undersong.handed.unmended import hints, put_in

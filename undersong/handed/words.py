@@ -12,7 +12,7 @@ from scoring.difficulty import BarRating, Rating
 from solver.result import PROVEN, Arrangement
 from undersong.compared import printed_bars
 from undersong.handed.checking import Checked
-from undersong.handed.judging import Finding
+from undersong.handed.finding import Finding
 from undersong.handed.rated import beyond, in_time_at, too_fast
 from undersong.handed.tab import PAGE, SHAPES
 from undersong.handed.unmended import Hint, hints, put_in
