@@ -15,21 +15,27 @@ from solver.floors import floored
 from solver.graph import ChoiceGraph
 from solver.limiting import limited
 from solver.passes import Costs, furthest, outlook
+from solver.recalled import Recalled
 from solver.refusal import bar_named, refuse_link
 from tune.tune import Tune
 
 
-def refuse_limits(graph: ChoiceGraph, costs: Costs, limits: Limits, tune: Tune) -> NoReturn:
-    """Raises NotPlayable; costs: without the limits, everything else that is asked applied."""
-    if outlook(graph, costs).bound >= FAR:
-        refuse_link(graph.moments, furthest(graph, costs), tune)
-    reached = furthest(graph, limited(costs, graph, limits))
+def refuse_limits(
+    graph: ChoiceGraph, costs: Costs, limits: Limits, tune: Tune, reached: int | None = None
+) -> NoReturn:
+    """Raises NotPlayable; costs: without the limits, everything else that is asked applied;
+    reached: the last moment that a way within the limits leads to, where it is known."""
+    recalled = Recalled()
+    if reached is None:
+        reached = furthest(graph, limited(costs, graph, limits))
     moment = graph.moments[min(reached + 1, len(graph.moments) - 1)]
     kept = list(limits.parts)
     for group in _groups(kept, moment.bar):
         without = [part for part in kept if part not in group]
-        if not _possible(graph, costs, without):
+        if not _possible(graph, costs, without, recalled):
             kept = without
+    if not kept:  # nor is there a way without any
+        refuse_link(graph.moments, furthest(graph, costs), tune)
     floor = next((p.bars[0].bar for p in kept if p.floors), None)
     if floor is not None and reached == len(graph.moments) - 1:
         moment = next(m for m in graph.moments if m.bar == floor)
@@ -67,10 +73,12 @@ def _here(part: Limits) -> str:
     return f"{part.bars[0].words} in this bar"
 
 
-def _possible(graph: ChoiceGraph, costs: Costs, parts: Sequence[Limits]) -> bool:
+def _possible(
+    graph: ChoiceGraph, costs: Costs, parts: Sequence[Limits], recalled: Recalled
+) -> bool:
     """Whether there is a way within those limits alone."""
     limits = Limits.joined(parts)
-    left = costs if limits is None else limited(costs, graph, limits)
+    left = costs if limits is None else limited(costs, graph, limits, recalled)
     if limits is None or not limits.floors:
-        return bool(outlook(graph, left).bound < FAR)
-    return bool(floored(graph, left, limits.floors)[0].bound < FAR)
+        return bool(outlook(graph, left, recalled).bound < FAR)
+    return bool(floored(graph, left, limits.floors, recalled)[0].bound < FAR)

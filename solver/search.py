@@ -11,6 +11,7 @@ import logging
 import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import NoReturn
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
@@ -20,8 +21,9 @@ from scoring.moment import Moment
 from scoring.weights import Weights
 from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
+from solver.conditions.limits import Limits
 from solver.costliest import CostliestFirst
-from solver.errors import Unfulfillable
+from solver.errors import NotPlayable, Unfulfillable
 from solver.floors import floored, shift_caps
 from solver.graph import ChoiceGraph, build_graph
 from solver.grips import Grips
@@ -146,6 +148,21 @@ class Search:
         log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)
         return _answer(graph, found, spent)
 
+    def refuse(
+        self, weights: Weights, conditions: Conditions, limits: Limits, watch: Watch | None = None
+    ) -> NoReturn:
+        """Raises NotPlayable, or what ``question`` raises: why there is no way within the limits,
+        none of them a floor, where ``least`` has found that. What ``solve`` would say, but sooner:
+        how far a way leads is seen in the lean graph."""
+        free = self.question(weights, replace(conditions, limits=None), (), watch)
+        try:
+            lean = self.question(weights, replace(conditions, quotas=()), (), watch, lean=True)
+        except NotPlayable:
+            reached = None
+        else:
+            reached = furthest(lean.graph, lean.costs)
+        refuse_limits(free.graph, free.costs, limits, self.tune, reached)
+
     def least(self, weights: Weights, conditions: Conditions, watch: Watch | None = None) -> int:
         """ms that an answer costs at least, nothing over the tune looked at; FAR where no way
         leads through. Raises what ``question`` raises."""
@@ -187,15 +204,18 @@ class Search:
         apart: Sequence[Apart] = (),
         watch: Watch | None = None,
         lean: bool = False,
+        keeping: Keeping | None = None,
     ) -> Question:
         """What ``solve`` would have to prove: the graph with its costs, pins applied; lean: without
         shapes that what is asked of every shape rules out, and with caps on the shifts of single
-        bars settled beforehand where nothing reaches further.
+        bars settled beforehand where nothing reaches further; keeping: the shapes that are laid
+        out, where those are others.
 
         Raises what ``solve`` raises but for what only proving tells.
         """
         watch = Watch() if watch is None else watch
-        keeping = Keeping.of(conditions) if lean else ALL
+        if keeping is None:
+            keeping = Keeping.of(conditions) if lean else ALL
         graph = self._graph(manners_of(self.tune, conditions.pins), watch, keeping)
         watch.look(Standing("weighing", 0, graph.moments[-1].bar))
         costs = self._weighed(graph, weights)

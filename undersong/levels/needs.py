@@ -14,11 +14,13 @@ from solver.arrays import FAR
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ArrangeError
 from solver.floors import floored, shift_caps
+from solver.keeping import ALL, Keeping
 from solver.limiting import limited
 from solver.passes import Costs, furthest, outlook
 from solver.question import Question
 from solver.recalled import Recalled
 from solver.watch import Standing, Watch
+from undersong.session import Session
 
 if TYPE_CHECKING:
     from undersong.levels.version import Version
@@ -105,13 +107,11 @@ class _Room:
         return cls(question, None, version.least, search.recalled, watch, shifts)
 
     @classmethod
-    def of(cls, version: "Version", watch: Watch) -> "_Room":
-        level = version.level
-        asked = replace(version.base, limits=None)
-        search = version.session.search
-        question = search.question(version.weights, asked, watch=watch)
-        limits = level.limits(version.session.instrument.capo)
-        return cls(question, limits, version.least, search.recalled, watch)
+    def of(cls, version: "Version", session: Session, keeping: Keeping, watch: Watch) -> "_Room":
+        """With only the shapes that are kept, in the session's style; for caps of its own."""
+        asked, search = replace(version.base, limits=None, quotas=()), session.search
+        question = search.question(version.weights, asked, watch=watch, keeping=keeping)
+        return cls(question, None, version.least, search.recalled, watch)
 
     def possible(self, caps: Mapping[int, int]) -> bool:
         """Whether the level's own limits and those of bars leave a way."""
@@ -169,39 +169,75 @@ _CAPS: tuple[tuple[str, int, Callable[[int], str]], ...] = (
 """A limit, the greatest that it can be, and its words."""
 
 
-def nearest(version: "Version", watch: Watch) -> tuple[str, ...]:
+class _Loosened:
+    """A level with one of its caps loosened: for each the smallest graph that tells whether there
+    is a way then, laid out when it is first asked. wider: the level's session without its highest
+    fret."""
+
+    def __init__(self, version: "Version", wider: Session, limits: Limits, watch: Watch) -> None:
+        self.version, self.wider, self.limits, self.watch = version, wider, limits, watch
+        self._rooms: dict[tuple[int, Keeping], _Room | None] = {}
+
+    def leaves(self, name: str, limits: Limits | None) -> bool:
+        """Whether the limits, in which no other cap than ``name`` is looser, leave a way."""
+        own = self.version.session
+        if name in ("", "time"):
+            room = self._room(own, self.limits)
+        elif name == "fret":
+            room = self._room(self.wider, _but(self.limits, "fret", None))
+        else:  # a hand that waits may wait higher up where the bass may go higher
+            alike = own.style.bass_ceiling == self.wider.style.bass_ceiling
+            room = self._room(own if alike else self.wider, None)
+        return room is not None and room.leaves(limits)
+
+    def free(self) -> bool:
+        """Whether there is a way without any limits."""
+        rooms = (self._room(each, None) for each in (self.version.session, self.wider))
+        return any(room is not None and room.leaves(None) for room in rooms)
+
+    def _room(self, session: Session, limits: Limits | None) -> _Room | None:
+        """With only the shapes within the limits; None where that leaves some moment none."""
+        base = self.version.base
+        keeping = ALL if limits is None else Keeping.of(replace(base, limits=limits))
+        key = id(session), keeping
+        if key not in self._rooms:
+            try:
+                self._rooms[key] = _Room.of(self.version, session, keeping, self.watch)
+            except ArrangeError:
+                self._rooms[key] = None
+        return self._rooms[key]
+
+
+def nearest(version: "Version", wider: Session, watch: Watch) -> tuple[str, ...]:
     """Changes of one cap, as little as does, under which the level can be met; without those that
-    reach over the tune looked at."""
-    try:
-        room = _Room.of(version, watch)
-    except ArrangeError:
+    reach over the tune looked at. wider: the level's session without its highest fret."""
+    limits = version.level.limits(version.session.instrument.capo)
+    if limits is None:
         return ()
-    limits = room.limits
-    if limits is None or not room.leaves(None):
-        return ()
+    loosened = _Loosened(version, wider, limits, watch)
     out: list[str] = []
     for name, top, words in _CAPS:
         value = getattr(limits, name)
-        if value is None or not room.leaves(_but(limits, name, top)):
+        if value is None or not loosened.leaves(name, _but(limits, name, top)):
             continue
         low, high = value, top
-        if room.leaves(limits):
+        if loosened.leaves("", limits):
             return ()
         while high - low > 1:
             middle = (low + high) // 2
-            if room.leaves(_but(limits, name, middle)):
+            if loosened.leaves(name, _but(limits, name, middle)):
                 high = middle
             else:
                 low = middle
         out.append(f"it can with {words(high)}")
-    if not limits.barred and room.leaves(_but(limits, "barred", True)):
+    if not limits.barred and loosened.leaves("barred", _but(limits, "barred", True)):
         out.append("it can with fingers laid across strings")
-    if not out:
+    if not out and loosened.free():
         out.append("no single cap that is loosened is enough; loosen two or more of them")
     return tuple(out)
 
 
-def _but(limits: Limits, name: str, value: int | bool) -> Limits | None:
+def _but(limits: Limits, name: str, value: int | bool | None) -> Limits | None:
     """The limits with another value for one."""
     values = {each.name: getattr(limits, each.name) for each in fields(limits)}
     return Limits.of(**{**values, name: value})

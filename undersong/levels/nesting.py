@@ -114,8 +114,8 @@ class _Nest:
             version = self.versions[number]
             alone[number] = version.alone(self.watch)
             if alone[number] >= FAR:
-                why = version.why(Asked({}, {}), self.watch)
-                near = nearest(self._unbound(version), self.watch)
+                why = version.why(Asked({}, {}), self.watch, no_way=True)
+                near = nearest(version, self._unbound(version), self.watch)
                 self._give_up(number, str(why), near, isinstance(why, NotFound))
         while True:
             self.rounds += 1
@@ -213,10 +213,11 @@ class _Nest:
             bar: found.rated[bar] for bar, most in asked.most.items() if found.rated[bar] > most
         }
 
-    def _unbound(self, version: Version) -> Version:
-        """The version with frets beyond its highest in the graph; its limits still forbid them."""
+    def _unbound(self, version: Version) -> Session:
+        """The version's session, but with frets beyond its highest."""
         style = replace(version.level, highest=None).style(self.session.style)
-        return replace(version, session=self.session.in_style(style))
+        own = version.session
+        return own if style == own.style else self.session.in_style(style)
 
     def _more_shifts(self, version: Version, asked: Asked) -> tuple[str, ...]:
         """That the level can be met with a few more shifts in a bar, where that is so."""
@@ -265,7 +266,8 @@ class _Nest:
             for (percent, top), bars in alike.items()
         ]
         together = "" if short else ", and there not all of them can be so hard at once"
-        near = nearest(self._unbound(replace(other, floors={easier: needs})), self.watch)
+        asked = replace(other, floors={easier: needs})
+        near = nearest(asked, self._unbound(asked), self.watch)
         loosened = [f"{each} on level {harder}" for each in near if each.startswith("it can with")]
         self._give_up(
             easier,

@@ -165,11 +165,16 @@ class Version:
         except NotPlayable:
             return int(FAR)
 
-    def why(self, asked: Asked, watch: Watch) -> NotPlayable | Unfulfillable | NotFound:
+    def why(
+        self, asked: Asked, watch: Watch, *, no_way: bool = False
+    ) -> NotPlayable | Unfulfillable | NotFound:
         """Why nothing that holds what is asked is there, or was found in the time; its message is
-        one sentence."""
+        one sentence. no_way: whether it is known that no way leads through the tune."""
+        conditions, search = self.conditions(asked), self.session.search
         try:
-            self.session.search.solve(self.weights, self.conditions(asked), watch=watch)
+            if no_way and conditions.limits is not None and not conditions.quotas:
+                search.refuse(self.weights, conditions, conditions.limits, watch)
+            search.solve(self.weights, conditions, watch=watch)
         except (NotPlayable, Unfulfillable, NotFound) as error:
             return error
         raise AssertionError("a level that cannot be met, and can")
