@@ -21,7 +21,7 @@ import numpy as np
 
 from scoring.choice import Bools
 from scoring.weights import Weights
-from solver.arrays import FAR, Cost, Rows
+from solver.arrays import FAR, Cost, Rows, far_of
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
 from solver.links import Charges, LinkCost, Shelf
@@ -277,9 +277,39 @@ def explore(
 
 def furthest(graph: ChoiceGraph, costs: Costs) -> int:
     """The last moment that any way from the start reaches, wherever it leads; -1 for none."""
-    blind = Outlook((costs.first, *costs.nodes[1:]), 0)
-    nodes = explore(graph, costs, blind, int(FAR) // 2).nodes
-    return max((index for index, found in enumerate(nodes) if len(found)), default=-1)
+    if costs.most is not None:
+        blind = Outlook((costs.first, *costs.nodes[1:]), 0)
+        nodes = explore(graph, costs, blind, int(FAR) // 2).nodes
+        return max((index for index, found in enumerate(nodes) if len(found)), default=-1)
+    there, reached = costs.first < FAR, -1
+    for index, link in enumerate((*costs.links, None)):
+        if not there.any():
+            break
+        reached = index
+        if link is not None:
+            there = _follows(link, there) & (costs.nodes[index + 1] < FAR)
+    return reached
+
+
+def _follows(link: LinkCost, there: Bools) -> Bools:
+    """(nodes after,): which any of the nodes before leads to."""
+    fan, moves = link.link.fan, link.moves
+    far = far_of(moves)
+    stems = np.zeros(len(fan.tail), np.bool_)
+    stems[fan.stem[there]] = True
+    slots = np.zeros(len(fan.head), np.bool_)
+    if link.link.starts is not None:
+        pair, slot, starts = link.link.runs
+        near = np.repeat(stems, np.diff(starts))
+        slots[slot[near][moves[pair[near]] < far]] = True
+    else:
+        for row in range(len(fan.stems) - 1):
+            own = np.arange(fan.stems[row], fan.stems[row + 1])
+            tails, heads = fan.tail[own[stems[own]]], slice(fan.slots[row], fan.slots[row + 1])
+            slots[heads] = np.asarray((moves[tails] < far).any(axis=0))[fan.head[heads]]
+    after = np.zeros(len(link.link.after), np.bool_)
+    after[fan.node[np.repeat(slots, np.diff(fan.starts))]] = True
+    return after
 
 
 def _steps(

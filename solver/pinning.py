@@ -19,7 +19,7 @@ from scoring.moment import Moment
 from solver.conditions import Conditions
 from solver.conditions.few_shapes import LearnedShape
 from solver.conditions.pin_text import check_frets
-from solver.conditions.pinned import BassManner, Kept
+from solver.conditions.pinned import BassManner, Hands, Kept
 from solver.conditions.pins import Pin, manners_of
 from solver.errors import ConditionError
 from solver.graph import ChoiceGraph
@@ -34,6 +34,9 @@ __all__ = ["Masks", "beats_of", "demands_of", "manners_of", "masks", "masks_of",
 Masks = tuple[Bools | None, ...]
 """(nodes,) a layer: which nodes are left; None: all."""
 
+Demands = tuple[tuple[tuple[Pin, Demand], ...], ...]
+"""For each moment the pins that speak of it, each with what it asks there."""
+
 
 def masks(
     graph: ChoiceGraph,
@@ -47,14 +50,17 @@ def masks(
     cannot be played as asked (``solver.refuse_pins`` says why). Raises ConditionError for pins on
     bars or beats that the tune does not have, and for bars kept with other strokes.
     """
-    asked = demands_of(tune, graph.moments, pins)
-    made: dict[tuple[int, tuple[Demand, ...]], Bools | None] = {}
+    return _masks(graph, demands_of(tune, graph.moments, pins), known)
+
+
+def _masks(graph: ChoiceGraph, asked: Demands, known: tuple[LearnedShape, ...] | None) -> Masks:
+    """The nodes of each layer that hold what is asked there."""
+    made: dict[tuple[int, ...], Bools | None] = {}
     out: list[Bools | None] = []
     for layer, demands in zip(graph.layers, asked, strict=True):
-        own = tuple(demand for _, demand in demands)
-        key = id(layer), own
+        key = (id(layer), *(id(demand) for _, demand in demands))
         if key not in made:
-            made[key] = _mask(layer, own, known)
+            made[key] = _mask(layer, tuple(demand for _, demand in demands), known)
         out.append(made[key])
     return tuple(out)
 
@@ -79,8 +85,9 @@ def masks_of(
             check_frets(pin.pinned, instrument)
         except ConditionError as error:
             raise ConditionError(f"{pin}: {error}") from None
-    found = masks(graph, tune, conditions.pins, only_known(conditions))
-    refuse_pins(graph, tune, conditions, found, instrument, hand, style)
+    asked = demands_of(tune, graph.moments, conditions.pins)
+    found = _masks(graph, asked, only_known(conditions))
+    refuse_pins(graph, tune, conditions, asked, found, instrument, hand, style)
     return found
 
 
@@ -90,11 +97,10 @@ def only_known(conditions: Conditions) -> tuple[LearnedShape, ...] | None:
     return None if shapes is None or shapes.price is not None else shapes.known
 
 
-def demands_of(
-    tune: Tune, moments: Sequence[Moment], pins: Sequence[Pin]
-) -> tuple[tuple[tuple[Pin, Demand], ...], ...]:
-    """For each moment the pins that speak of it, each with what it asks there; none in rests."""
-    beats = beats_of(tune, moments)
+def demands_of(tune: Tune, moments: Sequence[Moment], pins: Sequence[Pin]) -> Demands:
+    """For each moment the pins that speak of it, each with what it asks there, the same object for
+    the same; none in rests."""
+    beats = beats_of(tune, moments) if any(pin.beat is not None for pin in pins) else None
     out: list[list[tuple[Pin, Demand]]] = [[] for _ in moments]
     for pin in pins:
         bars = pin.bars.of(tune)
@@ -103,12 +109,13 @@ def demands_of(
         if isinstance(pin.pinned, Kept):
             _keep(pin, pin.pinned, moments, bars, out)
             continue
-        reached = False
+        reached, asked = False, (pin, Demand(pin.pinned, pin.forbid))
         for index, moment in enumerate(moments):
-            if moment.written in bars and pin.beat in (None, beats[index]):
+            there = beats is None or pin.beat in (None, beats[index])
+            if there and moment.written in bars:
                 reached = True
                 if not moment.quiet:
-                    out[index].append((pin, Demand(pin.pinned, pin.forbid)))
+                    out[index].append(asked)
         if not reached:
             raise ConditionError(
                 f"{pin}: nothing is struck on beat {pin.beat} there; beats are counted from 1, "
@@ -135,6 +142,7 @@ def _keep(
 ) -> None:
     """Adds each moment's own hands, in order, time by time."""
     times: dict[int, int] = {}
+    asked: dict[Hands, tuple[Pin, Demand]] = {}
     for _, played in groupby(enumerate(moments), key=lambda pair: pair[1].bar):
         inside = list(played)
         written = inside[0][1].written
@@ -149,7 +157,7 @@ def _keep(
             )
         for (index, moment), hand in zip(inside, hands, strict=True):
             if not moment.quiet:
-                out[index].append((pin, Demand(hand)))
+                out[index].append(asked.setdefault(hand, (pin, Demand(hand))))
 
 
 def _mask(

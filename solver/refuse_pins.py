@@ -26,7 +26,7 @@ from solver.layers import Layer, Past
 from solver.pin_masks import Demand, holds, knows, named_finger
 from solver.pin_reasons import Stage, reason
 from solver.pin_reasons_melody import tuneful_reason
-from solver.pinning import Masks, beats_of, demands_of, only_known
+from solver.pinning import Demands, Masks, beats_of, only_known
 from solver.refusal import bar_named
 from solver.singing import TUNEFUL
 from solver.style import Style
@@ -39,25 +39,23 @@ def refuse_pins(
     graph: ChoiceGraph,
     tune: Tune,
     conditions: Conditions,
+    demands: Demands,
     found: Masks,
     instrument: Instrument,
     hand: Hand,
     style: Style,
 ) -> None:
     """Nothing where every mask leaves a node and no two pins contradict each other by themselves.
+    demands: what the pins ask; found: what that leaves.
 
     Raises ConditionError for two that do, wherever they stand together, NotPlayable for any other
     clash, at the first moment that has one.
     """
-    demands = demands_of(tune, graph.moments, conditions.pins)
-    beats = beats_of(tune, graph.moments)
-    where = [
-        f"{bar_named(moment, tune)}, beat {beat}"
-        for moment, beat in zip(graph.moments, beats, strict=True)
-    ]
     for place, pair in _contradictions(demands, instrument):
         both = " and ".join(f"'{pin}'" for pin in pair)
-        raise ConditionError(f"{where[place]}: {both} contradict each other; drop one of them")
+        raise ConditionError(
+            f"{_where(graph, place, tune)}: {both} contradict each other; drop one of them"
+        )
     empty = next((i for i, mask in enumerate(found) if mask is not None and not mask.any()), None)
     if empty is None:
         return
@@ -78,7 +76,15 @@ def refuse_pins(
         demand = clash[0][1]
         why = tuneful_reason(demand, stage, key) if tuneful else reason(demand, stage)
         message = f"{names[0]} cannot be kept: {why}"
-    raise NotPlayable(f"{where[empty]}: {message}", moment.bar, str(moment.chord or ""))
+    raise NotPlayable(
+        f"{_where(graph, empty, tune)}: {message}", moment.bar, str(moment.chord or "")
+    )
+
+
+def _where(graph: ChoiceGraph, place: int, tune: Tune) -> str:
+    """The bar and the beat of a moment."""
+    beat = beats_of(tune, graph.moments)[place]
+    return f"{bar_named(graph.moments[place], tune)}, beat {beat}"
 
 
 def _contradictions(
@@ -86,7 +92,12 @@ def _contradictions(
 ) -> Iterator[tuple[int, tuple[Pin, Pin]]]:
     """The moment, and two pins that contradict each other by themselves."""
     seen: set[tuple[Demand, Demand]] = set()
+    known: set[tuple[int, ...]] = set()
     for index, here in enumerate(demands):
+        own = tuple(map(id, here))
+        if own in known:
+            continue
+        known.add(own)
         for (pin, demand), (other_pin, other) in combinations(here, 2):
             if (demand, other) not in seen and _at_odds(demand, other, instrument):
                 yield index, (pin, other_pin)

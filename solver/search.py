@@ -88,6 +88,7 @@ class Search:
         self._costs: dict[int, tuple[Weights, Costs]] = {}
         self._ahead: tuple[Costs, Outlook] | None = None
         self._ways: NearWays | None = None
+        self._made: dict[tuple[int, int], Choice] = {}
         self.recalled = Recalled()
 
     def solve(
@@ -121,7 +122,7 @@ class Search:
             if near is not None:
                 best = near.cost
                 found = Found(near.nodes, best, best, optimal=True, free=best)
-                return _answer(graph, found, time.perf_counter() - begun)
+                return self._answer(graph, found, time.perf_counter() - begun)
         whole = self.question(weights, conditions, apart, watch, lean=not explain)
         graph, costs = whole.graph, whole.costs
         ahead = self._outlook(graph, costs)
@@ -136,7 +137,7 @@ class Search:
         if not explain and question.chain_only and conditions.costliest is None:
             best = ahead.bound
             found = Found(first_way(costs, ahead), best, best, optimal=True, free=best)
-            return _answer(graph, found, time.perf_counter() - begun)
+            return self._answer(graph, found, time.perf_counter() - begun)
         answered = CostliestFirst(
             lambda asked: prove(asked, watch, workers, seed),
             lambda nodes: self._worst_of(graph, nodes, weights),
@@ -146,7 +147,7 @@ class Search:
             found = replace(found, free=ahead.bound)
         spent = time.perf_counter() - begun
         log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)
-        return _answer(graph, found, spent)
+        return self._answer(graph, found, spent)
 
     def refuse(
         self, weights: Weights, conditions: Conditions, limits: Limits, watch: Watch | None = None
@@ -266,7 +267,9 @@ class Search:
 
     def _worst_of(self, graph: ChoiceGraph, nodes: tuple[int, ...], weights: Weights) -> int:
         """ms of the costliest moment along the layers' nodes, counted by the scoring room."""
-        bill = evaluate(_choices(graph, nodes), graph.moments, self.instrument, self.hand, weights)
+        bill = evaluate(
+            self._choices(graph, nodes), graph.moments, self.instrument, self.hand, weights
+        )
         return max(bill.at(moment) for moment in range(len(nodes)))
 
     def _outlook(self, graph: ChoiceGraph, costs: Costs) -> Outlook:
@@ -286,21 +289,24 @@ class Search:
         self._costs[id(graph)] = weights, costs
         return costs
 
+    def _choices(self, graph: ChoiceGraph, nodes: tuple[int, ...]) -> tuple[Choice, ...]:
+        """What the nodes are, one a moment; the same objects for the same nodes."""
+        made = self._made
+        for layer, node in zip(graph.layers, nodes, strict=True):
+            if (id(layer), node) not in made:
+                made[id(layer), node] = layer.choice(node)
+        return tuple(made[id(layer), node] for layer, node in zip(graph.layers, nodes, strict=True))
 
-def _choices(graph: ChoiceGraph, nodes: tuple[int, ...]) -> tuple[Choice, ...]:
-    return tuple(layer.choice(node) for layer, node in zip(graph.layers, nodes, strict=True))
-
-
-def _answer(graph: ChoiceGraph, found: Found, seconds: float) -> Answer:
-    return Answer(
-        graph.moments,
-        _choices(graph, found.nodes),
-        found.cost,
-        found.bound,
-        found.optimal,
-        found.free,
-        seconds,
-    )
+    def _answer(self, graph: ChoiceGraph, found: Found, seconds: float) -> Answer:
+        return Answer(
+            graph.moments,
+            self._choices(graph, found.nodes),
+            found.cost,
+            found.bound,
+            found.optimal,
+            found.free,
+            seconds,
+        )
 
 
 def search(

@@ -5,10 +5,13 @@ import numpy as np
 import pytest
 
 from solver.arrays import FAR
+from solver.conditions.limits import Limits
 from solver.errors import NotPlayable
 from solver.graph import ChoiceGraph
+from solver.limiting import limited
 from solver.passes import (
     Costs,
+    Outlook,
     explore,
     first_way,
     furthest,
@@ -193,3 +196,23 @@ def test_how_far_one_gets_where_no_way_leads_through() -> None:
         ahead = outlook(graph, closed)
         assert ahead.bound >= FAR
         assert explore(graph, closed, ahead, int(FAR) // 2).best >= FAR
+
+
+def test_how_far_one_gets_is_how_far_steps_lead(graphs) -> None:
+    """By networkx where nodes are left out at random, and besides, where moves are forbidden, by
+    following every step with its cost."""
+    rng = np.random.default_rng(7)
+    short = 0
+    for graph, costs, _ in graphs:
+        for share in (0.0, 0.5, 0.9, 0.99):
+            left = costs.allowed([rng.random(len(layer)) >= share for layer in graph.layers])
+            full = explicit_graph(graph, left)
+            there = {index for index, _ in nx.descendants(full, (-1, 0))} - {len(graph.layers)}
+            assert furthest(graph, left) == max(there, default=-1)
+            short += max(there, default=-1) < len(graph.layers) - 1
+            hurried = limited(left, graph, Limits(time=int(rng.integers(1, 100))))
+            blind = Outlook((hurried.first, *hurried.nodes[1:]), 0)
+            nodes = explore(graph, hurried, blind, int(FAR) // 2).nodes
+            some = [index for index, found in enumerate(nodes) if len(found)]
+            assert furthest(graph, hurried) == max(some, default=-1)
+    assert short > 3

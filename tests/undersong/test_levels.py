@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import corpus
+from fretboard.frets import fret_semitones
 from fretboard.presets import hand, instrument
 from scoring.difficulty import bar_difficulties
 from solver.bass_part import usual_bass_ceiling
@@ -40,7 +41,7 @@ from undersong.levels import (
     why_not,
 )
 from undersong.levels.fingerings import settled, settling
-from undersong.rated import rated_bars
+from undersong.rated import Rater, rated_bars
 from undersong.session import Session
 from undersong.sheet.document import from_json
 
@@ -128,11 +129,16 @@ def test_each_is_the_best_under_the_next(five: LevelSet, lamps: Path) -> None:
 
 
 def test_ratings_are_counted_as_the_scoring_room_counts_them(five: LevelSet) -> None:
+    first = five.met[0].arrangement
+    assert first is not None
+    alike = Rater(first.instrument, first.hand)  # which recalls what others had
     for one in five.met:
         made = one.arrangement
         assert made is not None
         asked = made.choices, made.moments, made.instrument, made.hand
         assert rated_bars(*asked)[0] == bar_difficulties(*asked) == plain_bars(*asked)
+        for rater in (Rater(*asked[2:]), alike, alike):
+            assert rater.bars(*asked[:2]) == rated_bars(*asked)
 
 
 def test_what_changes_is_counted(five: LevelSet) -> None:
@@ -260,6 +266,51 @@ def test_a_level_that_cannot_be_met_says_why_and_the_others_come_out(lamps: Path
     assert "'no finger down'" in first.why
     assert first.nearest
     assert "fingers down at once" in first.nearest[0] or "1 finger" in first.nearest[0]
+
+
+@pytest.mark.parametrize(
+    "level",
+    [
+        Level(1, "x", "held", time=20, barred=False),
+        Level(1, "x", "held", fingers=1, time=20, barred=False),
+        Level(1, "x", "held", fingers=1, reach=60, barred=False),
+        Level(1, "x", "alternating", time=20),
+        Level(1, "x", "roots", fingers=0, highest=7),
+        Level(1, "x", "held", highest=5, barred=False),
+        Level(1, "x", "held", time=20, highest=5, barred=False),
+    ],
+)
+def test_what_would_do_does_and_no_less_does(level: Level, tmp_path: Path) -> None:
+    """Why a level cannot be is what one arrangement within its caps is refused with. Each change
+    told is made, and the change by one less; so is the greatest change of every other cap."""
+    file = tmp_path / "quick.abc"
+    file.write_text(SHORT.replace("=100", "=320"), encoding="utf-8")
+
+    def met(name: str, value: object) -> bool:
+        return bool(Session(file).levels((replace(level, **{name: value}),)).met)  # type: ignore[arg-type]
+
+    (made,) = Session(file).levels((level,)).made
+    asked = replace(NONE, limits=level.limits(0))
+    with pytest.raises(NotPlayable) as refused:
+        Session(file, style=level.style(Style())).arrange(conditions=asked)
+    assert made.why == str(refused.value)
+    told = " ".join(made.nearest)
+    for name, words, top in (
+        ("fingers", r"with (\d+) fingers? down", 5),
+        ("reach", r"of (\d+) % of the hand", 1000),
+        ("time", r"need (\d+) % of their time", 1000),
+        ("highest", r"fret (\d+\+?)", 36),
+    ):
+        if getattr(level, name) is None:
+            continue
+        least = re.search(words, told)
+        assert met(name, top) == (least is not None), name
+        if least is not None:
+            value = fret_semitones(least[1]) if name == "highest" else int(least[1])
+            assert met(name, value)
+            assert not met(name, value - 1)
+    if not level.barred:
+        assert met("barred", True) == ("laid across" in told)
 
 
 def test_a_harder_version_is_made_harder_where_an_easier_one_needs_it(lamps: Path) -> None:

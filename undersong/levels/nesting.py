@@ -34,6 +34,7 @@ from undersong.levels.level import Level
 from undersong.levels.level_set import LevelSet, Made
 from undersong.levels.needs import nearest, needed, reach_of
 from undersong.levels.version import Asked, Cannot, Percents, Solved, Version
+from undersong.rated import Rater
 from undersong.session import Session
 
 
@@ -93,6 +94,7 @@ class _Nest:
     ) -> None:
         self.session, self.close, self.watch = session, close, watch
         self.rounds = 0
+        self.rater = Rater(session.instrument, session.hand)
         self.gone: dict[int, Made] = {}
         self.versions: dict[int, Version] = {}
         for level in levels:
@@ -105,7 +107,7 @@ class _Nest:
         mine, conditions = self.session, level.conditions(conditions)
         own = mine.in_style(level.style(mine.style))
         played = frozenset(moment.bar for moment in own.search.moments(conditions))
-        return Version(level, own, conditions, weights, played)
+        return Version(level, own, conditions, weights, played, self.rater)
 
     def made(self) -> tuple[Made, ...]:
         """Every level, the easiest first."""

@@ -20,7 +20,7 @@ from solver.search import Answer
 from solver.watch import Watch
 from undersong.levels.fingerings import settled, settling
 from undersong.levels.level import Level
-from undersong.rated import rated_bars
+from undersong.rated import Rater
 from undersong.session import Session
 
 Percents = Mapping[int, int]
@@ -71,15 +71,16 @@ class Cannot(Exception):  # noqa: N818  what it is
 @dataclass
 class Version:
     """One level's own session, and what was solved for it; played: bars in which something begins;
-    floors: what bars need at least, by the easier level that needs it; ceilings: what bars of a
-    harder level can be rated at most, where that was too little; quotas: the cap on shifts for the
-    bars that broke it."""
+    rater: rates its answers; floors: what bars need at least, by the easier level that needs it;
+    ceilings: what bars of a harder level can be rated at most, where that was too little; quotas:
+    the cap on shifts for the bars that broke it."""
 
     level: Level
     session: Session
     base: Conditions
     weights: Weights
     played: frozenset[int]
+    rater: Rater
     solved: list[Solved] = field(default_factory=list)
     floors: dict[int, dict[int, int]] = field(default_factory=dict)
     ceilings: dict[int, int] = field(default_factory=dict)
@@ -136,8 +137,7 @@ class Version:
                 )
             except (NotPlayable, Unfulfillable, NotFound) as error:
                 raise Cannot(str(error)) from error
-            here = self.session
-            rated, shifted = rated_bars(answer.choices, answer.moments, here.instrument, here.hand)
+            rated, shifted = self.rater.bars(answer.choices, answer.moments)
             more = self._too_many_shifts(shifted)
             if not more:
                 return Solved(asked, conditions, answer, rated, pins)
