@@ -51,11 +51,12 @@ class Shelf:
             if ban.what == "shifts":
                 forbidden = self._counts(link, tables, Charge("shifts", 0))
             else:
-                forbidden = ban.forbids(self._ratings(link, tables))
+                forbidden = ban.forbids(self.ratings(link, tables))
             np.copyto(left, far_of(left), where=forbidden)
         return left
 
-    def _ratings(self, link: "Link", tables: MoveTables) -> Moves:
+    def ratings(self, link: "Link", tables: MoveTables) -> Moves:
+        """What ``link.rated`` gives, from the shelf if it is there."""
         key = (*link.told_apart, "rated")
         return np.asarray(self._get(key, link, lambda: link.rated))
 
@@ -73,7 +74,7 @@ class Shelf:
 
     def _counts(self, link: "Link", tables: MoveTables, charge: Charge) -> Bools:
         if charge.what == "hard":
-            return Ban("hard", charge.above).forbids(self._ratings(link, tables))
+            return Ban("hard", charge.above).forbids(self.ratings(link, tables))
         key = (*link.told_apart, charge.what)
         return np.asarray(self._get(key, link, lambda: link.counts(charge)), np.bool_)
 

@@ -14,6 +14,7 @@ from solver.arrays import FAR
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ArrangeError
 from solver.floors import floored, shift_caps
+from solver.hurry import least_hurry
 from solver.keeping import ALL, Keeping
 from solver.limiting import limited
 from solver.passes import Costs, furthest, outlook
@@ -190,6 +191,20 @@ class _Loosened:
             room = self._room(own if alike else self.wider, None)
         return room is not None and room.leaves(limits)
 
+    def least(self, name: str, low: int, high: int) -> int:
+        """The least value of a cap that does; low does not, high does."""
+        room = self._room(self.version.session, self.limits)
+        if name == "time" and room is not None and not room.floors:
+            found = least_hurry(room.question.graph, room.question.costs)
+            return high if found is None else found
+        while high - low > 1:
+            middle = (low + high) // 2
+            if self.leaves(name, _but(self.limits, name, middle)):
+                high = middle
+            else:
+                low = middle
+        return high
+
     def free(self) -> bool:
         """Whether there is a way without any limits."""
         rooms = (self._room(each, None) for each in (self.version.session, self.wider))
@@ -220,16 +235,9 @@ def nearest(version: "Version", wider: Session, watch: Watch) -> tuple[str, ...]
         value = getattr(limits, name)
         if value is None or not loosened.leaves(name, _but(limits, name, top)):
             continue
-        low, high = value, top
         if loosened.leaves("", limits):
             return ()
-        while high - low > 1:
-            middle = (low + high) // 2
-            if loosened.leaves(name, _but(limits, name, middle)):
-                high = middle
-            else:
-                low = middle
-        out.append(f"it can with {words(high)}")
+        out.append(f"it can with {words(loosened.least(name, value, top))}")
     if not limits.barred and loosened.leaves("barred", _but(limits, "barred", True)):
         out.append("it can with fingers laid across strings")
     if not out and loosened.free():
