@@ -95,7 +95,7 @@ def make_book(
         try:
             run.finish(order, hire)
         except KeyboardInterrupt:
-            raise Unfinished("stopped", run.standing, interrupted=True) from None
+            raise Unfinished("stopped", run.standing_kept, interrupted=True) from None
         except (NoWorkers, SheetError) as error:
             raise Unfinished(str(error), run.standing) from None
         try:
@@ -132,6 +132,16 @@ class _Run:
     @property
     def standing(self) -> Standing:
         return Standing(len(self.entries), len(self.sources), self.kept)
+
+    @property
+    def standing_kept(self) -> Standing:
+        """The same by what was written, also where Ctrl-C came before it was counted."""
+        written = State(self.folder)
+        done = sum(
+            index in self.entries or written.find(self.keys.for_tune(source)) is not None
+            for index, source in enumerate(self.sources)
+        )
+        return Standing(done, len(self.sources), self.kept)
 
     def finish(self, order: Order, hire: Hire) -> None:
         """Makes what is not there yet."""
