@@ -87,7 +87,8 @@ class Table:
         """
         value = self.values.get(key, [])
         items = value if isinstance(value, list) else [value]
-        if not all(isinstance(item, str | int | float) for item in items) or True in items:
+        good = all(isinstance(i, str | int | float) and not isinstance(i, bool) for i in items)
+        if not good:
             raise self.error(key, "a list of texts in quotes")
         return tuple(str(item) for item in items)
 

@@ -153,8 +153,8 @@ def keys(asked: KeysAsked, watch: Watch | None = None, others: int = 0) -> KeyAd
     texture = asked.style(tune, choices.own).texture
     alike = list(combinations(choices, tune, texture).values())
     looked_at = sum(map(len, alike))
-    unsung = 0 if choices.voice is None else sum(
-        not choices.voice.octaves(tune, by) for by in choices.semitones
+    unsung = 0 if choices.voice is None else len(
+        {by % 12 for by in choices.semitones if not choices.voice.octaves(tune, by)}
     )  # fmt: skip
     if not alike:
         raise ArrangeError(

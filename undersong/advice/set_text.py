@@ -204,5 +204,5 @@ def _named(made: TuneSet) -> str:
     if made.as_named is None or len(made.places) == 1:
         return ""
     more = made.as_named - made.order.cost
-    told = f"{abs(more)} ms {'more' if more > 0 else 'less'}" if more else "as much"
+    told = f"{abs(more)} ms {'more' if more > 0 else 'less'}" if more else "it costs the same"
     return f"In the order named, in the best tunings for that: {told}."

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from fretboard.hand import Hand
+from fretboard.instrument import Instrument
 from scoring.weights import Weights
 from solver.conditions import NONE
 from solver.errors import ArrangeError, NotPlayable
@@ -14,7 +15,7 @@ from solver.passing import Passing, moved
 from solver.search import Search
 from solver.style import Style
 from solver.watch import OutOfTime, Watch
-from tests.undersong.advice.keyed import CHART, chart, choices
+from tests.undersong.advice.keyed import CHART, chart, choices, melody
 from tune.tune import Tune
 from undersong.advice.combinations import combinations
 from undersong.advice.keys import KeyAdvice, KeysAsked, keys
@@ -164,6 +165,18 @@ def test_only_keys_that_the_voice_can_sing_are_looked_at() -> None:
     assert {(one.semitones, one.octave) for group in found for one in group} == {(-2, -1)}
     with pytest.raises(ArrangeError, match="fit the voice"):
         keys(KeysAsked(tune, replace(wanted, voice=Voice("two notes", 60, 61))))
+
+
+def test_keys_that_nobody_sings_are_counted_once_in_whatever_octave(tmp_path: Path) -> None:
+    """D4 to A4 within C4 to A4: in D, D flat and C alone, for a song and for a solo alike."""
+    tune = melody(tmp_path, "D", '"D"D E F A "A"A E F "D"D')
+    for texture, by in (("song", range(-5, 7)), ("solo", range(-12, 13))):
+        wanted = choices(("D-A-d",), (0,), tuple(by), voice=Voice("typed", 60, 69))
+
+        def style(_: Tune, __: Instrument, texture: str = texture) -> Style:
+            return Style(texture=texture)
+
+        assert keys(KeysAsked(tune, wanted, style=style)).unsung == 9
 
 
 def test_voices_are_ranges_and_unknown_ones_are_told() -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from fretboard.errors import FretboardError
 from scoring.set_order import ABOUTS
 from tests.undersong.advice.evenings import TUNES, write_tunes
 from tests.undersong.running import run, spawn, surroundings
@@ -298,3 +299,16 @@ def test_the_same_bytes_from_two_processes(here: Path) -> None:
     runs = {spawn("sets", *names, "--without-work", cwd=here).out for _ in range(2)}
     assert len(runs) == 1
     assert order(runs.pop())
+
+
+def test_a_capo_at_fret_1_may_be_a_number(tmp_path: Path) -> None:
+    """1 is no true, though Python holds them equal."""
+    file = tmp_path / "set.toml"
+    file.write_text(
+        '[[tune]]\ntune = "harrow-lane"\ncapo = 1\n'
+        '[[tune]]\ntune = "lantern-path"\ncapos = [0, 1, 3]\n'
+    )
+    assert [line.capos for line in read_set(file).lines] == [("1",), ("0", "1", "3")]
+    file.write_text('[[tune]]\ntune = "harrow-lane"\ncapo = true\n')
+    with pytest.raises(FretboardError, match="capo must be a list of texts"):
+        read_set(file)
