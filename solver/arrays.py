@@ -4,7 +4,7 @@ Whole costs are 64-bit. What is looked at pair by pair is kept in 32 bits (``Sho
 some base, since the processor compares those several times as fast; where 32 bits might not hold
 it, the same code runs in 64.
 
-Public: Rows, Cost, Moves, FAR, SHORT_FAR, far_of, fits_short, distinct, spread.
+Public: Rows, Cost, Moves, FAR, SHORT_FAR, far_of, fits_short, distinct, numbered, spread.
 """
 
 from typing import Any
@@ -48,6 +48,13 @@ def distinct(rows: Ints) -> tuple[Ints, Rows]:
         key = key * span + (column - least)
     _, first, code = np.unique(key, return_index=True, return_inverse=True)
     return rows[first], code.reshape(-1).astype(np.intp)
+
+
+def numbered(rows: Ints, known: dict[tuple[int, ...], int]) -> Rows:
+    """Every row's number among the known ones, to which those that are new are added."""
+    different, code = distinct(rows)
+    numbers = [known.setdefault(tuple(each), len(known)) for each in different.tolist()]
+    return np.array(numbers, np.intp)[code]
 
 
 def spread(starts: Rows, ends: Rows) -> tuple[Rows, Rows]:

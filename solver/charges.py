@@ -12,7 +12,7 @@ import numpy as np
 
 from scoring.choice import Bools
 from solver.arrays import Rows
-from solver.hands import HAND, MARK_LAID, MARK_STAYS
+from solver.hand_states import HAND, MARK_LAID, MARK_STAYS
 from solver.held import HeldShapes
 
 

@@ -3,7 +3,7 @@
 A hand shape's states and what holding it costs depend neither on how the strings are tuned nor on
 what is struck, so layers, keys and tunings share them.
 
-Public: Grips, Made, Frets, Places.
+Public: Grips, GripRows, Frets, Places.
 """
 
 from collections.abc import Sequence
@@ -11,23 +11,23 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from fretboard.fingering import fingerings
+from fretboard.fingering import fingerings, untuned
 from fretboard.grip import Grip
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.choice import Ints, Shapes
 from scoring.terms import SHAPE_TERMS
 from solver.arrays import Rows
-from solver.hands import Hands
+from solver.hand_states import HandStates
 
 Frets = tuple[int, ...]
 Places = tuple[int, ...]
 
 
 @dataclass(frozen=True)
-class Made:
+class GripRows:
     """Grips, one row each. frets, fingers: (n, courses); place: (n,) mm; codes: (n, 7), see
-    ``Hands.numbered``; amounts: (n, terms) what each counts by itself, by ``SHAPE_TERMS``."""
+    ``HandStates.numbered``; amounts: (n, terms) what each counts by itself, by ``SHAPE_TERMS``."""
 
     frets: Ints
     fingers: Ints
@@ -36,16 +36,17 @@ class Made:
     amounts: Ints
 
     @classmethod
-    def of(cls, grips: Sequence[Grip], instrument: Instrument, hands: Hands) -> "Made":
+    def of(cls, grips: Sequence[Grip], instrument: Instrument, hands: HandStates) -> "GripRows":
+        """Of grips on that fretboard, their states numbered among those of ``hands``."""
         nothing = (False,) * len(instrument.courses)
         shapes = Shapes.of([(grip, nothing) for grip in grips], instrument, hands.hand)
         amounts = np.stack([term.amount(shapes) for term in SHAPE_TERMS], axis=1)
         codes = hands.numbered(shapes)
         return cls(shapes.frets, shapes.fingers, shapes.place, codes, amounts)
 
-    def with_more(self, more: "Made") -> "Made":
+    def with_more(self, more: "GripRows") -> "GripRows":
         both = zip(vars(self).values(), vars(more).values(), strict=True)
-        return Made(*(np.concatenate(pair) for pair in both))
+        return GripRows(*(np.concatenate(pair) for pair in both))
 
 
 class Grips:
@@ -53,9 +54,13 @@ class Grips:
 
     def __init__(self, instrument: Instrument, hand: Hand) -> None:
         self.instrument, self.hand = instrument, hand
-        self.hands = Hands(hand, round(10 * instrument.spacing_mm))
+        self.hands = HandStates(instrument, hand)
         self._rows: dict[tuple[Frets, Places], range] = {}
-        self.made = Made.of([], instrument, self.hands)
+        self.made = GripRows.of([], instrument, self.hands)
+
+    def serve(self, instrument: Instrument, hand: Hand) -> bool:
+        """Whether that hand has these grips on that instrument, however it is tuned."""
+        return hand == self.hand and untuned(instrument) == untuned(self.instrument)
 
     def rows(self, asked: Sequence[Frets], places: Places) -> list[range]:
         """For each its grips' rows of ``made``, by fingers; where no string is stopped, of a hand
@@ -68,7 +73,7 @@ class Grips:
             grips += self._grips(*key)
             self._rows[key] = range(first, len(self.made.place) + len(grips))
         if grips:
-            self.made = self.made.with_more(Made.of(grips, self.instrument, self.hands))
+            self.made = self.made.with_more(GripRows.of(grips, self.instrument, self.hands))
         return [self._rows[key] for key in keys]
 
     def _grips(self, frets: Frets, places: Places) -> Sequence[Grip]:

@@ -20,7 +20,7 @@ from scoring.moment import Moment, Strokes
 from scoring.terms import SHAPE_TERMS
 from solver.arrays import Rows
 from solver.grips import Frets, Grips
-from solver.hands import Hands
+from solver.hand_states import HandStates
 from solver.keeping import ALL, Keeping
 from solver.shapes import frets_at
 from solver.states import Coded, States
@@ -50,14 +50,14 @@ class HeldShapes:
 
 def by_themselves(shapes: Shapes) -> HeldShapes:
     """Shapes of which is asked what they are, never what they cost."""
-    states = States(Hands(shapes.hand, round(10 * shapes.instrument.spacing_mm)))
+    states = States(HandStates(shapes.instrument, shapes.hand))
     return HeldShapes(0, states, shapes, Coded((), ()), {})
 
 
 class Held:
     """What one hand can hold on one instrument in one style, but for shapes that are not kept.
 
-    grips: of the same fretboard and hand, where others ask for them too.
+    grips: of the same fretboard and hand, where others ask for them too; ValueError for others.
     """
 
     def __init__(
@@ -70,6 +70,10 @@ class Held:
     ) -> None:
         self.instrument, self.hand, self.style, self.keeping = instrument, hand, style, keeping
         self.grips = Grips(instrument, hand) if grips is None else grips
+        if not self.grips.serve(instrument, hand):
+            raise ValueError(
+                f"grips of another hand or fretboard than {hand.name} on {instrument.name}"
+            )
         self.states = States(self.grips.hands)
         self._places = open_places(instrument, instrument.capo + style.bass_ceiling)
         self._asked: dict[Moment, HeldShapes] = {}

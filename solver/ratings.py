@@ -11,7 +11,7 @@ import numpy as np
 
 from scoring.difficulty import FINGER, LAID, MOST, SHIFT
 from solver.arrays import Moves, Rows
-from solver.hands import FINGERS, HAND, MARK_LAID, MARK_STAYS
+from solver.hand_states import FINGERS, HAND, MARK_LAID, MARK_STAYS
 from solver.held import HeldShapes
 
 HURRY, RATING = 0, 1

@@ -1,6 +1,6 @@
 """States: some layers' shapes by number: of their fingers and hand, and of the pitches they sound.
 
-What is counted once for each pair of such states (``solver.hands``) is spread over moves by
+What is counted once for each pair of such states (``solver.hand_states``) is spread over moves by
 look-up, a few rows at a time, to stay within the processor's cache.
 
 Public: States, Coded, Spread, BLOCK, VOICES.
@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scoring.choice import Ints, Shapes
-from solver.arrays import Moves, Rows, distinct
-from solver.hands import HAND, Hands
+from solver.arrays import Moves, Rows, numbered
+from solver.hand_states import HAND, HandStates
 
 BLOCK = 1 << 15
 """How many moves are added up at a time."""
@@ -50,7 +50,7 @@ class States:
     """The states of the shapes on one instrument: of the hands on its fretboard, and the sets of
     pitches above the bass."""
 
-    def __init__(self, hands: Hands) -> None:
+    def __init__(self, hands: HandStates) -> None:
         self.hands = hands
         self._pitches: dict[tuple[int, ...], int] = {}
 
@@ -65,11 +65,8 @@ class States:
         return np.array(list(self._pitches), np.int32)
 
     def coded(self, shapes: Shapes, codes: Rows) -> Coded:
-        """codes: (n, 7), see ``Hands.numbered``."""
-        different, code = distinct(shapes.pitch[:, 1:])
-        known = self._pitches
-        numbers = [known.setdefault(tuple(each), len(known)) for each in different.tolist()]
-        voices = np.array(numbers, np.intp)[code]
+        """codes: (n, 7), see ``HandStates.numbered``."""
+        voices = numbered(shapes.pitch[:, 1:], self._pitches)
         *fingers, leaves, arrives = np.ascontiguousarray(codes.T)
         return Coded((*fingers, leaves, voices), (*fingers, arrives, voices))
 
@@ -85,7 +82,7 @@ class States:
                 at: dict[int, Rows] = {}
                 yield part, partial(_at, at, old.before, new.after, tail, head)
             return
-        wide: dict[tuple[int, int], Moves] = {}
+        wide: dict[tuple[int, int], tuple[Moves, Moves]] = {}
         step = max(1, BLOCK // max(1, len(new)))
         for start in range(0, len(old), step):
             rows = slice(start, start + step)
@@ -116,7 +113,7 @@ def _at(
 
 
 def _rows_at(
-    wide: dict[tuple[int, int], Moves],
+    wide: dict[tuple[int, int], tuple[Moves, Moves]],
     present: Sequence[tuple[Rows, Rows]],
     after: Sequence[Rows],
     rows: slice,
@@ -124,8 +121,8 @@ def _rows_at(
     by: int,
 ) -> Moves:
     """The table's entries for whole rows of moves; wide: tables that were spread over all columns
-    before, the same ones all the time."""
+    before, each kept beside, so that its id stands for no other."""
     some, code = present[by]
     if (id(table), by) not in wide:
-        wide[id(table), by] = np.take(table[some], after[by], axis=1)
-    return np.take(wide[id(table), by], code[rows], axis=0, mode="clip")
+        wide[id(table), by] = table, np.take(table[some], after[by], axis=1)
+    return np.take(wide[id(table), by][1], code[rows], axis=0, mode="clip")

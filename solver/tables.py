@@ -20,7 +20,7 @@ from scoring.move import FingerWay, HandWay
 from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, VOICE_TERMS
 from scoring.weights import Weights
 from solver.arrays import Cost, Moves, Rows, fits_short
-from solver.hands import FINGERS, HAND, Hands
+from solver.hand_states import FINGERS, HAND, HandStates
 from solver.held import HeldShapes
 from solver.states import BLOCK, VOICES, States
 
@@ -44,7 +44,7 @@ Read = Callable[[int, int, Moves], Moves]
 class FingerCosts:
     """What each finger's ways cost under ``weights``."""
 
-    def __init__(self, hands: Hands, weights: Weights) -> None:
+    def __init__(self, hands: HandStates, weights: Weights) -> None:
         self.weights = weights
         self._marked = hands.tables(self._count)
         self._kept: tuple[int, list[Moves]] = 0, []
@@ -129,6 +129,8 @@ class MoveTables:
     ) -> "MoveTables":
         """before: tables of the same hands in another tuning under the same weights, of which is
         kept what no tuning touches."""
+        if before is not None and (before.weights, before.states.hands) != (weights, states.hands):
+            raise ValueError("tables under other weights, or of other hands, do not serve")
         fingers = FingerCosts(states.hands, weights) if before is None else before.fingers
         return cls(weights, states, fingers, VoiceCosts(states, weights))
 

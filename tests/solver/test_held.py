@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from fretboard.hand import Hand
-from fretboard.presets import instrument
+from fretboard.presets import hand, instrument
 from scoring.moment import Moment
 from scoring.terms import SHAPE_TERMS
 from scoring.weights import Weights
@@ -19,7 +19,7 @@ from solver.style import TEXTURES, Style, manners_in
 from solver.tables import MoveTables
 from undersong.api import read_tune
 
-STANDARD = instrument()
+STANDARD, MORE = instrument(), instrument("1+6+8+13+")
 
 
 def style_of(texture: str) -> Style:
@@ -79,3 +79,19 @@ def test_moves_cost_the_same_whatever_was_asked_before_on_that_fretboard() -> No
                 assert np.array_equal(*(rated(*two, 400, one.damped) for two in pair))
                 assert np.array_equal(*(counted("shifts", *two) for two in pair))
         assert playable
+
+
+def test_grips_of_another_hand_or_fretboard_do_not_serve() -> None:
+    grips = Grips(STANDARD, Hand())
+    assert grips.serve(instrument(tuning="C-G-c"), Hand())
+    for on, by in ((STANDARD, hand("small")), (instrument(capo=2), Hand()), (MORE, Hand())):
+        with pytest.raises(ValueError, match="another hand or fretboard"):
+            Held(on, by, Style(), grips=grips)
+
+
+def test_tables_under_other_weights_do_not_serve() -> None:
+    held = Held(STANDARD, Hand(), Style())
+    held.at(moments("song")[3])
+    tables = MoveTables.of(held.states, Weights())
+    with pytest.raises(ValueError, match="other weights"):
+        MoveTables.of(held.states, Weights.of({"barred": 7}), tables)

@@ -1,11 +1,11 @@
-"""Hands: what fingers and hand are like on one fretboard, numbered, and what no weight touches.
+"""Hand states: what fingers and hand are like on one fretboard, and what no weight touches there.
 
 Shapes are made of few distinct finger states (a fret, the strings it covers, how far from the
 hand), hand places and ways to arrive at one. Whatever no weight touches is counted once for each
 pair of them, with the scoring room's own functions. States are numbered as they come, and tables
 grow by what is new; so layers, keys and tunings that come later count little anew.
 
-Public: Hands, Table, Needs, FINGERS, HAND, MARK_MOVES, MARK_LAID, MARK_STAYS, NEVER.
+Public: HandStates, Table, Needs, FINGERS, HAND, MARK_MOVES, MARK_LAID, MARK_STAYS, NEVER.
 """
 
 from collections.abc import Callable
@@ -16,10 +16,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fretboard.hand import Hand
+from fretboard.instrument import Instrument
 from scoring.choice import Ints, Shapes
 from scoring.difficulty import percent
 from scoring.move import FingerState, FingerWay, finger_states, shift_ms, tightest_gap
-from solver.arrays import Rows, distinct
+from solver.arrays import Rows, numbered
 
 MARK_MOVES, MARK_LAID, MARK_STAYS = 1, 8, 64
 """What one finger does, so that one sum over the five tells how many move, lay anew, stay."""
@@ -35,7 +36,7 @@ _ARRIVES = 6
 """The hand's place with the tightest gap there: what a shift arrives at."""
 
 Needs = tuple[list[int], list[NDArray[np.int16]]]
-"""See ``Hands.needs``."""
+"""See ``HandStates.needs``."""
 
 Count = Callable[[FingerWay], NDArray[Any]]
 """What is counted of one finger's ways: (n, k) or (n, k, more)."""
@@ -55,7 +56,7 @@ class _Strip:
 class Table:
     """What is counted of one finger's ways from every state to every other."""
 
-    def __init__(self, hands: "Hands", finger: int, count: Count) -> None:
+    def __init__(self, hands: "HandStates", finger: int, count: Count) -> None:
         self._hands, self._finger, self._count = hands, finger, count
         self._values: NDArray[Any] | None = None
         self._most = 0
@@ -87,11 +88,11 @@ class Table:
         return self._most
 
 
-class Hands:
-    """The states of one hand on one fretboard; spacing: tenths of a mm between strings."""
+class HandStates:
+    """The states of one hand on one fretboard, however it is tuned."""
 
-    def __init__(self, hand: Hand, spacing: int) -> None:
-        self.hand, self.spacing = hand, spacing
+    def __init__(self, instrument: Instrument, hand: Hand) -> None:
+        self.hand, self._spacing = hand, round(10 * instrument.spacing_mm)
         self._known: tuple[dict[tuple[int, ...], int], ...] = tuple({} for _ in range(7))
         self._strips: list[list[_Strip]] = [[] for _ in FINGERS]
         self._ms: Ints = np.zeros((0, 0), np.int32)
@@ -108,12 +109,8 @@ class Hands:
         columns = np.stack([state.fret, state.courses, state.along, state.gap], axis=2)
         rows = [columns[:, finger] for finger in FINGERS]
         rows += [place[:, None], np.stack([place, tightest_gap(shapes)], axis=1)]
-        codes = np.empty((len(shapes), len(rows)), np.intp)
-        for kind, (own, known) in enumerate(zip(rows, self._known, strict=True)):
-            different, code = distinct(own)
-            numbers = [known.setdefault(tuple(each), len(known)) for each in different.tolist()]
-            codes[:, kind] = np.array(numbers, np.intp)[code]
-        return codes
+        kinds = zip(rows, self._known, strict=True)
+        return np.stack([numbered(own, known) for own, known in kinds], axis=1)
 
     @property
     def size(self) -> int:
@@ -140,7 +137,7 @@ class Hands:
             FingerState(*(column[:, None] for column in before.T)),
             FingerState(*(column[None, :] for column in after.T)),
             self.hand,
-            self.spacing,
+            self._spacing,
         )
 
     @property
