@@ -16,6 +16,7 @@ from fretboard.instrument import Instrument
 from solver.singing import TUNEFUL
 from tune.tune import Tune
 from undersong.advice.retuning import Retuning, retuned
+from undersong.advice.tuning_names import strung
 from undersong.advice.voices import Voice
 
 Problem = tuple[object, ...]
@@ -75,9 +76,8 @@ class Combination:
 
     def words(self) -> str:
         """``D-A-d, capo 3``, the frets besides behind it."""
-        capo = f", capo {fret_label(self.instrument.capo)}" if self.instrument.capo else ""
         extra = f", with {' and '.join(map(fret_label, self.extra))}" if self.extra else ""
-        return f"{self.tuning}{capo}{extra}"
+        return f"{strung(self.instrument, self.tuning)}{extra}"
 
 
 def combinations(

@@ -58,8 +58,8 @@ def moved_words(one: Combination, texture: str) -> str:
     if texture in TUNEFUL:
         if not octave:
             return _far(one.semitones)
-        many = f"{abs(octave)} octaves" if abs(octave) > 1 else "an octave"
-        return f"{_far(one.semitones)}, sung {many} {'higher' if octave > 0 else 'lower'}"
+        far = many(abs(octave), "octave") if abs(octave) > 1 else "an octave"
+        return f"{_far(one.semitones)}, sung {far} {'higher' if octave > 0 else 'lower'}"
     return _far(one.semitones + 12 * octave)
 
 
@@ -68,7 +68,7 @@ def _far(by: int) -> str:
         return "the tune's own pitch"
     if abs(by) == 12:
         return f"an octave {'up' if by > 0 else 'down'}"
-    return f"{abs(by)} semitone{'' if abs(by) == 1 else 's'} {'up' if by > 0 else 'down'}"
+    return f"{many(abs(by), 'semitone')} {'up' if by > 0 else 'down'}"
 
 
 def _details(row: KeyRow, key: Key, texture: str) -> Iterator[str]:

@@ -6,14 +6,13 @@ Public: ways_of, Ways, Way, LeftOut, told_not_played, mend.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from fretboard.frets import fret_label
 from fretboard.instrument import Instrument
 from solver.conditions import NONE
 from solver.errors import ConditionError, NotFound, NotPlayable, StyleError, Unfulfillable
 from solver.result import Arrangement
 from solver.watch import OutOfTime, Watch
 from undersong.advice.set_asked import SetAsked, SetTune
-from undersong.advice.tuning_names import tuning_name
+from undersong.advice.tuning_names import strung, tuning_name
 
 
 @dataclass(frozen=True)
@@ -44,8 +43,7 @@ class LeftOut:
     @property
     def where(self) -> str:
         """``D-A-d, capo 1``."""
-        capo = f", capo {fret_label(self.instrument.capo)}" if self.instrument.capo else ""
-        return tuning_name(self.instrument) + capo
+        return strung(self.instrument, tuning_name(self.instrument))
 
 
 @dataclass(frozen=True)
