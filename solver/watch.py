@@ -59,12 +59,17 @@ class Watch:
         alike."""
         return Watch(min(self.left, seconds), self.tell, self.stop)
 
-    def saying(self, words: str) -> "Watch":
-        """The same watch, told those words before each stage."""
+    def saying(self, words: str | Callable[[], str]) -> "Watch":
+        """The same watch, told those words, or what they are by then, before each stage."""
         heard = self.tell
         if heard is None:
             return self
-        return replace(self, tell=lambda at: heard(replace(at, stage=f"{words}, {at.stage}")))
+
+        def tell(at: Standing) -> None:
+            now = words if isinstance(words, str) else words()
+            heard(replace(at, stage=f"{now}, {at.stage}"))
+
+        return replace(self, tell=tell)
 
     def look(self, standing: Standing | None = None) -> None:
         """Tells how the search stands; Stopped or OutOfTime where it must end."""

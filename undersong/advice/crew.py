@@ -8,7 +8,7 @@ Public: Crew, crew, spare, HERE.
 """
 
 import multiprocessing as mp
-import os
+import time
 from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -19,7 +19,7 @@ from typing import Any, Protocol
 
 from solver.watch import Watch
 from undersong.advice.weighing import Weigher
-from undersong.deaf import deaf
+from undersong.processes import cores, deaf
 
 MOST = 4
 """Processes in all, at most: each holds tables of its own, some 200 MiB."""
@@ -35,10 +35,11 @@ HERE = 0
 
 
 class Task(Protocol):
-    """What can be done in any process; seconds: what there is for it."""
+    """What can be done in any process; until: ``time.monotonic()``, the same clock in all, when
+    the time for it is over."""
 
     @property
-    def seconds(self) -> float: ...
+    def until(self) -> float: ...
 
     def run(self, weigher: Weigher, watch: Watch) -> Any: ...
 
@@ -49,8 +50,7 @@ More = Callable[[int], Task | None]
 
 def spare() -> int:
     """How many processes besides this one the machine has room for."""
-    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
-    return min(MOST, cores or 1) - 1
+    return min(MOST, cores()) - 1
 
 
 @dataclass
@@ -67,7 +67,7 @@ class Crew:
     """The other processes, and the weigher of this one."""
 
     def __init__(self, members: list[_Member], weigher: Weigher) -> None:
-        self._members, self._weigher = members, weigher
+        self._members, self.weigher = members, weigher
 
     def done(self, more: More, watch: Watch) -> Iterator[tuple[Task, Any]]:
         """(task, result) of every task there is, in the order in which they are done.
@@ -80,7 +80,7 @@ class Crew:
                 _fill(member, more)
             own = again.popleft() if again else more(HERE)
             if own is not None:
-                yield own, own.run(self._weigher, watch.within(own.seconds))
+                yield own, own.run(self.weigher, watch.within(_left(own)))
             lines = {member.line: member for member in self._members if member.tasks}
             if own is None and not lines:
                 return
@@ -106,7 +106,8 @@ def _fill(member: _Member, more: More) -> None:
 
 @contextmanager
 def crew(count: int, weigher: Weigher) -> Iterator[Crew]:
-    """So many other processes, ended at the end."""
+    """So many other processes, ended at the end; the module that runs must be one that they can
+    import without running it again (``if __name__ == "__main__"``)."""
     members: list[_Member] = []
     try:
         for number in range(1, count + 1):
@@ -135,4 +136,9 @@ def _work(line: Connection, weigher: Weigher) -> None:
     with suppress(Exception):
         while True:
             task = line.recv()
-            line.send(task.run(weigher, Watch(task.seconds)))
+            line.send(task.run(weigher, Watch(_left(task))))
+
+
+def _left(task: Task) -> float:
+    """Seconds, none below zero."""
+    return max(0.0, task.until - time.monotonic())

@@ -10,9 +10,10 @@ tune.
 Public: keys, KeysAsked, KeyAdvice, KeyRow, NotPlayed.
 """
 
+import time
 from collections import Counter, deque
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
@@ -22,21 +23,18 @@ from solver.refusal import unplayable_chord
 from solver.result import PROVEN, Arrangement
 from solver.singing import TUNEFUL
 from solver.style import Style
-from solver.watch import OutOfTime, Standing, Watch
+from solver.watch import OutOfTime, Watch
 from tune.key import Key
 from tune.tune import Tune
+from undersong.advice.bounding import Bounds, Found, Table, bounded, no_better_of, places
 from undersong.advice.combinations import Choices, Combination, combinations
 from undersong.advice.crew import Crew, crew
 from undersong.advice.losses import Losses, LostNote, losses, melody_lost
-from undersong.advice.queue import Queue
-from undersong.advice.weighing import Answer, Weigh, Weigher
+from undersong.advice.weighing import Solve, Weigher
 from undersong.session import WrongAnswer
 
 WORTH = 8
 """Fret problems for each other process that is worth its beginning."""
-
-KEPT_FOR_ROWS = 2.0
-"""How many times as long as its exact pass a row's solution may take: time that is kept back."""
 
 NEAREST = 3
 """Combinations told that lack fewest notes of the melody."""
@@ -123,30 +121,18 @@ class KeyAdvice:
 
     @property
     def playable(self) -> int:
+        """Combinations that can be played, as far as they were looked at."""
         return self.looked_at - sum(count for _, count in self.cannot)
-
-
-@dataclass
-class _Found:
-    """What is known of a fret problem: ms at least, and whether the best costs just that."""
-
-    alike: tuple[Combination, ...]
-    least: int
-    exact: bool
-
-    @property
-    def rank(self) -> tuple[object, ...]:
-        return self.least, self.alike[0].effort
 
 
 def keys(asked: KeysAsked, watch: Watch | None = None, others: int = 0) -> KeyAdvice:
     """The table. Out of time it holds what was found by then, and says what was not looked at.
 
-    others: how many other processes share in the work; the module that runs must then be one that
-    they can import without running it again (``if __name__ == "__main__"``).
+    others: how many other processes share in the work (``undersong.advice.crew``).
 
     Raises ArrangeError where no combination is left to look at and where the tune lacks what the
-    texture needs, OutOfTime where there was no time for any row, Stopped.
+    texture needs, OutOfTime where there was no time for any row, Stopped, WrongAnswer where our own
+    check fails.
     """
     watch = Watch() if watch is None else watch
     tune, choices = asked.tune, asked.choices
@@ -161,25 +147,28 @@ def keys(asked: KeysAsked, watch: Watch | None = None, others: int = 0) -> KeyAd
             f"in no key does {tune.title} fit the voice ({choices.voice}); widen its range, or "
             "name the key that is sung"
         )
-    table = _Table(asked, watch, Weigher(tune, asked.hand, asked.weights))
+    weigher = Weigher(tune, asked.hand, asked.weights)
+    table = Table(watch, weigher, asked.rows, asked.style)
     left, cannot = _may_be(table, alike)
-    with crew(min(others, len(left) // WORTH), Weigher(tune, asked.hand, asked.weights)) as hired:
-        found, more, late = _bounded(table, hired, left)
-        rows = _solved(table, hired, found)
-    cannot += more
+    with crew(min(others, len(left) // WORTH), weigher) as hired:
+        bounds = bounded(table, hired, left)
+        rows = _solved(table, hired, bounds)
+    found, late = bounds.found, bounds.late
+    cannot += [NotPlayed(one, _WHY[why]) for group, why in bounds.refused for one in group]
     if not rows and (late or found):
         raise OutOfTime(
             f"{watch.seconds:g} s were not enough to solve any combination; allow more time, or "
             "ask for fewer tunings, capos or keys"
         )
     shown = {id(row.best) for row in rows}
-    no_better = _no_better(found)
-    rest = [one for one in found if id(one.alike[0]) not in shown and id(one) not in no_better]
+    no_better = no_better_of(found)
+    rest = [one for one in found if id(one.alike[0]) not in shown and one not in no_better]
     counted = Counter(each.why for each in cannot)
     lacking = sorted((each for each in cannot if each.notes), key=lambda each: len(each.notes))
     bound = max((row.cost for row in rows), default=0)
-    unsolved = [one for one in rest if len(rows) < asked.rows or one.least < bound]
-    ruled_out = [one for one in rest if one not in unsolved]
+    out = [len(rows) == asked.rows and one.least >= bound for one in rest]
+    ruled_out = sum(len(one.alike) for one, never in zip(rest, out, strict=True) if never)
+    unsolved = sum(len(one.alike) for one, never in zip(rest, out, strict=True) if not never)
     return KeyAdvice(
         asked,
         rows,
@@ -187,36 +176,16 @@ def keys(asked: KeysAsked, watch: Watch | None = None, others: int = 0) -> KeyAd
         len(alike),
         tuple(counted.most_common()),
         tuple(lacking[:NEAREST]),
-        sum(len(one.alike) for one in ruled_out),
+        ruled_out,
         bound if ruled_out else None,
-        sum(len(one.alike) for one in found if id(one) in no_better),
-        late + sum(len(one.alike) for one in unsolved),
+        sum(len(one.alike) for one in no_better),
+        late + unsolved,
         unsung,
     )
 
 
-@dataclass
-class _Table:
-    """slowest: seconds of the slowest pass so far."""
-
-    asked: KeysAsked
-    watch: Watch
-    weigher: Weigher
-    slowest: float = 0.0
-
-    def tune(self, one: Combination) -> Tune:
-        return self.weigher.moved(one.semitones)
-
-    def style(self, one: Combination) -> Style:
-        return self.asked.style(self.tune(one), one.instrument)
-
-    @property
-    def time_for_rows(self) -> float:
-        return KEPT_FOR_ROWS * self.asked.rows * self.slowest
-
-
 def _may_be(
-    table: _Table, alike: Iterable[tuple[Combination, ...]]
+    table: Table, alike: Iterable[tuple[Combination, ...]]
 ) -> tuple[list[tuple[Combination, ...]], list[NotPlayed]]:
     """What is not ruled out by its chords or melody alone, and what is, each combination told."""
     left, cannot = [], []
@@ -240,84 +209,6 @@ def _may_be(
     return left, cannot
 
 
-def _bounded(
-    table: _Table, crew: Crew, left: Sequence[tuple[Combination, ...]]
-) -> tuple[list[_Found], list[NotPlayed], int]:
-    """What each costs at least, what cannot be played after all, and how many combinations there
-    was no time for."""
-    asked, watch = table.asked, table.watch
-    found: list[_Found] = []
-    cannot: list[NotPlayed] = []
-    queue = Queue(_promising_first(table, left))
-    out: dict[int, tuple[Combination, ...]] = {}
-
-    def done() -> int:
-        return len(left) - len(queue.left) - len(out)
-
-    def more(who: int) -> Weigh | None:
-        seconds = watch.left - table.time_for_rows
-        group = queue.next(who) if seconds > 0 else None
-        if group is None:
-            return None
-        places = _places(found)
-        enough = places[asked.rows - 1].least if len(places) >= asked.rows else None
-        task = Weigh(
-            group[0].instrument, table.style(group[0]), group[0].semitones, enough, seconds
-        )
-        out[id(task)] = group
-        return task
-
-    for task, weighed in crew.done(more, _counting(watch, "combination", len(left), done)):
-        group = out.pop(id(task))
-        if weighed is None:
-            queue.back(group)
-            continue
-        table.slowest = max(table.slowest, weighed.took)
-        if weighed.cannot:
-            cannot += [NotPlayed(each, _WHY[weighed.cannot]) for each in group]
-        else:
-            found.append(_Found(group, weighed.ms, weighed.exact))
-    return found, cannot, sum(map(len, queue.left))
-
-
-def _counting(watch: Watch, what: str, of: int, done: Callable[[], int]) -> Watch:
-    """The same watch, told the number of what is being done."""
-    heard = watch.tell
-    if heard is None:
-        return watch
-
-    def tell(at: Standing) -> None:
-        heard(replace(at, stage=f"{what} {min(of, done() + 1)} of {of}, {at.stage}"))
-
-    return replace(watch, tell=tell)
-
-
-def _places(found: Sequence[_Found]) -> list[_Found]:
-    """What may take the first places, the best first: all of which it is known what they cost, but
-    those with more frets than do any good."""
-    no_better = _no_better(found)
-    exact = [each for each in found if each.exact and id(each) not in no_better]
-    return sorted(exact, key=lambda each: each.rank)
-
-
-def _no_better(found: Sequence[_Found]) -> set[int]:
-    """ids of those with extra frets that cost no less than without some of these."""
-    costs = {
-        (one.instrument.tuning, one.instrument.capo, one.semitones, one.extra): each.least
-        for each in found
-        if each.exact
-        for one in each.alike
-    }
-    extras = {extra for *_, extra in costs}
-
-    def needless(one: Combination, least: int) -> bool:
-        strings = one.instrument.tuning, one.instrument.capo, one.semitones
-        fewer = (extra for extra in extras if set(extra) < set(one.extra))
-        return any(costs.get((*strings, extra), least + 1) <= least for extra in fewer)
-
-    return {id(each) for each in found if each.exact and needless(each.alike[0], each.least)}
-
-
 _WHY = {
     "melody": "a note of the melody cannot be played with what is asked beside it",
     "step": "a chord cannot be reached from the one before it as asked",
@@ -326,41 +217,24 @@ _WHY = {
 """The same words for all that fail alike (``NotPlayable.what``)."""
 
 
-def _promising_first(
-    table: _Table, left: Sequence[tuple[Combination, ...]]
-) -> list[tuple[Combination, ...]]:
-    """Strings together, those first on which most open strings belong to the chords: good answers
-    met early rule out more."""
-    order: dict[Instrument, int] = {}
-    ranked = sorted(range(len(left)), key=lambda place: -_open_tones(table, left[place][0]))
-    for place in ranked:
-        order.setdefault(left[place][0].instrument, len(order))
-    return [left[p] for p in sorted(ranked, key=lambda p: order[left[p][0].instrument])]  # stable
-
-
-def _open_tones(table: _Table, one: Combination) -> int:
-    """How many open strings are tones of the chords, counted chord by chord."""
-    opens = [(pitch + one.instrument.capo) % 12 for pitch in one.instrument.tuning]
-    chords = [c.chord for bar in table.tune(one).bars for c in bar.chords if c.chord]
-    return sum(pitch in chord.pitch_classes for chord in chords for pitch in opens)
-
-
-def _solved(table: _Table, crew: Crew, found: Sequence[_Found]) -> tuple[KeyRow, ...]:
+def _solved(table: Table, crew: Crew, bounds: Bounds) -> tuple[KeyRow, ...]:
     """The best so far, solved, ranked by what they cost; fewer where there was no time."""
-    asked, watch = table.asked, table.watch
-    best = deque(_places(found)[: asked.rows])
+    watch, best = table.watch, deque(places(bounds.found)[: table.rows])
+    of = len(best)
     rows: list[KeyRow] = []
-    out: dict[int, _Found] = {}
+    out: dict[int, Found] = {}
 
-    def more(_: int) -> Answer | None:
+    def more(_: int) -> Solve | None:
         if not best or watch.left <= 0:
             return None
         one = best[0].alike[0]
-        task = Answer(one.instrument, table.style(one), one.semitones, watch.left)
+        until = time.monotonic() + watch.left
+        task = Solve(one.instrument, table.style(one), one.semitones, until)
         out[id(task)] = best.popleft()
         return task
 
-    for task, arrangement in crew.done(more, _counting(watch, "row", len(best), lambda: len(rows))):
+    told = watch.saying(lambda: f"row {min(of, len(rows) + 1)} of {of}")
+    for task, arrangement in crew.done(more, told):
         each = out.pop(id(task))
         if arrangement is None:
             continue

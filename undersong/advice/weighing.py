@@ -1,6 +1,6 @@
 """What keys and tunings of one tune cost at least, and their answers: work that any process can do.
 
-Public: Weigher, Weigh, Weighed, Answer.
+Public: Weigher, Weigh, Weighed, Solve.
 """
 
 import time
@@ -36,6 +36,7 @@ class Weigher:
     _last: dict[Instrument, Passing] = field(default_factory=dict)
 
     def moved(self, semitones: int) -> Tune:
+        """The tune in another key."""
         if semitones not in self._tunes:
             self._tunes[semitones] = self.tune.transposed(semitones)
         return self._tunes[semitones]
@@ -69,14 +70,14 @@ class Weighed:
 
 @dataclass(frozen=True)
 class Weigh:
-    """A key to weigh on some strings. by: semitones; enough: ms beyond which it is given up;
-    seconds: what there is for it."""
+    """A key to weigh on some strings. by: semitones; enough: ms beyond which it is given up; until:
+    when the time for it is over (``undersong.advice.crew.Task``)."""
 
     instrument: Instrument
     style: Style
     by: int
     enough: int | None
-    seconds: float
+    until: float
 
     def run(self, weigher: Weigher, watch: Watch) -> Weighed | None:
         """None where there was no time."""
@@ -103,13 +104,13 @@ def _looked(watch: Watch, moments: Sequence[Moment], left: int) -> None:
 
 
 @dataclass(frozen=True)
-class Answer:
-    """A key to solve on some strings; seconds: what there is for it."""
+class Solve:
+    """A key to solve on some strings; until: when the time for it is over."""
 
     instrument: Instrument
     style: Style
     by: int
-    seconds: float
+    until: float
 
     def run(self, weigher: Weigher, watch: Watch) -> Arrangement | None:
         """Checked; None where there was no time."""

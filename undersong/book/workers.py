@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from undersong.book.one_tune import Made, OtherProgram, Task, one_tune
-from undersong.deaf import deaf
+from undersong.processes import deaf
 
 DEATHS = 3
 """So often a local worker may die over one tune before that is given up."""

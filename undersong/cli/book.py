@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -26,6 +25,7 @@ from undersong.cli.endings import (
 from undersong.cli.kinds import seconds, whole
 from undersong.cli.options import solving_options
 from undersong.cli.page_options import check_drawing, page_options
+from undersong.processes import cores
 
 if TYPE_CHECKING:
     from undersong.book.making import Book
@@ -133,7 +133,7 @@ def command(
         raise Refused(str(error)) from None
     for note in tunes.notes:
         say(f"note: {note}")
-    order = Order(title.strip() or _called(tunes.called), workers or _cores(), scheduler)
+    order = Order(title.strip() or _called(tunes.called), workers or cores(), scheduler)
     ended: Unfinished | None = None
     with progress(scheduler) as tell, naming("--to"):
         try:
@@ -193,10 +193,3 @@ def _called(name: str) -> str:
     """A file's name as a title."""
     words = " ".join(name.replace("-", " ").replace("_", " ").split())
     return words[:1].upper() + words[1:] or "Tunes"
-
-
-def _cores() -> int:
-    """How many processors this process may use."""
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1

@@ -1,11 +1,19 @@
-"""Ctrl-C kept from helpers: it is for the thread that answers it.
+"""Other processes of this machine: how many there is room for, and Ctrl-C kept from them.
 
-Public: deaf.
+Public: cores, deaf.
 """
 
+import os
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
+
+
+def cores() -> int:
+    """How many processors this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
 
 
 @contextmanager
