@@ -14,6 +14,7 @@ import corpus
 from fretboard.frets import fret_semitones
 from fretboard.presets import hand, instrument
 from scoring.difficulty import bar_difficulties
+from scoring.weights import Weights
 from solver.bass_part import usual_bass_ceiling
 from solver.conditions import NONE
 from solver.conditions.alike import Alike
@@ -24,6 +25,7 @@ from solver.conditions.pins import Pin
 from solver.errors import NotPlayable
 from solver.result import Arrangement
 from solver.style import Style, manners_in
+from solver.watch import OutOfTime, Stopped, Watch
 from tests.scoring.plain_difficulty import plain_bars
 from tests.undersong.running import run
 from undersong.check import check
@@ -41,6 +43,8 @@ from undersong.levels import (
     why_not,
 )
 from undersong.levels.fingerings import settled, settling
+from undersong.levels.needs import nearest
+from undersong.levels.version import Version
 from undersong.rated import Rater, rated_bars
 from undersong.session import Session
 from undersong.sheet.document import from_json
@@ -618,3 +622,19 @@ def test_a_level_is_not_given_up_for_what_the_next_would_only_like() -> None:
     just that, and not all that the levels between would choose above it."""
     found = Session("three-odd-gloves", style=Style(texture="solo")).levels()
     assert len(judged(found)) == 5
+
+
+def test_a_search_for_what_would_do_ends_with_its_time() -> None:
+    """Silence would say that nothing does."""
+    session = Session("lantern-path")
+    level = replace(levels_for("song")[0], fingers=0)
+    own = session.in_style(level.style(session.style))
+    rater = Rater(session.instrument, session.hand)
+    version = Version(level, own, NONE, Weights(), frozenset(), rater)
+    assert nearest(version, own, Watch())
+    with pytest.raises(OutOfTime):
+        nearest(version, session.in_style(level.style(session.style)), Watch(0.0))
+    stopped = Watch()
+    stopped.stop.now()
+    with pytest.raises(Stopped):
+        nearest(version, session.in_style(level.style(session.style)), stopped)

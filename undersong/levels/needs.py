@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from fretboard.frets import HIGHEST_SEMITONE, fret_label
 from solver.arrays import FAR
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
-from solver.errors import ArrangeError
+from solver.errors import ConditionError, NotPlayable, StyleError, Unfulfillable
 from solver.floors import floored, shift_caps
 from solver.hurry import least_hurry
 from solver.keeping import ALL, Keeping
@@ -218,14 +218,15 @@ class _Loosened:
         if key not in self._rooms:
             try:
                 self._rooms[key] = _Room.of(self.version, session, keeping, self.watch)
-            except ArrangeError:
+            except (NotPlayable, Unfulfillable, ConditionError, StyleError):
                 self._rooms[key] = None
         return self._rooms[key]
 
 
 def nearest(version: "Version", wider: Session, watch: Watch) -> tuple[str, ...]:
     """Changes of one cap, as little as does, under which the level can be met; without those that
-    reach over the tune looked at. wider: the level's session without its highest fret."""
+    reach over the tune looked at. wider: the level's session without its highest fret. Raises
+    OutOfTime and Stopped."""
     limits = version.level.limits(version.session.instrument.capo)
     if limits is None:
         return ()
