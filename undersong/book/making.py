@@ -95,13 +95,13 @@ def make_book(
         try:
             run.finish(order, hire)
         except KeyboardInterrupt:
-            raise Unfinished("stopped", run.standing_kept, interrupted=True) from None
+            raise Unfinished("stopped", run.written, interrupted=True) from None
         except (NoWorkers, SheetError) as error:
-            raise Unfinished(str(error), run.standing) from None
+            raise Unfinished(str(error), run.written) from None
         try:
             return run.bound(order.title)
         except KeyboardInterrupt:
-            raise Unfinished("stopped", run.standing, interrupted=True) from None
+            raise Unfinished("stopped", run.written, interrupted=True) from None
 
 
 class _Run:
@@ -134,14 +134,11 @@ class _Run:
         return Standing(len(self.entries), len(self.sources), self.kept)
 
     @property
-    def standing_kept(self) -> Standing:
-        """The same by what was written, also where Ctrl-C came before it was counted."""
-        written = State(self.folder)
-        done = sum(
-            index in self.entries or written.find(self.keys.for_tune(source)) is not None
-            for index, source in enumerate(self.sources)
-        )
-        return Standing(done, len(self.sources), self.kept)
+    def written(self) -> Standing:
+        """The same by what is in the file of state: what the next run finds finished."""
+        state = State(self.folder)
+        found = [state.find(self.keys.for_tune(source)) is not None for source in self.sources]
+        return Standing(sum(found), len(self.sources), self.kept)
 
     def finish(self, order: Order, hire: Hire) -> None:
         """Makes what is not there yet."""

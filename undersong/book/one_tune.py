@@ -165,8 +165,8 @@ def _one(tune: Tune, asking: Asking, task: Task) -> _One:
     tune's other askings as they are."""
     try:
         kept = task.kept.get(asking.name)
-        found = kept and _read_back(kept)
-        if kept and found:
+        found = None if kept is None else _read_back(kept)
+        if kept is not None and found is not None:  # of a failure it is nothing, which is kept too
             return _One(kept.told, kept.documents, found)
         watch = Watch(seconds=task.settings.seconds)  # its own: what was kept hangs on no other
         result = answered(tune, asking, task.source, task.settings, watch)

@@ -242,6 +242,25 @@ def test_what_cannot_be_played_is_told_with_mends_that_were_solved(source: Path,
     assert worked.tasks == []
 
 
+def test_what_cannot_be_played_is_not_tried_again_for_another_texture(
+    monkeypatch: Any, source: Path, out: Path
+) -> None:
+    high = abc("Gate").replace('"A"E2', '"Eb"E2')
+    (source / "gate.abc").write_text(high, encoding="utf-8")
+    make(source, out)
+    asked: list[str] = []
+    answered = room.answered
+
+    def counted(tune: Tune, asking: Any, *rest: Any) -> Any:
+        asked.append(asking.name)
+        return answered(tune, asking, *rest)
+
+    monkeypatch.setattr(room, "answered", counted)
+    made, _ = make(source, out, settings("song", "drone"))
+    assert asked == ["drone"] * 3
+    assert "Eb cannot be played" in made.entries[0].failures[0].reason
+
+
 def test_a_tune_that_cannot_be_read_is_told_with_its_line_wherever_that_is_now(
     tmp_path: Path, out: Path
 ) -> None:
@@ -291,6 +310,16 @@ def test_a_fault_of_ours_is_told_and_tried_again(monkeypatch: Any, source: Path,
     made, worked = make(source, out)
     assert len(worked.tasks) == 3
     assert not any(entry.failures for entry in made.entries)
+
+
+def test_what_is_not_kept_is_not_told_as_finished(
+    monkeypatch: Any, source: Path, out: Path
+) -> None:
+    with monkeypatch.context() as patched:
+        patched.setattr(Session, "arrange", _never)
+        with pytest.raises(Unfinished, match="0 of 3 tunes are finished and kept"):
+            make(source, out, ends=2)
+    assert not (out / STATE).exists()
 
 
 @pytest.mark.parametrize("broken", ["part_of", "_told", "_read_back", "_drawn", "names_a_line"])
