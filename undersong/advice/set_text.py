@@ -168,6 +168,16 @@ def _totals(made: TuneSet) -> str:
     return text + (f"Hand work in the {whose}: {work} ms." if made.asked.arranged else "")
 
 
+def _with_joins(made: TuneSet) -> str:
+    """What proof there is for a medley."""
+    if not any(place.joined for place in made.places):
+        return ""
+    return (
+        " That is with each tune's best answer: others may have cheaper joins, but no set costs "
+        f"less than {made.whatever_answers} ms."
+    )
+
+
 def _verdict(made: TuneSet) -> str:
     order, alone = made.order, len(made.places) == 1
     if alone and made.proven:
@@ -179,7 +189,7 @@ def _verdict(made: TuneSet) -> str:
         first = "" if order.settled else "; others may be as good, and another run may give one"
         return (
             f"Proven best: {order.cost} ms in all; under these prices no other order, and no "
-            f"other choice among the tunings named, costs less{first}."
+            f"other choice among the tunings named, costs less{first}.{_with_joins(made)}"
         )
     if order.proven and alone:
         return (

@@ -10,6 +10,7 @@ Public: make_set, TuneSet, Place, join_of.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import permutations
 
 from fretboard.instrument import Instrument
 from scoring.set_order import changes, follows, join_work, priced
@@ -65,7 +66,8 @@ class TuneSet:
     the order named, in their best tunings, None where what is asked forbids it; left_out: ways that
     cannot be played; not_played: those of tunes that have no other, and stand nowhere in the set;
     certain: every answer that was chosen among is proven best; doubt: ms by which the answers may
-    miss their best, all together, whichever are chosen."""
+    miss their best, all together, whichever are chosen; whatever_answers: ms below which
+    no set is, though other answers than the best may have cheaper joins."""
 
     asked: SetAsked
     places: tuple[Place, ...]
@@ -75,10 +77,11 @@ class TuneSet:
     not_played: tuple[LeftOut, ...] = ()
     certain: bool = True
     doubt: int = 0
+    whatever_answers: int = 0
 
     @property
     def proven(self) -> bool:
-        """Whether no order, with no choice of tunings, costs less."""
+        """Whether no order, with no choice of tunings, costs less with the tunes' best answers."""
         return self.order.proven and self.certain
 
     @property
@@ -109,6 +112,7 @@ def make_set(asked: SetAsked, watch: Watch | None = None) -> TuneSet:
         if found.not_played:
             why += f"; besides, cannot be played as asked: {told_not_played(found.not_played)}"
         raise Unfulfillable(why) from None
+    certain, doubt = _doubt(there, ways)
     made = TuneSet(
         asked,
         tuple(_places(there, [ways[number] for number in order.ways])),
@@ -116,7 +120,9 @@ def make_set(asked: SetAsked, watch: Watch | None = None) -> TuneSet:
         question.cost(named) if named else None,
         found.left_out,
         found.not_played,
-        *_doubt(there, ways),
+        certain,
+        doubt,
+        _whatever_answers(there, ways, question, order.bound, doubt),
     )
     from undersong.advice.set_check import faults
 
@@ -162,6 +168,23 @@ def _doubt(asked: SetAsked, ways: Sequence[Way]) -> tuple[bool, int]:
     if asked.medleys and not certain:
         return False, UNKNOWN
     return certain, asked.prices["work"] * sum(gaps.values())
+
+
+def _whatever_answers(
+    asked: SetAsked, ways: Sequence[Way], question: SetQuestion, bound: int, doubt: int
+) -> int:
+    """ms below which no set can be, however cheap the joins that other answers have; bound: ms
+    below which no order is with the best ones."""
+    joins = 0
+    for group in asked.medleys.values():
+        most = dict.fromkeys(group, 0)
+        for before, after in permutations((way for way in ways if way.tune in group), 2):
+            if before.tune != after.tune and before.strung == after.strung:
+                join = join_of(before.arrangement, after.arrangement)
+                most[after.tune] = max(most[after.tune], join)
+        joins += sum(most.values()) - min(most.values())  # nothing is joined to the first
+    joined = priced({"join": joins}, asked.prices)
+    return max(0, max(bound - joined, question.at_least) - doubt)
 
 
 def _check_medleys(asked: SetAsked, ways: Sequence[Way]) -> None:

@@ -409,3 +409,14 @@ def test_no_time_and_stopped(tmp_path: Path) -> None:
     watch.stop.now()
     with pytest.raises(Stopped):
         make_set(asked, watch)
+
+
+def test_a_medley_says_what_other_answers_of_its_tunes_may_save(evening: TuneSet) -> None:
+    """The best answers alone are not the best medley: of two tunes another answer of the first can
+    lead to the second by a cheaper way."""
+    joins = [place.amounts["join"] for place in evening.places if place.joined]
+    assert joins
+    works = sum(place.amounts["work"] for place in evening.places)
+    assert works <= evening.whatever_answers <= evening.bound - sum(joins)
+    told = " ".join(set_text(evening).split())
+    assert f"no set costs less than {evening.whatever_answers} ms" in told
