@@ -85,6 +85,10 @@ def _details(row: KeyRow, key: Key, texture: str) -> Iterator[str]:
         yield f"the same frets and fingers play {', or '.join(dict.fromkeys(others))}"
 
 
+def _others(number: int) -> str:
+    return f"{number} other{' is' if number == 1 else 's are'}"
+
+
 def _told(advice: KeyAdvice) -> Iterator[str]:
     """What became of the others."""
     yield (
@@ -106,7 +110,7 @@ def _told(advice: KeyAdvice) -> Iterator[str]:
         yield f"{many(advice.unsung, 'key')} the voice cannot sing in any octave."
     if advice.ruled_out:
         yield (
-            f"{advice.ruled_out} others are proven to win no place: none of them costs less than "
+            f"{_others(advice.ruled_out)} proven to win no place: none of them costs less than "
             f"{advice.least} ms."
         )
     if advice.no_better:
