@@ -46,6 +46,11 @@ _REMADE = "delete it and make the book again"
 """What mends a tune's file that is not what was drawn."""
 
 
+_ROUNDS = 12
+"""So often the pages are set with the numbers that they had the time before: the second time they
+stand, but where a number's further digit takes a line more. More pages make no number smaller."""
+
+
 @dataclass(frozen=True)
 class _Plan:
     """title: the book's; options; entries; bound; front, back: pages before the first tune but for
@@ -99,15 +104,16 @@ def _plan(entries: tuple[Entry, ...], folder: Path, title: str, options: PageOpt
     def back(bound: Bound) -> tuple[Sheet, ...]:
         return set_pages([*failures, *index_sections(entries, bound, look)], look)
 
-    # first with any page numbers, to count the pages; what stands where does not hang on them
-    draft = _bound(entries, starts, 1, 0)
-    last = back(draft)
-    first = front(draft, _begun(last, 1))
-    bound = _bound(entries, starts, 2 + len(first), len(last))
-    last = back(bound)
-    first = front(bound, _begun(last, bound.pages - len(last) + 1))
-    music = sum(entry.page_count for entry in entries) + len(bound.empty)
-    if 1 + len(first) + len(last) + music != bound.pages:
+    # page numbers take room, and how many pages there are decides how wide they are
+    pages = 0, 0
+    for _ in range(_ROUNDS):
+        bound = _bound(entries, starts, 2 + pages[0], pages[1])
+        last = back(bound)
+        first = front(bound, _begun(last, bound.pages - pages[1] + 1))
+        if (len(first), len(last)) == pages:
+            break
+        pages = len(first), len(last)
+    else:
         raise SheetError(f"the pages of {title} came out otherwise than counted (please report it)")
     return _Plan(title, options, entries, bound, first, last)
 

@@ -17,6 +17,7 @@ from fretboard.hand import CAUTION
 from tests.undersong.arranged import bundled
 from tests.undersong.book.bound_books import drawn, entry, flat, leaf, part, real_entries, texts
 from tests.undersong.sheet.drawn import boxes
+from undersong.book import binding
 from undersong.book.binding import BOOK, EMPTY, _together, bind
 from undersong.book.bound import Bound, turns
 from undersong.book.columns import set_pages
@@ -536,6 +537,23 @@ def test_a_tune_is_drawn_version_by_version_with_a_bookmark_each() -> None:
         draw_tune([])
     with pytest.raises(ValueError, match="2 versions do not go with 1 levels"):
         draw_tune(made, None, (1,))
+
+
+def test_the_pages_of_a_book_stand_where_a_further_digit_takes_a_line_more(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of 131 tunes of this kind an index has a page more with the numbers that are printed than
+    with those that it was first counted with."""
+    monkeypatch.setattr(binding, "_starts", lambda one, *_: tuple(range(len(one.parts))))
+    kinds = ((1, "D major", "0-0-2 T"), (2, "D major", "0-0-2 T"), (3, "G major", "4-0-2 TP"))
+    title = "Lantern path over the long way round the g"
+    parts = [part(title, level=at, key=key, first_shape=shape) for at, key, shape in kinds]
+    entries = tuple(entry(at, title, parts) for at in range(1, 132))
+    plan = binding._plan(entries, Path(), "A Book", PageOptions())
+    assert plan.bound.begins[1] == tuple(range(2 + len(plan.front), 5 + len(plan.front)))
+    assert plan.bound.pages == 1 + len(plan.front) + 3 * 131 + len(plan.bound.empty) + len(
+        plan.back
+    )
 
 
 @pytest.mark.slow
