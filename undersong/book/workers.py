@@ -62,46 +62,60 @@ class Workers:
         with warnings.catch_warnings(), self._reached():
             warnings.filterwarnings("ignore", "Sending large graph", UserWarning)
             future = self.client.submit(self.do, task, key=key, pure=False)
-        self._out[key] = number, future
-        self._wait_for(future)
+        self._wait_for(future, number)
 
     def _next(self) -> tuple[int, Made | Died]:
         from distributed.scheduler import KilledWorker
 
         number, future = self._ended()
-        status = future.status
-        if status == "finished":
-            with self._reached():
-                made: Made = future.result(timeout=PATIENCE)
-            future.release()
-            return number, made
-        if status != "error":
+        while future.status == "finished":
+            made = self._made(future)
+            if made is not None:
+                return number, made
+            self._wait_for(future, number)
+            number, future = self._ended()
+        if future.status != "error":
             raise NoWorkers(self._gone)
-        error = future.exception(timeout=PATIENCE)
+        with self._reached():
+            error = future.exception(timeout=PATIENCE)
         future.release()
         if isinstance(error, KilledWorker):
             return number, Died()
         if isinstance(error, OtherProgram):
             raise NoWorkers(f"{error}; let all have the same, and start again")
-        words = " ".join(f"{type(error).__name__}: {error}".split())
-        raise NoWorkers(f"a worker cannot do the work ({words}); is Undersong installed there?")
+        raise NoWorkers(
+            f"a worker cannot do the work ({_words(error)}); is Undersong installed there?"
+        )
+
+    def _made(self, future: Any) -> Made | None:
+        """What came of a tune; None where its worker died before that could be fetched: it is made
+        anew, which may take long."""
+        with self._reached():
+            try:
+                made: Made = future.result(timeout=PATIENCE)
+            except TimeoutError:
+                if future.status == "finished":
+                    raise
+                return None
+        future.release()
+        return made
 
     def _ended(self) -> tuple[int, Any]:
-        """The next that has ended, whose result is not lost: that of a worker which died before it
-        was fetched is made anew, and waited for again."""
+        """The next that has ended, with its number, and is not being made anew since its worker
+        died."""
         while True:
             try:
                 key = self._back.get(timeout=1.0)
             except queue.Empty:
                 self._look()
                 continue
-            number, future = self._out[key]
+            number, future = self._out.pop(key)
             if future.status not in ("lost", "pending"):
-                del self._out[key]
                 return number, future
-            self._wait_for(future)
+            self._wait_for(future, number)
 
-    def _wait_for(self, future: Any) -> None:
+    def _wait_for(self, future: Any, number: int) -> None:
+        self._out[future.key] = number, future
         future.add_done_callback(lambda done: self._back.put(str(done.key)))
 
     def _look(self) -> None:
@@ -121,15 +135,18 @@ class Workers:
 
     @contextmanager
     def _reached(self) -> Iterator[None]:
-        """Says in a sentence that the scheduler cannot be reached."""
+        """Says in a sentence that the scheduler cannot be reached, or what else is wrong with what
+        comes from there."""
         from asyncio import CancelledError as Cancelled
 
         try:
             yield
-        except (OSError, TimeoutError, RuntimeError, Cancelled) as error:
-            if isinstance(error, NoWorkers):
-                raise
+        except (OSError, Cancelled):
             raise NoWorkers(self._gone) from None
+        except RuntimeError as error:
+            if self.client.status != "running":
+                raise NoWorkers(self._gone) from None
+            raise NoWorkers(f"the work cannot be handed over ({_words(error)})") from None
 
     @property
     def _gone(self) -> str:
@@ -138,6 +155,11 @@ class Workers:
             if self.scheduler
             else "the worker processes are gone"
         )
+
+
+def _words(error: BaseException) -> str:
+    """What went wrong, in one line."""
+    return " ".join(f"{type(error).__name__}: {error}".split())
 
 
 def _settings() -> dict[str, object]:

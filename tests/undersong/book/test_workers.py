@@ -99,6 +99,60 @@ def test_a_task_whose_worker_dies_once_is_done_by_another(two: Workers, tmp_path
     assert isinstance(made, int)
 
 
+class Fetched:
+    """Stands for the result of a worker that dies before it is fetched, so many times."""
+
+    def __init__(self, times: int, waits: bool) -> None:
+        self.key, self.status, self._times, self._waits = "tune-1", "finished", times, waits
+
+    def add_done_callback(self, called: Any) -> None:
+        self.status = "finished"
+        called(self)
+
+    def result(self, timeout: float) -> str:
+        if self._times:
+            self._times -= 1
+            self.status = "pending" if self._waits else "finished"
+            raise TimeoutError
+        return "made"
+
+    def release(self) -> None:
+        pass
+
+
+class Lending:
+    """Stands for a connection that runs."""
+
+    status = "running"
+
+    def __init__(self, future: Fetched) -> None:
+        self.future = future
+
+    def submit(self, *_: Any, **__: Any) -> Fetched:
+        return self.future
+
+
+def test_a_result_that_is_lost_more_than_once_is_waited_for_again() -> None:
+    lent: Any = Lending(Fetched(2, waits=True))
+    assert list(Workers(lent, 1, "").work(iter([(7, None)]))) == [(7, "made")]  # type: ignore[list-item]
+
+
+def test_a_result_that_is_there_and_never_comes_ends_the_run() -> None:
+    lent: Any = Lending(Fetched(1, waits=False))
+    with pytest.raises(NoWorkers, match="the worker processes are gone"):
+        list(Workers(lent, 1, "").work(iter([(7, None)])))  # type: ignore[list-item]
+
+
+def test_what_cannot_be_handed_over_is_told_as_it_is() -> None:
+    class Refusing(Lending):
+        def submit(self, *_: Any, **__: Any) -> Fetched:
+            raise RuntimeError("cannot pickle this")
+
+    lent: Any = Refusing(Fetched(0, waits=True))
+    with pytest.raises(NoWorkers, match=r"handed over \(RuntimeError: cannot pickle this\)"):
+        list(Workers(lent, 1, "").work(iter([(7, None)])))  # type: ignore[list-item]
+
+
 @pytest.mark.parametrize(
     ("do", "told"),
     [
