@@ -78,8 +78,11 @@ def ways_of(asked: SetAsked, watch: Watch) -> Ways:
                     watch.look()
                     arranged = _arranged(one, instrument, part)
                 except OutOfTime:
+                    given = f"{watch.seconds:g} s"
+                    if watch.left > 0:
+                        given = f"{part.seconds:.0f} s, a share of {given},"
                     raise OutOfTime(
-                        f"{watch.seconds:g} s were not enough to arrange every tune (stopped at "
+                        f"{given} were not enough to arrange every tune (stopped at "
                         f"{one.title}, {number + 1} of {len(asked.tunes)}); allow more time, name "
                         "fewer tunings and capos, or leave the work out"
                     ) from None

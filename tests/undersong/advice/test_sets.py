@@ -20,7 +20,7 @@ from solver.set_order import SetOrder, SetQuestion
 from solver.style import Style
 from solver.watch import OutOfTime, Stopped, Watch
 from tests.undersong.advice.evenings import on, set_of
-from undersong.advice import set_check, sets
+from undersong.advice import set_check, set_ways, sets
 from undersong.advice.retuning import retuned
 from undersong.advice.set_asked import SetAsked, SetTune
 from undersong.advice.set_check import faults
@@ -359,6 +359,26 @@ def test_sums_are_counted_anew(evening: TuneSet) -> None:
     cheaper = replace(first, cost=first.cost - 1)
     wrong = faults(replace(evening, places=(cheaper, *rest)))
     assert any("added up wrongly" in each for each in wrong)
+
+
+def test_what_is_played_as_one_follows_from_what_is_asked(evening: TuneSet) -> None:
+    at = next(at for at, place in enumerate(evening.places) if place.joined)
+    apart = [replace(each, joined=False) for each in evening.places]
+    assert faults(replace(evening, places=tuple(apart))) == (
+        f"{apart[at].tune.title} is not joined to the tune before it",
+    )
+
+
+def test_a_tune_that_takes_more_than_its_share_of_time_is_told_with_that_share(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def late(*_: object) -> None:
+        raise OutOfTime("no time")
+
+    monkeypatch.setattr(set_ways, "_arranged", late)
+    asked = set_of(tmp_path, ("gate", (D_A_D,), ""), ("door", (D_A_D,), ""))
+    with pytest.raises(OutOfTime, match=r"^50 s, a share of 100 s, were not enough .* 1 of 2\)"):
+        make_set(asked, Watch(seconds=100))
 
 
 def test_an_order_that_fails_its_check_is_thrown_away(
