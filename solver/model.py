@@ -1,9 +1,8 @@
 """The CP-SAT model over the kept graph: one Boolean a step, the reduced costs as objective.
 
-Public: Draft, Linear, Adds, draft_model, solve_model, Solved, hold_to, lowest_number, Stop.
+Public: Draft, Linear, Adds, draft_model, solve_model, Solved, hold_to, lowest_number.
 """
 
-import threading
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -14,6 +13,7 @@ import networkx as nx
 from ortools.sat.python import cp_model
 
 from solver.prune import START, Node
+from solver.stop import Stop
 
 LEAST_SECONDS = 0.2
 """What a second look at an INFEASIBLE may take, however little time is left."""
@@ -66,25 +66,6 @@ class Solved:
     excess: int
     bound: int
     positions: tuple[int, ...]
-
-
-class Stop:
-    """Lets another thread end the solving that is going on, or that begins afterwards."""
-
-    def __init__(self) -> None:
-        self._lock = threading.Lock()
-        self._solver: cp_model.CpSolver | None = None
-        self.stopped = False
-
-    def now(self) -> None:
-        with self._lock:
-            self.stopped = True
-            if self._solver is not None:
-                self._solver.stop_search()
-
-    def watch(self, solver: cp_model.CpSolver | None) -> None:
-        with self._lock:
-            self._solver = solver
 
 
 def draft_model(kept: nx.DiGraph, last: int, families: Sequence[Adds]) -> Draft:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from solver.errors import ArrangeError
-from solver.model import Stop
+from solver.stop import Stop
 
 
 class OutOfTime(ArrangeError):  # noqa: N818  what happened, not only that something failed

@@ -10,8 +10,9 @@ import pytest
 from ortools.sat.python import cp_model
 
 from solver.constraints import one_way
-from solver.model import Draft, Stop, draft_model, hold_to, lowest_number, solve_model
+from solver.model import Draft, draft_model, hold_to, lowest_number, solve_model
 from solver.prune import START
+from solver.stop import Stop
 
 A, B, C, D = (0, 0), (0, 1), (1, 0), (1, 1)
 STEPS = ((START, A, 0), (START, B, 3), (A, C, 5), (A, D, 2), (B, C, 0), (B, D, 4))

@@ -20,7 +20,6 @@ from solver.result import Arrangement
 from solver.style import Style
 from solver.watch import OutOfTime, Standing, Watch
 from tune.tune import Tune
-from undersong.session import Session
 
 
 @dataclass
@@ -114,6 +113,8 @@ class Solve:
 
     def run(self, weigher: Weigher, watch: Watch) -> Arrangement | None:
         """Checked; None where there was no time."""
+        from undersong.session import Session  # which loads the solver's library
+
         session = Session(
             weigher.moved(self.by),
             instrument=self.instrument,
