@@ -20,7 +20,7 @@ from scoring.move import FingerWay, HandWay
 from scoring.terms import FINGER_TERMS, HAND_TERMS, PAIR_TERMS, VOICE_TERMS
 from scoring.weights import Weights
 from solver.arrays import Cost, Moves, Rows, fits_short
-from solver.hand_states import FINGERS, HAND, HandStates
+from solver.hand_states import FINGERS, HAND, HandStates, Table
 from solver.held import HeldShapes
 from solver.states import BLOCK, VOICES, States
 
@@ -46,43 +46,40 @@ class FingerCosts:
 
     def __init__(self, hands: HandStates, weights: Weights) -> None:
         self.weights = weights
-        self._marked = hands.tables(self._count)
-        self._kept: tuple[int, list[Moves]] = 0, []
+        self._mosts = [0] * len(FINGERS)
+        self._long = [Table(hands, each, self._counted(each, ANCHOR)) for each in FINGERS]
+        self._short = [Table(hands, each, self._counted(each, SHORT_ANCHOR)) for each in FINGERS]
 
     @property
     def long(self) -> list[Cost]:
         """(states, states) of each finger: ms, marked by ANCHOR where it stays."""
-        return [table.values for table in self._marked]
+        return [table.values for table in self._long]
 
     @property
     def short(self) -> list[Moves]:
-        """The same in 32 bits, marked by SHORT_ANCHOR."""
-        return self._known[1]
+        """The same in 32 bits, marked by SHORT_ANCHOR; only where ``most`` is below that."""
+        return [table.values for table in self._short]
 
     @property
     def most(self) -> int:
         """All fingers together cost no more."""
-        return self._known[0]
+        assert all(table.values.size for table in self._short)  # which counts whatever is new
+        return sum(self._mosts)
 
-    @property
-    def _known(self) -> tuple[int, list[Moves]]:
-        """What follows from ``long``, made anew where that has grown."""
-        long = self.long
-        if [each.shape for each in long] != [each.shape for each in self._kept[1]]:
-            costs = [each & (ANCHOR - 1) for each in long]
-            short = [
-                cost.astype(np.int32)
-                + np.where(each >= ANCHOR, np.int32(SHORT_ANCHOR), np.int32(0))
-                for each, cost in zip(long, costs, strict=True)
-            ]
-            self._kept = sum(int(cost.max()) for cost in costs), short
-        return self._kept
+    def _counted(self, finger: int, anchor: int) -> Callable[[FingerWay], Cost]:
+        kind = np.int32 if anchor == SHORT_ANCHOR else np.int64
 
-    def _count(self, way: FingerWay) -> Cost:
-        total = np.where(way.stays, np.int64(ANCHOR), np.int64(0))
-        for term in FINGER_TERMS:
-            total += term.amount(way) * np.int64(self.weights[term.about.name])
-        return total
+        def count(way: FingerWay) -> Cost:
+            total = np.zeros(way.stays.shape, np.int64)
+            for term in FINGER_TERMS:
+                weight = self.weights[term.about.name]
+                if weight:
+                    total += term.amount(way) * np.int64(weight)
+            self._mosts[finger] = max(self._mosts[finger], int(total.max(initial=0)))
+            marked: Cost = np.minimum(total, anchor - 1) + np.where(way.stays, anchor, 0)
+            return marked.astype(kind)
+
+        return count
 
 
 class VoiceCosts:
