@@ -7,12 +7,12 @@ what is the same fret problem is looked at once; of each other one the exact pas
 costs, given up as soon as that cannot win a place; and what is shown is solved and proven like any
 tune.
 
-Public: keys, KeysAsked, KeyAdvice, KeyRow, NotPlayed.
+Public: keys, KeysAsked, KeyAdvice, KeyRow, NotPlayed, AsItIs.
 """
 
 import time
 from collections import Counter, deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from fretboard.hand import Hand
@@ -94,13 +94,26 @@ class NotPlayed:
 
 
 @dataclass(frozen=True)
+class AsItIs:
+    """The tune in its own key on the strings as they are. row: its place in the table, from 1, None
+    where it has none; least: ms that it costs at least, exact: and at most; why: what stands in the
+    way, where it cannot be played."""
+
+    row: int | None = None
+    least: int | None = None
+    exact: bool = False
+    why: str = ""
+
+
+@dataclass(frozen=True)
 class KeyAdvice:
     """rows: the best first; looked_at: combinations in all; problems: how many fret problems they
     are; cannot: combinations that cannot be played, by why; nearest: those that lack fewest notes
     of the melody; ruled_out: combinations whose bound proves that they win no place; least: ms
     that none of these is below, None where there is none; no_better: combinations with more frets
     that cost no less than without them; not_looked_at: combinations for which
-    there was no time; unsung: keys that the voice cannot sing."""
+    there was no time; unsung: keys that the voice cannot sing; as_it_is: None where that was not
+    looked at."""
 
     asked: KeysAsked
     rows: tuple[KeyRow, ...]
@@ -113,6 +126,7 @@ class KeyAdvice:
     no_better: int
     not_looked_at: int
     unsung: int
+    as_it_is: AsItIs | None = None
 
     @property
     def proven(self) -> bool:
@@ -149,8 +163,8 @@ def keys(asked: KeysAsked, watch: Watch | None = None, others: int = 0) -> KeyAd
         )
     weigher = Weigher(tune, asked.hand, asked.weights)
     table = Table(watch, weigher, asked.rows, asked.style)
-    left, cannot = _may_be(table, alike)
-    with crew(min(others, len(left) // WORTH), weigher) as hired:
+    with crew(min(others, len(alike) // WORTH), weigher) as hired:  # they begin meanwhile
+        left, cannot = _may_be(table, alike)
         bounds = bounded(table, hired, left)
         rows = _solved(table, hired, bounds)
     found, late = bounds.found, bounds.late
@@ -181,7 +195,23 @@ def keys(asked: KeysAsked, watch: Watch | None = None, others: int = 0) -> KeyAd
         sum(len(one.alike) for one in no_better),
         late + unsolved,
         unsung,
+        _as_it_is(rows, found, cannot),
     )
+
+
+def _as_it_is(
+    rows: Sequence[KeyRow], found: Iterable[Found], cannot: Iterable[NotPlayed]
+) -> AsItIs | None:
+    def own(one: Combination) -> bool:
+        return not one.semitones and not one.extra and one.retuning.nothing
+
+    for number, row in enumerate(rows, 1):
+        if any(map(own, (row.best, *row.also))):
+            return AsItIs(number, row.arrangement.proof.bound, row.proven)
+    for each in found:
+        if any(map(own, each.alike)):
+            return AsItIs(None, each.least, each.exact)
+    return next((AsItIs(why=no.why) for no in cannot if own(no.combination)), None)
 
 
 def _may_be(

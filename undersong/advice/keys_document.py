@@ -35,6 +35,7 @@ def keys_json(advice: KeyAdvice, texture: str) -> str:
         else {"name": voice.name, "lowest": voice.lowest, "highest": voice.highest,
               "source": voice.source},
         "rows": [_row(advice, row) for row in advice.rows],
+        "as_it_is": None if advice.as_it_is is None else vars(advice.as_it_is),
         "looked_at": advice.looked_at,
         "different": advice.problems,
         "cannot_be_played": [{"why": why, "count": count} for why, count in advice.cannot],

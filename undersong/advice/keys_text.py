@@ -11,6 +11,7 @@ from tune.key import Key
 from undersong.advice.combinations import Combination
 from undersong.advice.keys import KeyAdvice, KeyRow
 from undersong.advice.losses import bars_listed
+from undersong.advice.tuning_names import strung, tuning_name
 from undersong.compared import printed_bars
 from undersong.sheet.text_signs import plain
 from undersong.wording import aligned, listed, many, wrap
@@ -31,7 +32,7 @@ def keys_text(advice: KeyAdvice, texture: str, width: int = 80) -> str:
             for sentence in _details(row, asked.tune.key, texture):
                 lines += wrap(plain(f"{number}  {sentence}"), width, subsequent_indent="   ")
         lines.append("")
-    for sentence in _told(advice):
+    for sentence in (*_as_it_is(advice), *_told(advice)):
         lines += wrap(plain(sentence), width)
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
@@ -85,6 +86,22 @@ def _details(row: KeyRow, key: Key, texture: str) -> Iterator[str]:
         yield f"the same frets and fingers play {', or '.join(dict.fromkeys(others))}"
 
 
+def _as_it_is(advice: KeyAdvice) -> Iterator[str]:
+    """Where she is now."""
+    own, voice, tune = advice.asked.choices.own, advice.asked.choices.voice, advice.asked.tune
+    now = advice.as_it_is
+    where = f"As it is now, {strung(own, tuning_name(own))} in {tune.key}"
+    if now is None:
+        if voice is not None and not voice.octaves(tune, 0):
+            yield f"{where}: the voice cannot sing it."
+    elif now.why:
+        yield f"{where}: it cannot be played: {now.why}."
+    elif now.row is not None:
+        yield f"{where}: row {now.row}."
+    elif now.least:
+        yield f"{where}: {'' if now.exact else 'at least '}{now.least} ms."
+
+
 def _others(number: int) -> str:
     return f"{number} other{' is' if number == 1 else 's are'}"
 
@@ -103,7 +120,7 @@ def _told(advice: KeyAdvice) -> Iterator[str]:
         by = near.combination.semitones
         far = f", {_far(by)}," if by else ""
         yield (
-            f"Nearest to that: {near.combination.words()} in "
+            f"Nearest to being played: {near.combination.words()} in "
             f"{advice.asked.tune.key.transposed(by)}{far} lacks {listed(tuple(names))} in {bars}."
         )
     if advice.unsung:

@@ -77,6 +77,29 @@ def test_frets_that_do_no_good_take_no_place(tmp_path: Path) -> None:
     assert more.proven
 
 
+def test_where_the_tune_stands_now_is_told(tmp_path: Path) -> None:
+    tune = chart(tmp_path)
+    own = Session(tune).arrange().cost
+    wanted = choices(("D-A-A", "D-A-d"), capos=(0, 5), semitones=(0, 5, -2))
+    every = keys(KeysAsked(tune, wanted, rows=50))
+    now = every.as_it_is
+    assert now is not None
+    assert now.row is not None
+    assert (every.rows[now.row - 1].cost, now.least, now.exact) == (own, own, True)
+    first = keys(KeysAsked(tune, wanted, rows=1)).as_it_is
+    assert first is not None
+    assert first.row is None
+    assert first.least is not None
+    assert every.rows[0].cost < first.least <= own
+    flat = chart(
+        tmp_path, CHART.replace("key: D", "key: Eb").replace("| D | G | A | D |", "| Eb |")
+    )
+    never = keys(KeysAsked(flat, choices(semitones=(0, -1)))).as_it_is
+    assert never is not None
+    assert never.why.startswith("a chord has no root in the bass")
+    assert keys(KeysAsked(tune, choices(semitones=(5,)))).as_it_is is None
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ["mending-weather", "three-odd-gloves"])
 def test_so_it_is_for_whole_tunes(name: str) -> None:
