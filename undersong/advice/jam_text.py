@@ -8,6 +8,8 @@ from collections.abc import Iterator, Sequence
 from fretboard.frets import fret_label
 from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
+from tune.key import Key
+from undersong.advice.cadence import cadence
 from undersong.advice.jam import Jam, KeyNotPlayed, KeyPlayed, Sitting
 from undersong.advice.retuning import retuned
 from undersong.sheet.text_signs import plain
@@ -31,6 +33,9 @@ def jam_text(jam: Jam, width: int = 80, whole: bool = False) -> str:
         lines += wrap("at least: proven to come after the best, and not solved to the end", width)
     if any(sitting.late for sitting in jam.sittings):
         lines += wrap("out of time: may yet be better; allow more with --time-limit", width)
+    lines += wrap(
+        plain(f"Solved in each key, a bar of each chord: {_cadences(evening.keys)}."), width
+    )
     sounding = ", ".join(f"{each.name} is {_strings(each.instrument)}" for each in jam.sittings)
     lines += wrap(f"As the strings sound, bass to melody (C4 is middle C): {sounding}.", width)
     told = [each for at, each in enumerate(jam.sittings) if each.finished and (whole or at == 0)]
@@ -38,6 +43,15 @@ def jam_text(jam: Jam, width: int = 80, whole: bool = False) -> str:
         lines += ["", *_whole(sitting, jam, width, best=sitting is jam.sittings[0])]
     lines += _lacking([each for each in jam.sittings if each not in told], width)
     return "\n".join(line.rstrip() for line in lines) + "\n"
+
+
+def _cadences(keys: Sequence[Key]) -> str:
+    """``D G A D in D major``, key by key."""
+    told = []
+    for key in dict.fromkeys(keys):
+        chords = [str(change.chord) for bar in cadence(key).bars for change in bar.chords]
+        told.append(f"{' '.join(chords)} in {key}")
+    return "; ".join(told)
 
 
 _HEADS = ("tuning", "keys", "in all", "work", "no drone", "capo moved", "tuned anew")
