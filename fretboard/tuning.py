@@ -13,7 +13,10 @@ import re
 from fretboard.errors import FretboardError
 
 _LETTERS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
-_NAMES = ("C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B")
+_NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
+"""As players name strings: those that the fewest sharps or flats bring (common practice, no
+source)."""
+
 _NOTE = re.compile(r"([A-Ga-g])([#b♯♭]?)(-?\d)?")
 _RUN_TOGETHER = re.compile(r"(?:[A-Gac-g][#♯]?){3,4}")
 _ONE_OF_THEM = re.compile(r"[A-Ga-g][#♯]?")

@@ -313,10 +313,10 @@ def test_the_bundled_tune_that_is_made_for_another_key() -> None:
     assert len(mends) == 5
     # the tune's own page says: "on D-A-d take it down one semitone"
     assert "--transpose -1" in options
-    assert "--tuning 'D#3 A#3 D#4'" in options
+    assert "--tuning 'Eb3 Bb3 Eb4'" in options
     # what can be played in D on D-A-d costs the same in E flat with every string tuned up as far
     costs = {mend.option: mend.cost for mend in mends}
-    assert costs["--transpose -1"] == costs["--tuning 'D#3 A#3 D#4'"]
+    assert costs["--transpose -1"] == costs["--tuning 'Eb3 Bb3 Eb4'"]
 
 
 def only(conditions: Conditions, words: tuple[str, ...]) -> Conditions:

@@ -8,10 +8,11 @@ weights_in, fret_in.
 
 from typing import Any
 
+from fretboard.errors import FretboardError
 from fretboard.frets import fret_label, fret_semitones
 from fretboard.hand import FINGERS, Hand, Movement, Reach
 from fretboard.instrument import Course, Instrument
-from fretboard.tuning import pitch_name
+from fretboard.tuning import parse_pitch, pitch_name
 from scoring.weights import Weights
 from solver.righthand import STRINGS, RightHand, Stroke
 from solver.style import Style
@@ -59,11 +60,19 @@ def instrument_in(node: Node, capo: Node) -> Instrument:
 def _course_in(node: Node) -> Course:
     node.object("open", "midi", "doubled", "frets")
     midi = node["midi"].whole()
-    if midi > _HIGHEST_MIDI or node["open"].text() != pitch_name(midi):
+    if midi > _HIGHEST_MIDI or not _names(node["open"].text(), midi):
         node["open"].wrong(f"the name of MIDI pitch {midi}, such as {pitch_name(50)} for 50")
     frets = tuple(fret_in(fret) for fret in node["frets"].items())
     doubled = node["doubled"].flag()
     return node.made(lambda: Course(midi, frets, doubled))
+
+
+def _names(text: str, midi: int) -> bool:
+    """Whether that is what the pitch is called, however it is spelt."""
+    try:
+        return parse_pitch(text) == midi
+    except FretboardError:
+        return False
 
 
 def hand_out(hand: Hand) -> dict[str, Any]:

@@ -63,7 +63,7 @@ WRONG = [
     ),
     (
         "|---1---1-|", "|---8+--1-|",
-        ("fret", "bar 2, beat 2", "so has fret 8 of a string tuned to A#3"),
+        ("fret", "bar 2, beat 2", "so has fret 8 of a string tuned to Bb3"),
     ),
     (
         "D  |-0---4---|", "D  |-0---9---|",
