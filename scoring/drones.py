@@ -1,6 +1,6 @@
 """Where open strings clash with the melody, and how badly: what ``drone-clash`` counts, in places.
 
-Public: DroneClash, drone_clashes, INTERVALS.
+Public: DroneClash, drone_clashes.
 """
 
 from collections.abc import Mapping, Sequence
@@ -12,16 +12,20 @@ from scoring.choice import Choice
 from scoring.moment import Moment
 from scoring.terms.melody import SEVERITY
 
-INTERVALS: Mapping[int, str] = MappingProxyType({1: "semitone", 2: "whole tone", 6: "tritone"})
-"""Interval class in semitones → what players call it; octaves left aside."""
+_WITHIN: Mapping[int, str] = MappingProxyType(
+    {1: "semitone", 2: "whole tone", 6: "tritone", 10: "minor seventh", 11: "major seventh"}
+)
+_BEYOND: Mapping[int, str] = MappingProxyType({**_WITHIN, 1: "minor ninth", 2: "major ninth"})
+"""Semitones from the lower note up, octaves left aside, within and beyond an octave → what the
+interval is called."""
 
 
 @dataclass(frozen=True)
 class DroneClash:
     """bar: the played bar's number; written: the written bar's index; offset: ticks from the
     start of the bar; length: ticks; course: of the open string; pitch: its sounding pitch;
-    melody: the melody's; interval: a key of ``INTERVALS``; severity: 3, 2 or 1; amount: severity
-    times eighths, as ``drone-clash`` counts them."""
+    melody: the melody's; severity: 3, 2 or 1; amount: severity times eighths, as ``drone-clash``
+    counts them."""
 
     bar: int
     written: int
@@ -30,13 +34,14 @@ class DroneClash:
     course: int
     pitch: int
     melody: int
-    interval: int
     severity: int
     amount: int
 
     @property
     def name(self) -> str:
-        return INTERVALS[self.interval]
+        """What the interval is called."""
+        apart = abs(self.pitch - self.melody)
+        return (_WITHIN if apart < 12 else _BEYOND)[apart % 12]
 
 
 def drone_clashes(
@@ -78,5 +83,5 @@ def _clash(course: int, fret: int, moment: Moment, instrument: Instrument) -> Dr
         return None
     return DroneClash(
         moment.bar, moment.written, moment.offset, moment.length, course, pitch, moment.melody,
-        interval, severity, severity * moment.eighths,
+        severity, severity * moment.eighths,
     )  # fmt: skip

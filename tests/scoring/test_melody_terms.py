@@ -131,7 +131,7 @@ def test_clashes_are_told_with_their_place_and_length() -> None:
     choices = [step("0-0-1", "--I", role="drone"), step("0-0-1", "--I", struck="...")]
     (one,) = drone_clashes(choices, [begun, goes_on], STANDARD)
     assert (one.bar, one.offset, one.length) == (3, QUARTER, 2 * QUARTER)
-    assert (one.course, one.pitch, one.melody, one.name) == (0, 50, 64, "whole tone")
+    assert (one.course, one.pitch, one.melody, one.name) == (0, 50, 64, "major ninth")
     assert (one.severity, one.amount) == (1, 4)
     again = drone_clashes(choices, [begun, replace(goes_on, sings=True)], STANDARD)
     assert [clash.length for clash in again] == [QUARTER, QUARTER]

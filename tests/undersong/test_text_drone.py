@@ -18,12 +18,13 @@ def page(music: str, tuning: str = "D3 A3 D4") -> str:
 
 
 def test_the_worst_clashes_come_first_with_their_length() -> None:
-    # D3 A3 open: under G4 a whole tone from A, a fourth from D; under C#5 a semitone from D
+    # D3 A3 open: G4 a minor seventh above A, C#5 an octave and a major seventh above D
     words = page("DFGA|c4|]")
     assert (
-        "The open strings clash: bar 2, beat 1: D3 badly with C#5 (a semitone, 4 beats); " in words
+        "The open strings clash: bar 2, beat 1: D3 badly with C#5 (a major seventh, 4 beats); "
+        in words
     )
-    assert "bar 1, beat 3: A3 mildly with G4 (a whole tone, 1 beat)" in words
+    assert "bar 1, beat 3: A3 mildly with G4 (a minor seventh, 1 beat)" in words
     assert words.index("D3 badly") < words.index("A3 mildly")
     assert "more" not in words.split("The open strings clash: ")[1].split(". ")[0]
 
@@ -37,7 +38,7 @@ def test_a_place_between_beats_and_a_pickup_are_named_as_counted() -> None:
     """A pickup of one beat is beat 4; G4 begins on the second half of beat 2."""
     words = page("G|D3/2G/2D2|D4|]")
     assert "beat 4: A3 mildly with G4" in words
-    assert "bar 1, after beat 2: A3 mildly with G4 (a whole tone, 1/2 of a beat)" in words
+    assert "bar 1, after beat 2: A3 mildly with G4 (a minor seventh, 1/2 of a beat)" in words
 
 
 def test_a_melody_of_the_open_chord_clashes_nowhere() -> None:
