@@ -68,10 +68,14 @@ class Parts:
         return int(percent(np.array([self.needed]), np.array([self.time]))[0])
 
     @property
+    def added(self) -> int:
+        """Percent for what the hand has to think of besides."""
+        return SHIFT * self.shift + LAID * self.laid + FINGER * self.fingers
+
+    @property
     def rating(self) -> int:
         """Percent, all parts together."""
-        added = SHIFT * self.shift + LAID * self.laid + FINGER * self.fingers
-        return min(MOST, max(self.hurry, self.stretch) + added)
+        return min(MOST, max(self.hurry, self.stretch) + self.added)
 
 
 @dataclass(frozen=True)

@@ -37,10 +37,18 @@ def test_an_answers_rating_is_counted_move_by_move_and_no_weight_touches_it() ->
         (Parts(0, 0, 50), "a reach of 50 % of your greatest, made before the tune begins"),
         (
             Parts(1240, 1500, 50, True, True, 2),
-            "1.2 s of movement, and 1.5 s to make it (a shift of the hand, a finger laid across "
-            "strings, 2 fingers put down)",
+            "1.2 s of movement, and 1.5 s to make it (83 %, and 24 more for a shift of the hand, a "
+            "finger laid across strings and 2 fingers put down)",
         ),
-        (Parts(9, 3, fingers=1), "0.009 s of movement, and 0.003 s to make it (1 finger put down)"),
+        (
+            Parts(9, 3, fingers=1),
+            "0.009 s of movement, and 0.003 s to make it (300 %, and 2 more for 1 finger put down)",
+        ),
+        (
+            Parts(300, 400, 92, fingers=1),
+            "a reach of 92 % of your greatest, and 0.40 s to make it (and 2 more for 1 finger put "
+            "down)",
+        ),
         (Parts(laid=True, time=500), "a finger laid across strings"),
         (Parts(), "nothing to move or to stretch"),
     ],
@@ -51,7 +59,8 @@ def test_words_are_made_from_the_numbers(parts: Parts, words: str) -> None:
 
 def test_a_noter_is_no_finger() -> None:
     assert parts_words(Parts(9, 30, shift=True, fingers=1), noter=True) == (
-        "0.009 s of movement, and 0.03 s to make it (a shift of the hand, the noter moved)"
+        "0.009 s of movement, and 0.03 s to make it (30 %, and 12 more for a shift of the "
+        "hand and the noter moved)"
     )
 
 

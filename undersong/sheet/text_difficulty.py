@@ -11,6 +11,7 @@ from tune.tune import Tune
 from undersong.compared import printed_bars
 from undersong.sheet.text_bar import tempo_words
 from undersong.tempo_within import ALL, tempo_within
+from undersong.wording import listed
 
 
 def difficulty_words(arrangement: Arrangement) -> str:
@@ -60,22 +61,25 @@ def bar_words(bar: BarRating, tune: Tune, noter: bool = False) -> str:
 
 
 def parts_words(parts: Parts, noter: bool = False) -> str:
-    """What decides, time or reach, and what comes on top of it; noter: a stick moves, no finger."""
+    """What decides, time or reach, and what comes on top of it, so that the percents add up to the
+    rating; noter: a stick moves, no finger."""
     more = ["a shift of the hand"] if parts.shift else []
     more += ["a finger laid across strings"] if parts.laid else []
     if parts.fingers and noter:
         more.append("the noter moved")
     elif parts.fingers:
         more.append(f"{parts.fingers} finger{'s' * (parts.fingers > 1)} put down")
+    added = f"and {parts.added} more for {listed(more)}"
     if parts.stretch > parts.hurry:
         told = f"a reach of {parts.stretch} % of your greatest, {_time(parts)}"
     elif parts.needed:
         told = f"{_seconds(parts.needed)} of movement, and {_seconds(parts.time)} to make it"
+        added = f"{parts.hurry} %, {added}"
     elif not more:
         return "nothing to move or to stretch"
     else:
         return ", ".join(more)
-    return f"{told} ({', '.join(more)})" if more else told
+    return f"{told} ({added})" if more else told
 
 
 def _time(parts: Parts) -> str:

@@ -13,8 +13,8 @@ from undersong.sheet.options import SheetOptions
 
 FIRST_SPOT = """\
 1. Bars 2-3, for bar 3
-At 1/4 = 100: 91 %, 0.47 s of movement, and 0.60 s to make it (a shift of the
-hand, 1 finger put down).
+At 1/4 = 100: 91 %, 0.47 s of movement, and 0.60 s to make it (79 %, and 12 more
+for a shift of the hand and 1 finger put down).
 
         2                 3
         Em                D
