@@ -18,6 +18,7 @@ from undersong.handed.tab import PAGE, SHAPES
 from undersong.handed.unmended import Hint, hints, put_in
 from undersong.handed.whole import bar_ranges
 from undersong.sheet.text_difficulty import bar_words, difficulty_words
+from undersong.wording import listed
 
 _FORMS = {PAGE: "lines of numbers under beats", SHAPES: "shapes"}
 _LABEL = 9
@@ -102,9 +103,11 @@ def _sum(checked: Checked) -> Iterator[str]:
     if checked.sound_as_far_as_it_goes:
         yield _playable(checked, f" ({told[-1]})" if remarks else "")
     elif not faults:
+        bars = dict.fromkeys(c.where.partition(", ")[0] for c in checked.changes if not c.wish)
         yield (
-            "Bar by bar nothing is wrong, but it cannot be played through as it stands"
-            f"{f' ({told[0]})' if told else ''}."
+            "Each shape by itself is right, but they cannot all be played in turn as they stand"
+            f"{f' ({told[0]})' if told else ''}: the way does not go on in {listed(tuple(bars))}, "
+            "where the change below mends it."
         )
     else:
         yield f"{' and '.join(told)}."
@@ -123,6 +126,11 @@ def _playable(checked: Checked, more: str) -> str:
     elif checked.faults:
         this = "As far as the tune goes it is right"
         sound = "As far as the tune goes it is sound"
+    if checked.nearest is None:
+        return (
+            f"{this}, and bar by bar nothing is wrong{more}; whether this hand can play it through "
+            f"is not known.{rest}"
+        )
     if rating is None or not (too_fast(rating) or beyond(rating)):
         return f"{sound}, and this hand can play it as it stands{more}.{rest}"
     late = too_fast(rating)
