@@ -1,5 +1,6 @@
 """``undersong arrange``: a tune goes in, a tab comes out."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -71,7 +72,7 @@ def command(**options: Any) -> None:
             _say_what_is_usual(session, conditions, wishes, watch)
             raise
         if found.proof.status != PROVEN:
-            _say_what_is_usual(session, conditions, wishes, watch)
+            _say_what_is_usual(session, conditions, wishes, watch, found=True)
         return found, session.prices(found, watch.within(max(3.0, session.seconds)))
 
     outcome = watched(work, asked.time_limit)
@@ -87,18 +88,29 @@ def command(**options: Any) -> None:
         raise click.exceptions.Exit(UNPROVEN)
 
 
+USUAL_SECONDS = 3.0
+"""What may be taken for each number of shapes that might do instead."""
+
+
 def _say_what_is_usual(
-    session: "Session", conditions: "Conditions", weights: "Weights", watch: "Watch"
+    session: "Session",
+    conditions: "Conditions",
+    weights: "Weights",
+    watch: "Watch",
+    *,
+    found: bool = False,
 ) -> None:
-    """How many shapes the easiest way uses, where fewer were asked for and that was too hard."""
+    """How many shapes the easiest way uses, where fewer were asked for and that was too hard; and
+    where nothing was found, a number that can be had."""
     from solver.conditions.few_shapes import learned
     from solver.errors import ArrangeError
     from solver.watch import Watch
 
-    if conditions.shapes is None or conditions.shapes.most is None:
+    shapes = conditions.shapes
+    if shapes is None or shapes.most is None:
         return
     try:
-        easiest = session.search.solve(weights, watch=Watch(3.0, stop=watch.stop))
+        easiest = session.search.solve(weights, watch=Watch(USUAL_SECONDS, stop=watch.stop))
     except ArrangeError:
         return
     count = len({learned(choice.grip) for choice in easiest.choices} - {None})
@@ -106,6 +118,17 @@ def _say_what_is_usual(
         f"note: the easiest way uses {count} shapes; the further below that is asked, the longer "
         "a proof takes"
     )
+    for part in () if found else (2, 4):
+        most = count - (count - shapes.most) // part
+        fewer = replace(conditions, shapes=replace(shapes, most=most))
+        try:
+            other = session.search.solve(
+                weights, fewer, watch=Watch(USUAL_SECONDS, stop=watch.stop)
+            )
+        except ArrangeError:
+            continue
+        say(f"note: {most} can be had: for {other.cost} ms of hand work, as far as was looked")
+        return
 
 
 def _verdict(arrangement: "Arrangement", searched: float) -> str:
