@@ -64,7 +64,8 @@ def _pace(standing: Standing, elapsed: float) -> str:
 
 
 def tell_book(made: Book, folder: Path) -> None:
-    """The book in figures on stdout; on stderr what could not be played, and what is not proven."""
+    """The book in figures on stdout; on stderr what could not be played, what is not proven, and
+    what of a tune could not be used."""
     entries = made.entries
     there = [entry for entry in entries if entry.pages]
     click.echo(
@@ -84,6 +85,7 @@ def tell_book(made: Book, folder: Path) -> None:
             click.echo(f"  {took:6.1f} s  {_named(entries[number - 1])}")
     _tell("not proven best", [each for entry in entries for each in _unproven(entry)])
     _tell("not in the book", [each for entry in entries for each in _failed(entry)])
+    _tell("note", [(f"{_named(entry)}: {each}",) for entry in there for each in entry.notices])
 
 
 def tell_faults(made: Book) -> None:
