@@ -9,33 +9,35 @@ beginning its bound is what the best answer costs.
 
 Layers and links are kept: tunes in other keys on the same strings find their chords there.
 
-Public: Passing, Least, moved.
+Public: Passing, Least.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from itertools import pairwise
+from typing import NamedTuple, NoReturn
 
 import numpy as np
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
-from scoring.moment import FOREIGN, Moment
+from scoring.moment import Moment
 from scoring.weights import Weights
 from solver.arrays import FAR, Cost
+from solver.graph import ChoiceGraph
 from solver.grips import Grips
 from solver.held import Held
+from solver.kinds import Kinds, moved
 from solver.layers import Layer, Past, build_layer
 from solver.links import LinkCost, build_link
-from solver.passes import may_begin, may_end
-from solver.recalled import Recalled
+from solver.passes import Costs, may_begin, may_end
+from solver.recalled import Ahead, Recalled
 from solver.refusal import refuse, refuse_link, unplayable_chord
 from solver.shelf import Shelf
 from solver.singing import TUNEFUL
 from solver.style import Style
 from solver.tables import MoveTables
-from tune.chord import Chord, pitch_class
-from tune.spelling import SHARPS
+from tune.chord import Chord
 from tune.tune import Tune
 
 PART_BARS = 4
@@ -75,9 +77,12 @@ class Passing:
             self._held.states, weights, None if before is None else before.tables
         )
         self._shelf = Shelf(SHELF_BYTES)
-        self._layers: dict[tuple[Moment, Past], Layer] = {}
+        self._numbers: dict[Moment, int] = {}
+        self._layers: dict[tuple[int, Past], Layer] = {}
+        self._next: dict[tuple[int, int], Layer] = {}
         self._links: dict[tuple[int, int], LinkCost] = {}
-        self._recalled = Recalled()
+        self._nodes: dict[tuple[int, str], Cost] = {}
+        self.recalled = Recalled()
 
     @property
     def grips(self) -> Grips:
@@ -85,113 +90,141 @@ class Passing:
 
     def least(
         self,
-        moments: Sequence[Moment],
+        kinds: Kinds,
+        semitones: int,
         tune: Tune,
         enough: int | None = None,
         looked: Callable[[int], None] | None = None,
     ) -> Least:
-        """What the moments of ``tune`` cost at least; given up beyond ``enough`` ms; looked: called
-        before each part with the number of moments that are still to be laid out.
+        """What the tune costs at least, so many semitones higher than its moments' ``kinds``; given
+        up beyond ``enough`` ms. tune: in that key; looked: called before each part with the number
+        of moments that are still to be laid out.
 
         Raises NotPlayable where a bar that was looked at cannot be played as asked.
         """
-        self._refuse_chords(moments, tune)
-        kinds = [_kind(moment) for moment in moments]
-        begins = _begins(moments)
-        ends = [*begins[1:], len(moments)]
-        after: Layer | None = None
-        on = np.zeros(0, np.int64)
+        asked = _Asked(kinds, moved(kinds.every, semitones), semitones, tune)
+        self._refuse_chords(asked)
+        begins = _begins(kinds.moments)
+        ends = [*begins[1:], len(kinds.moments)]
+        rest: _Rest | None = None
         for begin, end in reversed(list(zip(begins, ends, strict=True))):
             if looked is not None:
                 looked(end)
-            layers = self._laid_out(moments, kinds, begin, end, tune)
-            on = self._back(layers, after, on, begin == 0)
-            least = int(on.min())
-            if least >= FAR:
-                refuse_link(tuple(moments), begin, tune)
-            if begin and enough is not None and least > enough:
-                return Least(least, exact=False)
-            after = layers[0]
-        return Least(least, exact=True)
+            rest = self._back(self._laid_out(asked, begin, end), rest, begin == 0)
+            if rest.least >= FAR:
+                refuse_link(moved(kinds.moments, semitones), begin, tune)
+            if begin and enough is not None and rest.least > enough:
+                return Least(rest.least, exact=False)
+        assert rest is not None, "a tune has moments"
+        return Least(rest.least, exact=True)
 
-    def _refuse_chords(self, moments: Sequence[Moment], tune: Tune) -> None:
+    def graph(
+        self, kinds: Kinds, semitones: int, moments: tuple[Moment, ...], tune: Tune
+    ) -> tuple[ChoiceGraph, Costs]:
+        """The whole graph with its costs, what is there already taken over; moments: the tune's own
+        in that key. Raises NotPlayable like ``least``."""
+        asked = _Asked(kinds, moved(kinds.every, semitones), semitones, tune)
+        layers = self._laid_out(asked, 0, len(moments))
+        links = tuple(self._link(*pair) for pair in pairwise(layers))
+        places = [""] * len(layers)
+        places[0], places[-1] = "first", "last" if links else "one"
+        nodes = tuple(self._cost(*each) for each in zip(layers, places, strict=True))
+        own = tuple(link.link for link in links)
+        return ChoiceGraph(moments, tuple(layers), own), Costs(nodes, links)
+
+    def _refuse_chords(self, asked: "_Asked") -> None:
         seen: set[Chord] = set()
-        for moment in moments:
-            if moment.chord is None or moment.texture in TUNEFUL or moment.chord in seen:
+        for number, kind in enumerate(asked.every):
+            if kind.chord is None or kind.texture in TUNEFUL or kind.chord in seen:
                 continue
-            seen.add(moment.chord)
-            if unplayable_chord(moment.chord, self.instrument, self.style):
-                refuse(moment, self.instrument, self.style, tune)
+            seen.add(kind.chord)
+            if unplayable_chord(kind.chord, self.instrument, self.style):
+                self._refuse(asked, asked.kinds.number.index(number))
 
-    def _back(self, layers: Sequence[Layer], after: Layer | None, on: Cost, begins: bool) -> Cost:
-        """(nodes of the first layer,): ms still to come; after, on: the layer that follows the last
-        and what is still to come from there, None for the tune's end; begins: the tune does."""
-        chain = [*layers] if after is None else [*layers, after]
-        self._link(chain)
-        for index in range(len(chain) - 1, -1, -1):
-            own = chain[index].cost(self.weights)
-            if index == len(chain) - 1:
-                if after is not None:
-                    continue
-                rest = np.where(may_end(chain[index]), np.int64(0), FAR)
-            else:
-                link = self._links[id(chain[index]), id(chain[index + 1])]
-                rest = self._recalled.back(link, on)
-            if begins and index == 0:
-                rest = np.where(may_begin(chain[0]), rest, FAR)
-            on = np.where(rest < FAR, own + rest, FAR)
-        return on
+    def _refuse(self, asked: "_Asked", index: int) -> NoReturn:
+        (moment,) = moved(asked.kinds.moments[index : index + 1], asked.semitones)
+        refuse(moment, self.instrument, self.style, asked.tune)
 
-    def _laid_out(
-        self, moments: Sequence[Moment], kinds: Sequence[Moment], begin: int, end: int, tune: Tune
-    ) -> list[Layer]:
+    def _back(self, layers: Sequence[Layer], rest: "_Rest | None", begins: bool) -> "_Rest":
+        """What is still to come from the first layer; rest: from the layer that follows the last,
+        None for the tune's end; begins: the tune does."""
+        first = len(layers) - 1
+        if rest is None:
+            ends = "one" if begins and not first else "last"
+            ahead, least = self.recalled.ahead(self._cost(layers[first], ends))
+            rest, first = _Rest(layers[first], ahead, least), first - 1
+        for index in range(first, -1, -1):
+            if rest.least >= FAR:
+                break
+            layer = layers[index]
+            nodes = self._cost(layer, "first" if begins and not index else "")
+            ahead, more = self.recalled.before(nodes, self._link(layer, rest.layer), rest.ahead)
+            rest = _Rest(layer, ahead, min(rest.least + more, int(FAR)))
+        return rest
+
+    def _cost(self, layer: Layer, place: str) -> Cost:
+        """(nodes,): their own ms, FAR where the tune may not begin or end so; place: ``first`` or
+        ``last`` of the tune, ``one`` for both, else nothing."""
+        key = id(layer), place
+        if key not in self._nodes:
+            own: Cost = layer.cost(self.weights)
+            if place in ("first", "one"):
+                own = np.where(may_begin(layer), own, FAR)
+            if place in ("last", "one"):
+                own = np.where(may_end(layer), own, FAR)
+            self._nodes[key] = own
+        return self._nodes[key]
+
+    def _laid_out(self, asked: "_Asked", begin: int, end: int) -> list[Layer]:
         layers: list[Layer] = []
         for index in range(begin, end):
-            anew = not layers or kinds[index].begins_anew
-            key = kinds[index], Past() if anew else Past.of(layers[-1])
-            if key not in self._layers:
-                self._layers[key] = build_layer(*key, self._held)
-            if not len(self._layers[key]):
-                refuse(moments[index], self.instrument, self.style, tune)
-            layers.append(self._layers[key])
+            kind = asked.every[asked.kinds.number[index]]
+            before = None if not layers or kind.begins_anew else layers[-1]
+            key = asked.numbered(index, self._numbers), id(before)
+            if key not in self._next:
+                self._next[key] = self._layer(key[0], kind, before)
+            if not len(self._next[key]):
+                self._refuse(asked, index)
+            layers.append(self._next[key])
         return layers
 
-    def _link(self, chain: Sequence[Layer]) -> None:
-        """Makes the links that are not there yet."""
-        for one, other in pairwise(chain):
-            if (id(one), id(other)) not in self._links:
-                link = build_link(one, other)
-                self._links[id(one), id(other)] = link.cost(self.tables, self._shelf)
+    def _layer(self, number: int, kind: Moment, before: Layer | None) -> Layer:
+        past = Past() if before is None else Past.of(before)
+        if (number, past) not in self._layers:
+            self._layers[number, past] = build_layer(kind, past, self._held)
+        return self._layers[number, past]
+
+    def _link(self, one: Layer, other: Layer) -> LinkCost:
+        key = id(one), id(other)
+        if key not in self._links:
+            self._links[key] = build_link(one, other).cost(self.tables, self._shelf)
+        return self._links[key]
 
 
-def moved(moments: Sequence[Moment], semitones: int) -> tuple[Moment, ...]:
-    """The moments so many semitones higher: what the tune asks in another key."""
-    known: dict[Chord | None, Chord | None] = {None: None}
-    out = []
-    for moment in moments:
-        chord = moment.chord
-        if chord is not None and chord not in known:
-            root, bass = (
-                None if name is None else SHARPS[(pitch_class(name) + semitones) % 12]
-                for name in (chord.root, chord.bass)
-            )
-            known[chord] = Chord(root or "C", chord.quality, bass)
-        out.append(
-            replace(
-                moment,
-                chord=known[chord],
-                scale=frozenset((pc + semitones) % 12 for pc in moment.scale),
-                melody=None if moment.melody is None else moment.melody + semitones,
-            )
-        )
-    return tuple(out)
+class _Rest(NamedTuple):
+    """What is still to come from a layer's nodes: beyond the least, and the least, ms."""
+
+    layer: Layer
+    ahead: Ahead
+    least: int
 
 
-def _kind(moment: Moment) -> Moment:
-    """The moment wherever in the tune it stands, in whatever key."""
-    foreign = not (moment.roles | moment.fallback).isdisjoint(FOREIGN)
-    scale = moment.scale if foreign else frozenset()
-    return replace(moment, bar=0, written=0, offset=0, scale=scale)
+@dataclass(frozen=True)
+class _Asked:
+    """A tune's moments by kind, and those kinds in the key that is asked for."""
+
+    kinds: Kinds
+    every: tuple[Moment, ...]
+    semitones: int
+    tune: Tune
+    _number: dict[int, int] = field(default_factory=dict)
+
+    def numbered(self, index: int, numbers: dict[Moment, int]) -> int:
+        """A moment's kind in that key by its number among all that were met."""
+        kind = self.kinds.number[index]
+        if kind not in self._number:
+            self._number[kind] = numbers.setdefault(self.every[kind], len(numbers))
+        return self._number[kind]
 
 
 def _begins(moments: Sequence[Moment]) -> list[int]:

@@ -29,11 +29,13 @@ from solver.graph import ChoiceGraph, build_graph
 from solver.grips import Grips
 from solver.held import Held
 from solver.keeping import ALL, Keeping
+from solver.kinds import Kinds
 from solver.limiting import limited
 from solver.moments import moments_of
 from solver.near_ways import Near, NearWays, worth_while
 from solver.nearness import check_near, near_prices
 from solver.passes import Costs, Outlook, first_way, furthest, outlook
+from solver.passing import Passing
 from solver.pinning import manners_of, masks_of
 from solver.proof import prove
 from solver.question import Apart, Found, Question
@@ -148,6 +150,15 @@ class Search:
         spent = time.perf_counter() - begun
         log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)
         return self._answer(graph, found, spent)
+
+    def take_over(self, passing: Passing, kinds: Kinds, semitones: int) -> None:
+        """What a pass over the tune, ``semitones`` away from where its ``kinds`` are, has laid out
+        on the same strings already. Raises NotPlayable where a bar cannot be played."""
+        moments = self._moments_of({})
+        graph, costs = passing.graph(kinds, semitones, moments, self.tune)
+        self._graphs[(), ALL] = graph
+        self._costs[id(graph)] = passing.weights, costs
+        self.recalled = passing.recalled
 
     def refuse(
         self, weights: Weights, conditions: Conditions, limits: Limits, watch: Watch | None = None

@@ -14,25 +14,31 @@ from fretboard.instrument import Instrument
 from scoring.moment import Moment
 from scoring.weights import Weights
 from solver.errors import NotPlayable
+from solver.kinds import Kinds
 from solver.moments import moments_of
-from solver.passing import Passing, moved
+from solver.passing import Passing
 from solver.result import Arrangement
 from solver.style import Style
 from solver.watch import OutOfTime, Standing, Watch
 from tune.tune import Tune
 
+KEPT = 5
+"""Of how many of the best so far what was laid out is kept."""
+
 
 @dataclass
 class Weigher:
     """A tune, a hand and weights, and what was made for them: the tune moved by so many semitones,
-    its moments by style, the last tuning weighed of each fretboard."""
+    its kinds of moments by style, the last tuning weighed of each fretboard, and those that the
+    best so far were weighed on, with what they cost (ms)."""
 
     tune: Tune
     hand: Hand
     weights: Weights
     _tunes: dict[int, Tune] = field(default_factory=dict)
-    _moments: dict[tuple[Style, int], tuple[Moment, ...]] = field(default_factory=dict)
+    _kinds: dict[tuple[Style, int], Kinds] = field(default_factory=dict)
     _last: dict[Instrument, Passing] = field(default_factory=dict)
+    _best: list[tuple[int, Passing]] = field(default_factory=list)
 
     def moved(self, semitones: int) -> Tune:
         """The tune in another key."""
@@ -40,20 +46,26 @@ class Weigher:
             self._tunes[semitones] = self.tune.transposed(semitones)
         return self._tunes[semitones]
 
-    def moments(self, style: Style, courses: int) -> tuple[Moment, ...]:
-        """Those of the tune where it is."""
-        if (style, courses) not in self._moments:
-            self._moments[style, courses] = moments_of(self.tune, style, courses)
-        return self._moments[style, courses]
+    def kinds(self, style: Style, courses: int) -> Kinds:
+        """Of the tune's moments where it is."""
+        if (style, courses) not in self._kinds:
+            self._kinds[style, courses] = Kinds.of(moments_of(self.tune, style, courses))
+        return self._kinds[style, courses]
 
     def passing(self, instrument: Instrument, style: Style) -> Passing:
         """What another tuning of the same fretboard has made is taken over."""
         key = untuned(instrument)
         last = self._last.get(key)
-        if last is None or (last.instrument, last.style) != (instrument, style):
-            last = Passing(instrument, self.hand, style, self.weights, last)
-            self._last[key] = last
+        for known in (last, *(best for _, best in self._best)):
+            if known is not None and (known.instrument, known.style) == (instrument, style):
+                return known
+        last = Passing(instrument, self.hand, style, self.weights, last)
+        self._last[key] = last
         return last
+
+    def keep(self, passing: Passing, ms: int) -> None:
+        """One that may be asked for again, since the best so far cost that there."""
+        self._best = sorted([*self._best, (ms, passing)], key=lambda best: best[0])[:KEPT]
 
 
 @dataclass(frozen=True)
@@ -81,14 +93,15 @@ class Weigh:
     def run(self, weigher: Weigher, watch: Watch) -> Weighed | None:
         """None where there was no time."""
         begun = time.perf_counter()
-        own = weigher.moments(self.style, len(self.instrument.courses))
+        kinds = weigher.kinds(self.style, len(self.instrument.courses))
         passing, tune = weigher.passing(self.instrument, self.style), weigher.moved(self.by)
         ms, exact, cannot = 0, False, ""
         try:
-            least = passing.least(
-                moved(own, self.by), tune, self.enough, partial(_looked, watch, own)
-            )
+            looked = partial(_looked, watch, kinds.moments)
+            least = passing.least(kinds, self.by, tune, self.enough, looked)
             ms, exact = least.ms, least.exact
+            if exact and (self.enough is None or ms <= self.enough):
+                weigher.keep(passing, ms)
         except NotPlayable as error:
             cannot = error.what
         except OutOfTime:
@@ -115,13 +128,16 @@ class Solve:
         """Checked; None where there was no time."""
         from undersong.session import Session  # which loads the solver's library
 
+        passing = weigher.passing(self.instrument, self.style)
         session = Session(
             weigher.moved(self.by),
             instrument=self.instrument,
             hand=weigher.hand,
             style=self.style,
-            grips=weigher.passing(self.instrument, self.style).grips,
+            grips=passing.grips,
         )
+        kinds = weigher.kinds(self.style, len(self.instrument.courses))
+        session.search.take_over(passing, kinds, self.by)
         try:
             return session.arrange(weigher.weights, watch=watch)
         except OutOfTime:

@@ -10,8 +10,9 @@ from fretboard.instrument import Instrument
 from scoring.weights import Weights
 from solver.conditions import NONE
 from solver.errors import ArrangeError, NotPlayable
+from solver.kinds import Kinds, moved
 from solver.moments import moments_of
-from solver.passing import Passing, moved
+from solver.passing import Passing
 from solver.search import Search
 from solver.style import Style
 from solver.watch import OutOfTime, Watch
@@ -129,12 +130,12 @@ def test_no_bound_lies_above_the_best(name: str, texture: str) -> None:
     instrument = choices().own
     passing = Passing(instrument, Hand(), style, Weights())
     best = Search(tune, instrument, Hand(), style).least(Weights(), NONE)
-    moments = moments_of(tune, style, 3)
-    whole = passing.least(moments, tune)
+    kinds = Kinds.of(moments_of(tune, style, 3))
+    whole = passing.least(kinds, 0, tune)
     assert whole.exact
     assert whole.ms == best
     for enough in (0, best // 3, best // 2, best - 1, best):
-        found = passing.least(moments, tune, enough)
+        found = passing.least(kinds, 0, tune, enough)
         assert found.ms <= best
         assert found.exact or found.ms > enough
 
