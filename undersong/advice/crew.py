@@ -22,7 +22,7 @@ from undersong.advice.weighing import Weigher
 from undersong.processes import cores, deaf
 
 MOST = 4
-"""Processes in all, at most: each holds tables of its own, some 200 MiB."""
+"""Processes in all, at most: each holds tables of its own, 300 to 500 MiB for a tune of 32 bars."""
 
 AT_A_TIME = 2
 """Tasks that a process has: one to do, one to go on with."""

@@ -28,13 +28,17 @@ from tune.key import Key
 from tune.tune import Tune
 from undersong.advice.bounding import Bounds, Found, Table, bounded, no_better_of, places
 from undersong.advice.combinations import Choices, Combination, combinations
-from undersong.advice.crew import Crew, crew
+from undersong.advice.crew import HERE, Crew, crew
 from undersong.advice.losses import Losses, LostNote, losses, melody_lost
 from undersong.advice.weighing import Solve, Weigher
 from undersong.session import WrongAnswer
 
 WORTH = 8
 """Fret problems for each other process that is worth its beginning."""
+
+WORTH_SHARING = 3.0
+"""Seconds that the rows' passes took from which on others solve some of them: to load the solver's
+library takes another process about half a second."""
 
 NEAREST = 3
 """Combinations told that lack fewest notes of the melody."""
@@ -254,8 +258,10 @@ def _solved(table: Table, crew: Crew, bounds: Bounds) -> tuple[KeyRow, ...]:
     rows: list[KeyRow] = []
     out: dict[int, Found] = {}
 
-    def more(_: int) -> Solve | None:
-        if not best or watch.left <= 0:
+    shared = of * table.slowest > WORTH_SHARING
+
+    def more(who: int) -> Solve | None:
+        if not best or watch.left <= 0 or not (shared or who == HERE):
             return None
         one = best[0].alike[0]
         until = time.monotonic() + watch.left

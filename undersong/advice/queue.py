@@ -15,8 +15,9 @@ Group = tuple[Combination, ...]
 
 
 class Queue:
-    """Fret problems in order, those on the same strings for the same process, and then those of the
-    same fretboard, as long as there are others for the others."""
+    """Fret problems in order, those on the same strings for the same process, then those of the
+    same fretboard, then of one that no other process is at, as long as there are others for the
+    others."""
 
     def __init__(self, ordered: Iterable[Group]) -> None:
         self._waiting: dict[Instrument, deque[Group]] = {}
@@ -29,16 +30,23 @@ class Queue:
         """What that process does next."""
         last, own = self._taken.get(who, (None, deque()))
         if not own and self._waiting:
-            strings = next(
-                (each for each in self._waiting if last and untuned(each) == untuned(last)),
-                next(iter(self._waiting)),
-            )
+            strings = self._strings_after(last)
             own = self._waiting.pop(strings)
             self._taken[who] = strings, own
         if own:
             return own.popleft()
         others = max((left for _, left in self._taken.values()), key=len, default=deque())
         return others.pop() if others else None
+
+    def _strings_after(self, last: Instrument | None) -> Instrument:
+        """What comes after those strings, of what is waiting."""
+        taken = {untuned(strings) for strings, _ in self._taken.values()}
+        if last is not None:
+            same = [each for each in self._waiting if untuned(each) == untuned(last)]
+            if same:
+                return same[0]
+        free = (each for each in self._waiting if untuned(each) not in taken)
+        return next(free, next(iter(self._waiting)))
 
     def back(self, group: Group) -> None:
         """It could not be done in the time."""
