@@ -26,7 +26,7 @@ from solver.style import Style
 from solver.watch import OutOfTime, Watch
 from tune.key import Key
 from tune.tune import Tune
-from undersong.advice.bounding import Bounds, Found, Table, bounded, no_better_of, places
+from undersong.advice.bounding import Bounds, Found, KeyTable, bounded, no_better_of, places
 from undersong.advice.combinations import Choices, Combination, combinations
 from undersong.advice.crew import HERE, Crew, crew
 from undersong.advice.losses import Losses, LostNote, losses, melody_lost
@@ -37,8 +37,8 @@ WORTH = 8
 """Fret problems for each other process that is worth its beginning."""
 
 WORTH_SHARING = 3.0
-"""Seconds that the rows' passes took from which on others solve some of them: to load the solver's
-library takes another process about half a second."""
+"""Seconds that as many of the slowest passes as there are rows take, from which on others solve
+some rows: to load the solver's library takes another process about half a second."""
 
 NEAREST = 3
 """Combinations told that lack fewest notes of the melody."""
@@ -111,13 +111,13 @@ class AsItIs:
 
 @dataclass(frozen=True)
 class KeyAdvice:
-    """rows: the best first; looked_at: combinations in all; problems: how many fret problems they
-    are; cannot: combinations that cannot be played, by why; nearest: those that lack fewest notes
-    of the melody; ruled_out: combinations whose bound proves that they win no place; least: ms
-    that none of these is below, None where there is none; no_better: combinations with more frets
-    that cost no less than without them; not_looked_at: combinations for which
-    there was no time; unsung: keys that the voice cannot sing; as_it_is: None where that was not
-    looked at."""
+    """rows: the best first; looked_at: combinations in all, with those not looked at; problems:
+    how many fret problems they are; cannot: combinations that cannot be played, by why;
+    nearest: those that lack fewest notes of the melody; ruled_out: combinations whose bound
+    proves that they win no place; least: ms that none of these is below, None where there is
+    none; no_better: combinations with more frets that cost no less than without them;
+    not_looked_at: combinations for which there was no time; unsung: keys that the voice cannot
+    sing; as_it_is: None where that was not looked at."""
 
     asked: KeysAsked
     rows: tuple[KeyRow, ...]
@@ -139,7 +139,7 @@ class KeyAdvice:
 
     @property
     def playable(self) -> int:
-        """Combinations that can be played, as far as they were looked at."""
+        """Combinations of which it is not known that they cannot be played."""
         return self.looked_at - sum(count for _, count in self.cannot)
 
 
@@ -166,7 +166,7 @@ def keys(asked: KeysAsked, watch: Watch | None = None, others: int = 0) -> KeyAd
             "name the key that is sung"
         )
     weigher = Weigher(tune, asked.hand, asked.weights)
-    table = Table(watch, weigher, asked.rows, asked.style)
+    table = KeyTable(watch, weigher, asked.rows, asked.style)
     with crew(min(others, len(alike) // WORTH), weigher) as hired:  # they begin meanwhile
         left, cannot = _may_be(table, alike)
         bounds = bounded(table, hired, left)
@@ -219,7 +219,7 @@ def _as_it_is(
 
 
 def _may_be(
-    table: Table, alike: Iterable[tuple[Combination, ...]]
+    table: KeyTable, alike: Iterable[tuple[Combination, ...]]
 ) -> tuple[list[tuple[Combination, ...]], list[NotPlayed]]:
     """What is not ruled out by its chords or melody alone, and what is, each combination told."""
     left, cannot = [], []
@@ -251,7 +251,7 @@ _WHY = {
 """The same words for all that fail alike (``NotPlayable.what``)."""
 
 
-def _solved(table: Table, crew: Crew, bounds: Bounds) -> tuple[KeyRow, ...]:
+def _solved(table: KeyTable, crew: Crew, bounds: Bounds) -> tuple[KeyRow, ...]:
     """The best so far, solved, ranked by what they cost; fewer where there was no time."""
     watch, best = table.watch, deque(places(bounds.found)[: table.rows])
     of = len(best)
@@ -265,8 +265,10 @@ def _solved(table: Table, crew: Crew, bounds: Bounds) -> tuple[KeyRow, ...]:
             return None
         one = best[0].alike[0]
         until = time.monotonic() + watch.left
-        task = Solve(one.instrument, table.style(one), one.semitones, until)
-        out[id(task)] = best.popleft()
+        each = best.popleft()
+        # the row by which others are ruled out is found again by a graph of its own
+        task = Solve(one.instrument, table.style(one), one.semitones, not best, until)
+        out[id(task)] = each
         return task
 
     told = watch.saying(lambda: f"row {min(of, len(rows) + 1)} of {of}")
@@ -280,4 +282,4 @@ def _solved(table: Table, crew: Crew, bounds: Bounds) -> tuple[KeyRow, ...]:
                 (f"the best costs {row.cost} ms, and the pass that ruled others out {each.least}",)
             )
         rows.append(row)
-    return tuple(sorted(rows, key=lambda row: (row.cost, row.best.effort)))
+    return tuple(sorted(rows, key=lambda row: (row.cost, row.best.order)))

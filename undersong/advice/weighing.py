@@ -29,15 +29,15 @@ KEPT = 5
 @dataclass
 class Weigher:
     """A tune, a hand and weights, and what was made for them: the tune moved by so many semitones,
-    its kinds of moments by style, the last tuning weighed of each fretboard, and those that the
-    best so far were weighed on, with what they cost (ms)."""
+    its kinds of moments by style, the strings weighed last, and those that the best so far were
+    weighed on, with what they cost (ms)."""
 
     tune: Tune
     hand: Hand
     weights: Weights
     _tunes: dict[int, Tune] = field(default_factory=dict)
     _kinds: dict[tuple[Style, int], Kinds] = field(default_factory=dict)
-    _last: dict[Instrument, Passing] = field(default_factory=dict)
+    _last: Passing | None = None
     _best: list[tuple[int, Passing]] = field(default_factory=list)
 
     def moved(self, semitones: int) -> Tune:
@@ -54,13 +54,14 @@ class Weigher:
 
     def passing(self, instrument: Instrument, style: Style) -> Passing:
         """What another tuning of the same fretboard has made is taken over."""
-        key = untuned(instrument)
-        last = self._last.get(key)
-        for known in (last, *(best for _, best in self._best)):
-            if known is not None and (known.instrument, known.style) == (instrument, style):
-                return known
-        last = Passing(instrument, self.hand, style, self.weights, last)
-        self._last[key] = last
+        known = [] if self._last is None else [self._last]
+        known += [best for _, best in self._best]
+        for each in known:
+            if (each.instrument, each.style) == (instrument, style):
+                return each
+        alike = (each for each in known if untuned(each.instrument) == untuned(instrument))
+        last = Passing(instrument, self.hand, style, self.weights, next(alike, None))
+        self._last = last
         return last
 
     def keep(self, passing: Passing, ms: int) -> None:
@@ -117,11 +118,13 @@ def _looked(watch: Watch, moments: Sequence[Moment], left: int) -> None:
 
 @dataclass(frozen=True)
 class Solve:
-    """A key to solve on some strings; until: when the time for it is over."""
+    """A key to solve on some strings. anew: with nothing that was laid out to weigh it; until: when
+    the time for it is over."""
 
     instrument: Instrument
     style: Style
     by: int
+    anew: bool
     until: float
 
     def run(self, weigher: Weigher, watch: Watch) -> Arrangement | None:
@@ -134,11 +137,13 @@ class Solve:
             instrument=self.instrument,
             hand=weigher.hand,
             style=self.style,
-            grips=passing.grips,
+            grips=None if self.anew else passing.grips,
         )
         kinds = weigher.kinds(self.style, len(self.instrument.courses))
-        session.search.take_over(passing, kinds, self.by)
         try:
+            if not self.anew:
+                looked = partial(_looked, watch, kinds.moments)
+                session.search.take_over(passing, kinds, self.by, looked)
             return session.arrange(weigher.weights, watch=watch)
         except OutOfTime:
             return None
