@@ -11,7 +11,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from scoring.moment import Moment
-from solver.errors import StyleError
 from solver.held import Held
 from solver.layers import Layer, Past, build_layer
 from solver.links import Link, build_link
@@ -51,11 +50,6 @@ def build_graph(
     are counted as played.
     """
     instrument, style = held.instrument, held.style
-    if held.hand.noter and style.texture != "drone":
-        raise StyleError(
-            "a noter stops the melody string alone, and only a drone can be played so: take "
-            "--texture drone, or a hand of fingers"
-        )
     for moment in moments:
         judged = moment.chord is not None and moment.texture not in TUNEFUL
         if judged and moment.chord and unplayable_chord(moment.chord, instrument, style):

@@ -19,6 +19,7 @@ from scoring.difficulty import stretch_difficulty
 from scoring.moment import Moment, Strokes
 from scoring.terms import SHAPE_TERMS
 from solver.arrays import Rows
+from solver.errors import StyleError
 from solver.grips import Frets, Grips
 from solver.hand_states import HandStates
 from solver.keeping import ALL, Keeping
@@ -58,6 +59,7 @@ class Held:
     """What one hand can hold on one instrument in one style, but for shapes that are not kept.
 
     grips: of the same fretboard and hand, where others ask for them too; ValueError for others.
+    Raises StyleError for a noter where more than the melody string is stopped.
     """
 
     def __init__(
@@ -70,6 +72,11 @@ class Held:
     ) -> None:
         self.instrument, self.hand, self.style, self.keeping = instrument, hand, style, keeping
         self.grips = Grips(instrument, hand) if grips is None else grips
+        if hand.noter and style.texture != "drone":
+            raise StyleError(
+                "a noter stops the melody string alone, and only a drone can be played so: take "
+                "--texture drone, or a hand of fingers"
+            )
         if not self.grips.serve(instrument, hand):
             raise ValueError(
                 f"grips of another hand or fretboard than {hand.name} on {instrument.name}"
