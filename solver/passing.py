@@ -31,7 +31,7 @@ from solver.kinds import Kinds, moved
 from solver.layers import Layer, Past, build_layer
 from solver.links import LinkCost, build_link
 from solver.passes import Costs, may_begin, may_end
-from solver.recalled import Ahead, Recalled
+from solver.recalled import Recalled, Remainder
 from solver.refusal import refuse, refuse_link, unplayable_chord
 from solver.shelf import Shelf
 from solver.singing import TUNEFUL
@@ -41,7 +41,7 @@ from tune.chord import Chord
 from tune.tune import Tune
 
 PART_BARS = 4
-"""Bars of a part, at least."""
+"""Bars of a part, at least, but for the last."""
 
 SHELF_BYTES = 1 << 26
 """How much of what moves cost is kept: most is asked for once or twice, and soon."""
@@ -97,19 +97,19 @@ class Passing:
         looked: Callable[[int], None] | None = None,
     ) -> Least:
         """What the tune costs at least, so many semitones higher than its moments' ``kinds``; given
-        up beyond ``enough`` ms. tune: in that key; looked: called before each part with the number
-        of moments that are still to be laid out.
+        up beyond ``enough`` ms. tune: in that key; looked: called with the number
+        of moments that are still to be laid out, before each part and whatever is made anew.
 
-        Raises NotPlayable where a bar that was looked at cannot be played as asked.
+        Raises NotPlayable where a bar that was looked at cannot be played as asked; what is in its
+        way (``what``) is meant for whoever reads, not the bar, since a pass comes from the end.
         """
-        asked = _Asked(kinds, moved(kinds.every, semitones), semitones, tune)
+        asked = _Asked(kinds, moved(kinds.every, semitones), semitones, tune, looked)
         self._refuse_chords(asked)
         begins = _begins(kinds.moments)
         ends = [*begins[1:], len(kinds.moments)]
         rest: _Rest | None = None
         for begin, end in reversed(list(zip(begins, ends, strict=True))):
-            if looked is not None:
-                looked(end)
+            asked.look(end)
             rest = self._back(self._laid_out(asked, begin, end), rest, begin == 0)
             if rest.least >= FAR:
                 refuse_link(moved(kinds.moments, semitones), begin, tune)
@@ -119,11 +119,16 @@ class Passing:
         return Least(rest.least, exact=True)
 
     def graph(
-        self, kinds: Kinds, semitones: int, moments: tuple[Moment, ...], tune: Tune
+        self,
+        kinds: Kinds,
+        semitones: int,
+        moments: tuple[Moment, ...],
+        tune: Tune,
+        looked: Callable[[int], None] | None = None,
     ) -> tuple[ChoiceGraph, Costs]:
         """The whole graph with its costs, what is there already taken over; moments: the tune's own
-        in that key. Raises NotPlayable like ``least``."""
-        asked = _Asked(kinds, moved(kinds.every, semitones), semitones, tune)
+        in that key; looked: as in ``least``. Raises NotPlayable."""
+        asked = _Asked(kinds, moved(kinds.every, semitones), semitones, tune, looked)
         layers = self._laid_out(asked, 0, len(moments))
         links = tuple(self._link(*pair) for pair in pairwise(layers))
         places = [""] * len(layers)
@@ -182,6 +187,7 @@ class Passing:
             before = None if not layers or kind.begins_anew else layers[-1]
             key = asked.numbered(index, self._numbers), id(before)
             if key not in self._next:
+                asked.look(index + 1)
                 self._next[key] = self._layer(key[0], kind, before)
             if not len(self._next[key]):
                 self._refuse(asked, index)
@@ -205,7 +211,7 @@ class _Rest(NamedTuple):
     """What is still to come from a layer's nodes: beyond the least, and the least, ms."""
 
     layer: Layer
-    ahead: Ahead
+    ahead: Remainder
     least: int
 
 
@@ -217,7 +223,12 @@ class _Asked:
     every: tuple[Moment, ...]
     semitones: int
     tune: Tune
+    looked: Callable[[int], None] | None
     _number: dict[int, int] = field(default_factory=dict)
+
+    def look(self, left: int) -> None:
+        if self.looked is not None:
+            self.looked(left)
 
     def numbered(self, index: int, numbers: dict[Moment, int]) -> int:
         """A moment's kind in that key by its number among all that were met."""

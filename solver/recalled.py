@@ -3,7 +3,7 @@
 Backward passes over the same links with the same outlook, but for a constant, give the same again;
 so do bars that come again, and everything after the last place where two questions differ.
 
-Public: Recalled, Ahead.
+Public: Recalled, Remainder.
 """
 
 from dataclasses import dataclass, replace
@@ -19,7 +19,7 @@ ROOM = 1 << 27
 
 
 @dataclass(frozen=True, eq=False)
-class Ahead:
+class Remainder:
     """What is still to come from a moment's nodes beyond the least, FAR where no way leads on; the
     same object for the same values."""
 
@@ -37,8 +37,8 @@ class Recalled:
     def __init__(self) -> None:
         self._links: dict[tuple[int, Bans], tuple[LinkCost, LinkCost]] = {}
         self._found: dict[tuple[object, ...], tuple[LinkCost, Cost | None, Cost]] = {}
-        self._ahead: dict[bytes, Ahead] = {}
-        self._before: dict[tuple[int, int, int], tuple[object, Ahead, int]] = {}
+        self._ahead: dict[bytes, Remainder] = {}
+        self._before: dict[tuple[int, int, int], tuple[object, Remainder, int]] = {}
         self._held = 0
 
     def banned(self, link: LinkCost, bans: Bans) -> LinkCost:
@@ -50,17 +50,17 @@ class Recalled:
             self._links[key] = link, replace(link, bans=(*link.bans, *bans))
         return self._links[key][1]
 
-    def ahead(self, on: Cost) -> tuple[Ahead, int]:
+    def ahead(self, on: Cost) -> tuple[Remainder, int]:
         """What is still to come, beyond the least, and the least."""
         least = on.min()
         values = np.where(on < FAR, on - least, FAR)
         digest = blake2b(values.tobytes(), digest_size=32).digest()
         if digest not in self._ahead:
-            self._ahead[digest] = Ahead(values, digest)
+            self._ahead[digest] = Remainder(values, digest)
             self._held += values.nbytes
         return self._ahead[digest], int(least)
 
-    def before(self, nodes: Cost, link: LinkCost, ahead: Ahead) -> tuple[Ahead, int]:
+    def before(self, nodes: Cost, link: LinkCost, ahead: Remainder) -> tuple[Remainder, int]:
         """What is still to come a moment earlier, whose nodes cost so much, and by how much more
         the least is."""
         key = id(nodes), id(link), id(ahead)
@@ -82,7 +82,7 @@ class Recalled:
         return np.where(rest < FAR, rest + least, FAR)
 
     def _rest(
-        self, link: LinkCost, ahead: Ahead, own: Cost | None = None, most: int | None = None
+        self, link: LinkCost, ahead: Remainder, own: Cost | None = None, most: int | None = None
     ) -> Cost:
         limit = () if most is None else (id(own), most)
         key = (id(link), ahead.digest, *limit)

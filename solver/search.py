@@ -9,7 +9,7 @@ Public: Search, Answer, search.
 
 import logging
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import NoReturn
 
@@ -151,11 +151,21 @@ class Search:
         log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)
         return self._answer(graph, found, spent)
 
-    def take_over(self, passing: Passing, kinds: Kinds, semitones: int) -> None:
+    def take_over(
+        self,
+        passing: Passing,
+        kinds: Kinds,
+        semitones: int,
+        looked: Callable[[int], None] | None = None,
+    ) -> None:
         """What a pass over the tune, ``semitones`` away from where its ``kinds`` are, has laid out
-        on the same strings already. Raises NotPlayable where a bar cannot be played."""
+        on the same strings already; looked: as in ``Passing.least``. Raises NotPlayable where a bar
+        cannot be played, ValueError for a pass with another hand, style or instrument."""
+        own = self.instrument, self.hand, self.style
+        if own != (passing.instrument, passing.hand, passing.style):
+            raise ValueError("a pass on other strings, by another hand or in another style")
         moments = self._moments_of({})
-        graph, costs = passing.graph(kinds, semitones, moments, self.tune)
+        graph, costs = passing.graph(kinds, semitones, moments, self.tune, looked)
         self._graphs[(), ALL] = graph
         self._costs[id(graph)] = passing.weights, costs
         self.recalled = passing.recalled
