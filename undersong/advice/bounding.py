@@ -1,6 +1,6 @@
 """What each combination of tuning, capo and key costs at least: enough to know which win a place.
 
-Public: Table, Found, Bounds, bounded, places, no_better_of.
+Public: KeyTable, Found, Bounds, bounded, places, no_better_of.
 """
 
 import time
@@ -21,8 +21,8 @@ KEPT_FOR_ROWS = 2.0
 
 
 @dataclass
-class Table:
-    """A table in the making. rows: its places; asked_style: as in ``KeysAsked``; slowest: seconds
+class KeyTable:
+    """A table in the making. rows: its places; asked_style: ``KeysAsked.style``; slowest: seconds
     of the slowest pass so far."""
 
     watch: Watch
@@ -53,7 +53,7 @@ class Found:
 
     @property
     def rank(self) -> tuple[object, ...]:
-        return self.least, self.alike[0].effort
+        return self.least, self.alike[0].order
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ class Bounds:
     late: int
 
 
-def bounded(table: Table, crew: Crew, left: Sequence[Group]) -> Bounds:
+def bounded(table: KeyTable, crew: Crew, left: Sequence[Group]) -> Bounds:
     """What is known of all that is left to look at."""
     found: list[Found] = []
     refused: list[tuple[Group, str]] = []
@@ -86,7 +86,7 @@ def bounded(table: Table, crew: Crew, left: Sequence[Group]) -> Bounds:
 
 
 def _weighed(
-    table: Table, crew: Crew, queue: Queue, found: Sequence[Found]
+    table: KeyTable, crew: Crew, queue: Queue, found: Sequence[Found]
 ) -> Iterator[tuple[Group, Weighed]]:
     """The groups of the queue, as long as there is time; found: all that is known by then."""
     of = len(queue.left)
@@ -146,10 +146,10 @@ def _may_win(found: Sequence[Found], rows: int) -> list[Found]:
     do no good."""
     known = places(found)
     last = known[rows - 1].least if len(known) >= rows else None
-    return [each for each in found if not each.exact and (last is None or each.least < last)]
+    return [each for each in found if not each.exact and (last is None or each.least <= last)]
 
 
-def _promising_first(table: Table, left: Sequence[Group]) -> list[Group]:
+def _promising_first(table: KeyTable, left: Sequence[Group]) -> list[Group]:
     """Strings together, those first on which most open strings belong to the chords: good answers
     met early rule out more."""
     order: dict[Instrument, int] = {}
@@ -159,7 +159,7 @@ def _promising_first(table: Table, left: Sequence[Group]) -> list[Group]:
     return [left[p] for p in sorted(ranked, key=lambda p: order[left[p][0].instrument])]  # stable
 
 
-def _open_tones(table: Table, one: Combination) -> int:
+def _open_tones(table: KeyTable, one: Combination) -> int:
     """How many open strings are tones of the chords, counted chord by chord."""
     opens = [(pitch + one.instrument.capo) % 12 for pitch in one.instrument.tuning]
     chords = [c.chord for bar in table.tune(one).bars for c in bar.chords if c.chord]

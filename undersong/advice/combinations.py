@@ -67,6 +67,11 @@ class Combination:
             -self.semitones,
         )
 
+    @property
+    def order(self) -> tuple[object, ...]:
+        """The least effort first, and no two alike."""
+        return *self.effort, self.instrument.tuning, self.extra
+
     def problem(self, texture: str) -> Problem:
         opens, capo = self.instrument.tuning, self.instrument.capo
         up = self.semitones - opens[0]
@@ -98,13 +103,11 @@ def combinations(
         for name, pitches in choices.tunings:
             for capo in choices.capos:
                 instrument = fretted.with_capo(0).with_tuning(pitches).with_capo(capo)
-                before = choices.own
-                retuning = retuned(before, instrument, choices.made_for)
+                retuning = retuned(choices.own, instrument, choices.made_for)
                 for by in choices.semitones:
                     for octave in octaves[by]:
                         one = Combination(name, instrument, by, octave, lacking, retuning)
                         found.setdefault(one.problem(texture), []).append(one)
     return {
-        problem: tuple(sorted(alike, key=lambda one: one.effort))
-        for problem, alike in found.items()
+        problem: tuple(sorted(alike, key=lambda one: one.order)) for problem, alike in found.items()
     }

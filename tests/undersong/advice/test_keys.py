@@ -7,9 +7,10 @@ import pytest
 
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
+from fretboard.presets import hand
 from scoring.weights import Weights
 from solver.conditions import NONE
-from solver.errors import ArrangeError, NotPlayable
+from solver.errors import ArrangeError, NotPlayable, StyleError
 from solver.kinds import Kinds, moved
 from solver.moments import moments_of
 from solver.passing import Passing
@@ -18,6 +19,7 @@ from solver.style import Style
 from solver.watch import OutOfTime, Watch
 from tests.undersong.advice.keyed import CHART, chart, choices, melody
 from tune.tune import Tune
+from undersong.advice import bounding
 from undersong.advice.combinations import combinations
 from undersong.advice.keys import KeyAdvice, KeysAsked, keys
 from undersong.advice.losses import losses
@@ -76,6 +78,43 @@ def test_frets_that_do_no_good_take_no_place(tmp_path: Path) -> None:
     assert more.no_better == 2
     assert _counted(more) == more.looked_at
     assert more.proven
+
+
+def test_a_noter_plays_no_chords_in_any_key(tmp_path: Path) -> None:
+    with pytest.raises(StyleError, match="a noter stops the melody string alone"):
+        keys(KeysAsked(chart(tmp_path), choices(), hand=hand("noter")))
+
+
+@pytest.mark.parametrize("backwards", [False, True])
+def test_equals_stand_in_the_same_order_whichever_is_known_first(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, backwards: bool
+) -> None:
+    """A bass part is the same on D-A-c and D-G-d, which are as much trouble to tune."""
+    first = bounding._promising_first
+    monkeypatch.setattr(
+        bounding,
+        "_promising_first",
+        lambda *all_: sorted(first(*all_), key=lambda group: group[0].tuning, reverse=backwards),
+    )
+    wanted = choices(("D-A-c", "D-G-d"), capos=(0,))
+    style = Style(texture="bass")
+    table = keys(KeysAsked(chart(tmp_path), wanted, rows=1, style=lambda *_: style))
+    assert [row.best.tuning for row in table.rows] == ["D-G-d"]
+    both = keys(KeysAsked(chart(tmp_path), wanted, style=lambda *_: style))
+    assert [row.best.tuning for row in both.rows] == ["D-G-d", "D-A-c"]
+    assert len({row.cost for row in both.rows}) == 1
+
+
+def test_a_search_takes_over_only_what_was_laid_out_for_it() -> None:
+    tune = read_tune("harrow-lane")
+    passing = Passing(choices().own, Hand(), Style(), Weights())
+    kinds = Kinds.of(moments_of(tune, Style(), 3))
+    least = passing.least(kinds, 0, tune).ms
+    own = Session(tune)
+    own.search.take_over(passing, kinds, 0)
+    assert own.arrange().cost == least == Session(tune).arrange().cost
+    with pytest.raises(ValueError, match="another style"):
+        Session(tune, style=Style("walking")).search.take_over(passing, kinds, 0)
 
 
 def test_where_the_tune_stands_now_is_told(tmp_path: Path) -> None:
