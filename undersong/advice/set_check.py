@@ -43,6 +43,11 @@ def faults(made: TuneSet) -> tuple[str, ...]:
         if place.instrument not in place.tune.instruments:
             wrong.append(f"{place.tune.title} is in a tuning that it was not given")
         before = places[at - 1] if at else None
+        old = asked.start if before is None else before.instrument
+        if place.retuning is not None and (place.retuning.before, place.retuning.after) != (
+            old, place.instrument
+        ):  # fmt: skip
+            wrong.append(f"before {place.tune.title} other strings are tuned than it is played on")
         if priced(_anew(before, place, joined), asked.prices) != place.cost:
             wrong.append(f"what stands before {place.tune.title} was added up wrongly")
     for group in asked.medleys.values():

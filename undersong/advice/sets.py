@@ -287,9 +287,11 @@ def _why(asked: SetAsked, question: SetQuestion, watch: Watch) -> str:
     """Why there is no order, and what would do, where that can be told in time."""
     try:
         least = None if asked.in_a_row is None else least_in_a_row(question, watch)
-        works = f"the least that works is {least}"
     except (OutOfTime, NotFound):
-        least, works = 0, "ask for more; there was no time to see what would do"
+        return (
+            "no order of these tunes holds what is asked; there was no time to see what would do: "
+            "ask for less of in a row, first, last and medley, or allow more time"
+        )
     if asked.in_a_row is None or least is None:
         return "no order of these tunes holds what is asked; ask for less of first, last and medley"
     keys = [one.tune.key for one in asked.tunes]
@@ -303,5 +305,5 @@ def _why(asked: SetAsked, question: SetQuestion, watch: Watch) -> str:
     medley = ", and medleys stay together" if asked.medleys else ""
     return (
         f"at most {asked.in_a_row} of one key in a row cannot be: {keys.count(most)} of "
-        f"{len(keys)} tunes are in {most}{so}{medley}; {works}"
+        f"{len(keys)} tunes are in {most}{so}{medley}; the least that works is {least}"
     )

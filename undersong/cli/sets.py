@@ -114,7 +114,9 @@ def _prices(
 @report_files
 @solving_options
 @page_width("Text: how wide the page is.")
-@time_limit("Seconds for everything; then the best so far comes out.")
+@time_limit(
+    "Seconds for all tunes to be arranged in, then for the order: the best so far comes out."
+)
 def command(
     tunes: tuple[str, ...],
     to: tuple[str, ...],
