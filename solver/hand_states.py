@@ -65,6 +65,12 @@ class Table:
     @property
     def values(self) -> NDArray[Any]:
         """(states, states), or (states, states, more)."""
+        self.grow()
+        assert self._values is not None, "no shapes were numbered"
+        return self._values
+
+    def grow(self) -> None:
+        """Counts what is new."""
         strips = self._hands.strips(self._finger)
         for strip in strips[self._taken :]:
             below = self._count(strip.below)
@@ -78,13 +84,11 @@ class Table:
                 values[: strip.old, strip.old :] = beside
             self._values = values
         self._taken = len(strips)
-        assert self._values is not None, "no shapes were numbered"
-        return self._values
 
     @property
     def most(self) -> int:
         """The greatest value, 0 at least."""
-        assert self.values.size
+        self.grow()
         return self._most
 
 
@@ -176,7 +180,8 @@ class HandStates:
             def needed(way: FingerWay) -> NDArray[np.int16]:
                 own = way.free(ms, damped)[:, 0]
                 there = way.moves[:, :, None] & (own[:, None, None] == lengths)
-                assert not way.ms.size or way.ms.max() < -NEVER, "needs must fit 16 bits"
+                if way.ms.max(initial=0) >= -NEVER:
+                    raise ValueError("needs must fit 16 bits")
                 return np.where(there, way.ms[:, :, None], NEVER).astype(np.int16)
 
             self._needs[key] = self.tables(needed)

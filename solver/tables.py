@@ -63,11 +63,12 @@ class FingerCosts:
     @property
     def most(self) -> int:
         """All fingers together cost no more."""
-        assert all(table.values.size for table in self._short)  # which counts whatever is new
+        for table in self._short:
+            table.grow()
         return sum(self._mosts)
 
     def _counted(self, finger: int, anchor: int) -> Callable[[FingerWay], Cost]:
-        kind = np.int32 if anchor == SHORT_ANCHOR else np.int64
+        bits = np.int32 if anchor == SHORT_ANCHOR else np.int64
 
         def count(way: FingerWay) -> Cost:
             total = np.zeros(way.stays.shape, np.int64)
@@ -77,7 +78,7 @@ class FingerCosts:
                     total += term.amount(way) * np.int64(weight)
             self._mosts[finger] = max(self._mosts[finger], int(total.max(initial=0)))
             marked: Cost = np.minimum(total, anchor - 1) + np.where(way.stays, anchor, 0)
-            return marked.astype(kind)
+            return marked.astype(bits)
 
         return count
 
@@ -156,12 +157,12 @@ class MoveTables:
     def all_pairs(self, before: HeldShapes, after: HeldShapes, ms: int, damped: bool) -> Moves:
         """(shapes before, shapes after): ms that every move costs."""
         old, new = before.coded, after.coded
-        kind = self._kind(ms, damped)
+        bits = self._bits(ms, damped)
         wide = [
             np.take(entries[old.present[by][0]], new.after[by], axis=1)
-            for entries, by in self._tables(ms, damped, kind)
+            for entries, by in self._tables(ms, damped, bits)
         ]
-        out = np.empty((len(before), len(after)), kind)
+        out = np.empty((len(before), len(after)), bits)
         step = max(1, BLOCK // max(1, len(after)))
         for start in range(0, len(before), step):
             rows = slice(start, min(start + step, len(before)))
@@ -170,7 +171,7 @@ class MoveTables:
             if self._whole_counts:
                 tail, head = np.indices(out[rows].shape).reshape(2, -1)
                 whole = self._whole(before.shapes, after.shapes, tail + start, head)
-                out[rows] += whole.reshape(-1, len(after)).astype(kind)
+                out[rows] += whole.reshape(-1, len(after)).astype(bits)
         return out
 
     def some_pairs(
@@ -184,7 +185,7 @@ class MoveTables:
     ) -> Moves:
         """(pairs,): the same for the moves from shapes ``tail`` to shapes ``head`` only."""
         old, new = before.coded, after.coded
-        tables = self._tables(ms, damped, self._kind(ms, damped))
+        tables = self._tables(ms, damped, self._bits(ms, damped))
         widths = {by: entries.shape[1] for entries, by in tables}
         rows = [old.before[by] * widths[by] for by in range(7)]
         total = np.empty(len(tail), tables[0][0].dtype)
@@ -199,18 +200,18 @@ class MoveTables:
             total += self._whole(before.shapes, after.shapes, tail, head).astype(total.dtype)
         return total
 
-    def _kind(self, ms: int, damped: bool) -> type[np.signedinteger]:
+    def _bits(self, ms: int, damped: bool) -> type[np.signedinteger]:
         """The bits that hold every move's cost, and an anchor's mark besides."""
         short = fits_short(self.most(ms, damped)) and self.fingers.most < SHORT_ANCHOR
         return np.int32 if short else np.int64
 
     def _tables(
-        self, ms: int, damped: bool, kind: type[np.signedinteger]
+        self, ms: int, damped: bool, bits: type[np.signedinteger]
     ) -> list[tuple[Moves, int]]:
         """What ``_add_up`` reads, each with the numbers that it is read by."""
-        hands, short = self.states.hands, kind is np.int32
+        hands, short = self.states.hands, bits is np.int32
         costs = self.fingers.short if short else self.fingers.long
-        voices = self.voices.each.astype(kind)
+        voices = self.voices.each.astype(bits)
         presses = [table.values for table in hands.pressures(ms, damped)]
         entries = [*costs, *presses, hands.ms, voices]
         return list(zip(entries, (*FINGERS, *FINGERS, HAND, VOICES), strict=True))
@@ -247,7 +248,8 @@ class MoveTables:
             weight = self.weights[term.about.name]
             if weight and len(tail):
                 amount = term.amount(before.take(tail), after.take(head.astype(np.intp)))
-                assert amount.max() <= MOST_PAIRS, f"{term.about.name} counts more than foreseen"
+                if amount.max() > MOST_PAIRS:
+                    raise ValueError(f"{term.about.name} counts more than foreseen")
                 total += amount * np.int64(weight)
         return total
 
