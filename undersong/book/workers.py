@@ -72,6 +72,8 @@ class Workers:
             made = self._made(future)
             if made is not None:
                 return number, made
+            if future.status == "error":
+                break
             self._wait_for(future, number)
             number, future = self._ended()
         if future.status != "error":
@@ -89,14 +91,15 @@ class Workers:
 
     def _made(self, future: Any) -> Made | None:
         """What came of a tune; None where its worker died before that could be fetched: it is made
-        anew, which may take long."""
+        anew, which may take long, or fails then."""
         with self._reached():
             try:
                 made: Made = future.result(timeout=PATIENCE)
-            except TimeoutError:
-                if future.status == "finished":
-                    raise
-                return None
+            except Exception as error:
+                again = isinstance(error, TimeoutError) and future.status != "finished"
+                if again or future.status == "error":
+                    return None
+                raise
         future.release()
         return made
 
@@ -109,6 +112,7 @@ class Workers:
             except queue.Empty:
                 self._look()
                 continue
+            self._missed = 0.0
             number, future = self._out.pop(key)
             if future.status not in ("lost", "pending"):
                 return number, future

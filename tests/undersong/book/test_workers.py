@@ -137,6 +137,21 @@ def test_a_result_that_is_lost_more_than_once_is_waited_for_again() -> None:
     assert list(Workers(lent, 1, "").work(iter([(7, None)]))) == [(7, "made")]  # type: ignore[list-item]
 
 
+def test_a_worker_that_dies_once_more_over_a_lost_result_is_told_as_dead() -> None:
+    from distributed.scheduler import KilledWorker
+
+    class Killed(Fetched):
+        def result(self, timeout: float) -> str:
+            self.status = "error"
+            raise KilledWorker("tune-1", None, 3)
+
+        def exception(self, timeout: float) -> Exception:
+            return KilledWorker("tune-1", None, 3)
+
+    lent: Any = Lending(Killed(0, waits=True))
+    assert list(Workers(lent, 1, "").work(iter([(7, None)]))) == [(7, Died())]  # type: ignore[list-item]
+
+
 def test_a_result_that_is_there_and_never_comes_ends_the_run() -> None:
     lent: Any = Lending(Fetched(1, waits=False))
     with pytest.raises(NoWorkers, match="the worker processes are gone"):
