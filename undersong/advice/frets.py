@@ -44,7 +44,7 @@ class Outcome:
     the rating in percent, and where; differs: printed bars that are played otherwise than on the
     player's own fretboard; changes: what of her bill falls and rises most; losses: what her own
     answer does not lose; why: why it cannot be played; mends: what would mend that, the cheapest
-    first.
+    first, and behind them whether there was no time for some.
     """
 
     kind: str
@@ -240,5 +240,8 @@ def _mends(piece: Piece, instrument: Instrument, watch: Watch) -> tuple[str, ...
         wanted = session.wanted(piece.conditions)
         found = mends_of(wanted, clash, piece.weights, some, only=SIMPLE)
     except OutOfTime:
-        return ()
-    return tuple(str(mend) for mend in found.best(MOST_MENDS))
+        return ("there was no time to look for any",)
+    told = [str(mend) for mend in found.best(MOST_MENDS)]
+    if found.untried:
+        told.append(f"{found.untried} more could not be tried in the time there was")
+    return tuple(told)
