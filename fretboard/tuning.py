@@ -5,7 +5,7 @@ sixth below to a minor third above D3, A3, D4 and D4 (common practice, no source
 reads them an octave lower. Capital or small letters are read alike, and ``DAd`` is ``D-A-d``, but
 flats want the hyphens: ``Eb-Bb-eb``.
 
-Public: parse_tuning, parse_pitch, pitch_name.
+Public: parse_tuning, parse_pitch, pitch_name, PITCH_CLASSES.
 """
 
 import re
@@ -13,7 +13,7 @@ import re
 from fretboard.errors import FretboardError
 
 _LETTERS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
-_NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
+PITCH_CLASSES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 """As players name strings: those that the fewest sharps or flats bring (common practice, no
 source)."""
 
@@ -27,7 +27,7 @@ _FURTHEST_DOWN = 8
 
 def pitch_name(midi: int) -> str:
     """A pitch with its octave: 60 is ``C4``."""
-    return f"{_NAMES[midi % 12]}{midi // 12 - 1}"
+    return f"{PITCH_CLASSES[midi % 12]}{midi // 12 - 1}"
 
 
 def parse_pitch(text: str, home: int | None = None) -> int:

@@ -9,6 +9,7 @@ Public: refuse, refuse_link, bar_named, unplayable_chord, note.
 from typing import NoReturn
 
 from fretboard.instrument import Instrument
+from fretboard.tuning import PITCH_CLASSES
 from scoring.moment import Moment
 from solver.errors import NotPlayable
 from solver.out_of_reach import named, why_not
@@ -18,8 +19,6 @@ from tune.key import Key
 from tune.spelling import tones
 from tune.tune import Tune
 
-_NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
-
 
 def note(pc: int, chord: Chord) -> str:
     """The name as the chord's own root and bass spell it, then as its degree does (the third of F#
@@ -27,7 +26,7 @@ def note(pc: int, chord: Chord) -> str:
     for name in (chord.root, chord.bass):
         if name and pitch_class(name) == pc:
             return name
-    return tones(chord).get(pc, _NAMES[pc])
+    return tones(chord).get(pc, PITCH_CLASSES[pc])
 
 
 def unplayable_chord(chord: Chord, instrument: Instrument, style: Style) -> str | None:

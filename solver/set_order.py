@@ -94,7 +94,7 @@ def order_set(
     """The cheapest order; known: one that holds what is asked, to begin with, or nothing. Raises
     Unfulfillable where there is proven to be none, OutOfTime and Stopped where none is known."""
     watch = Watch() if watch is None else watch
-    watch.look(Standing("putting the tunes in order", 0, question.tunes))
+    watch.look(Standing("putting the tunes in order", 0, question.tunes, unit="tune"))
     draft = _Draft(question)
     draft.model.minimize(draft.total)
     if known:
@@ -242,7 +242,9 @@ def _settled(draft: _Draft, found: SetOrder, watch: Watch) -> SetOrder:
         ]
         if earlier:
             try:
-                watch.look(Standing("settling equal orders", place, asked.tunes, found.cost))
+                watch.look(
+                    Standing("settling equal orders", place, asked.tunes, found.cost, unit="tune")
+                )
             except OutOfTime:
                 return replace(found, ways=ways)
             options = [*earlier, now]

@@ -22,14 +22,15 @@ class Stopped(ArrangeError):  # noqa: N818
 @dataclass(frozen=True)
 class Standing:
     """How a search stands. stage: what is being done, in a few words; done, total: how much of
-    it, in bars as played; bound: no answer costs less (ms); best: what the best answer met so far
-    costs (ms); None for what is not known yet."""
+    it, in units such as bars as played, 0 where that is not told; bound: no answer costs less (ms);
+    best: what the best answer met so far costs (ms); None for what is not known yet."""
 
     stage: str
     done: int
     total: int
     bound: int | None = None
     best: int | None = None
+    unit: str = "bar"
 
     @property
     def gap(self) -> int | None:

@@ -164,14 +164,17 @@ def printed_bars(tune: Tune, played: tuple[int, ...]) -> str:
 
 
 def changes(best: Arrangement, other: Arrangement) -> str:
-    """What rises and falls most in the other's bill against the best's, in ms; nothing where the
-    bills are the same."""
+    """What rises and falls most in the other's bill against the best's, in ms, and what all else
+    comes to, so that it adds up; nothing where the bills are the same."""
     mine = {name: cost for name, (_, cost) in best.bill.terms.items()}
     differ = {name: cost - mine[name] for name, (_, cost) in other.bill.terms.items()}
     falls = sorted((ms, name) for name, ms in differ.items() if ms < 0)[:_SHOWN]
     rises = sorted(((-ms, name) for name, ms in differ.items() if ms > 0))[:_SHOWN]
     words = [f"{_less(name)} ({-ms} ms)" for ms, name in falls]
     words += [f"more {words_of(name)} ({-ms} ms)" for ms, name in rises]
+    rest = sum(differ.values()) - sum(ms for ms, _ in falls) + sum(ms for ms, _ in rises)
+    if rest:
+        words.append(f"{abs(rest)} ms {'more' if rest > 0 else 'less'} in all else")
     return ", ".join(words)
 
 

@@ -1,6 +1,7 @@
 """Two arrangements side by side: figures, bars that differ, words. Values are worked out by hand
 from the shapes that the test itself puts together."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -89,6 +90,18 @@ def test_changes_are_the_bills_own() -> None:
     assert down == 40
     assert "more finger" in words
     assert changes(other, best).startswith(("less ", "fewer "))
+
+
+def test_changes_add_up_to_what_the_other_costs_more() -> None:
+    many = played(OPEN, ONE, ACROSS, ONE), played(ACROSS, OPEN, ACROSS, OPEN)
+    for best, other in (many, many[::-1]):
+        words = changes(best, other)
+        assert "in all else" in words
+        amounts = re.findall(r"(less|fewer|more)[^()]*\((\d+) ms\)", words)
+        (rest,) = re.findall(r"(\d+) ms (less|more) in all else", words)
+        told = sum(int(ms) * (1 if way == "more" else -1) for way, ms in amounts)
+        told += int(rest[0]) * (1 if rest[1] == "more" else -1)
+        assert told == other.cost - best.cost
 
 
 def test_only_what_is_less_is_saved() -> None:

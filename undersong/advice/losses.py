@@ -18,6 +18,7 @@ from solver.result import Arrangement
 from solver.singing import TUNEFUL
 from solver.style import Style
 from tune.tune import Tune
+from undersong.wording import listed
 
 CHORDAL = ("song", "solo")
 """Textures in which chords are played."""
@@ -75,23 +76,21 @@ class Losses:
             for lost in self.tones:
                 if lost.degree == degree:
                     chords.setdefault(lost.chord, []).append(lost.bar)
-            listed = "; ".join(f"{chord} in {bars_listed(bars)}" for chord, bars in chords.items())
-            told.append(f"without its {degree}: {listed}")
+            each = "; ".join(f"{chord} in {bars_listed(bars)}" for chord, bars in chords.items())
+            told.append(f"without its {degree}: {each}")
         if self.notes:
             names: dict[str, list[int]] = {}
             for note in self.notes:
                 names.setdefault(note.name, []).append(note.bar)
-            listed = "; ".join(f"{name} in {bars_listed(bars)}" for name, bars in names.items())
-            told.append(f"melody notes out of reach: {listed}")
+            each = "; ".join(f"{name} in {bars_listed(bars)}" for name, bars in names.items())
+            told.append(f"melody notes out of reach: {each}")
         return tuple(told)
 
 
 def bars_listed(bars: Iterable[int]) -> str:
     """``bar 3``, ``bars 3, 5 and 9``: each once, ascending."""
     numbers = [str(bar) for bar in sorted(set(bars))]
-    if len(numbers) == 1:
-        return f"bar {numbers[0]}"
-    return f"bars {', '.join(numbers[:-1])} and {numbers[-1]}"
+    return f"bar{'s' * (len(numbers) > 1)} {listed(numbers)}"
 
 
 def losses(arrangement: Arrangement) -> Losses:

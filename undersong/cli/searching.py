@@ -75,7 +75,9 @@ def _reporting() -> Iterator[Tell | None]:
 
 def _words(standing: Standing) -> str:
     """The stage, and as far as known: bars done, no answer below, best so far, the gap."""
-    words = f"{standing.stage}, bar {standing.done} of {standing.total}"
+    words = standing.stage
+    if standing.total:
+        words += f", {standing.unit} {standing.done} of {standing.total}"
     if standing.bound is not None:
         words = f"{standing.stage}: at least {standing.bound} ms"
     if standing.best is not None:
