@@ -1,5 +1,5 @@
 """What a table of keys and tunings takes beside one answer: every key that a voice can sing, every
-usual tuning, four places of the capo; one row a tune of about 32 bars, measured in one run, with as
+usual tuning, four places of the capo; tunes of about 32 bars, each measured in one run, with as
 many processes as the command takes on this machine.
 
 A player asks for a table or for an arrangement with a command, so each is measured in a process of

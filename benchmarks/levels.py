@@ -7,6 +7,8 @@ needs one. The same once more in the same process takes less of both, since fing
 then; their ratio is told too. The target is the project's own: five levels take no more than three
 times one answer. Processor seconds, since other work on the machine stretches the clock's; the
 search uses one thread.
+
+Public: run.
 """
 
 import time
@@ -28,11 +30,8 @@ def run(tunes: tuple[str, ...] = TUNES, runs: int = RUNS) -> list[Row]:
     """tunes: bundled ones or files; runs: processes of each."""
     rows = []
     for tune in tunes:
-        one, five = (
-            [Answered(**alone("levels", f"{what}({tune!r})")) for _ in range(runs)]
-            for what in ("hardest", "all_five")
-        )
-        pairs = list(zip(one, five, strict=True))
+        pairs = [(_alone("hardest", tune), _alone("all_five", tune)) for _ in range(runs)]
+        one, five = zip(*pairs, strict=True)
         rows += [
             Row(f"{tune}, the hardest alone", tuple(each.first for each in one), "s"),
             Row("  five levels", tuple(each.first for each in five), "s"),
@@ -40,6 +39,10 @@ def run(tunes: tuple[str, ...] = TUNES, runs: int = RUNS) -> list[Row]:
             Row("  the same once more", tuple(b.again / a.again for a, b in pairs), ""),
         ]
     return rows
+
+
+def _alone(what: str, tune: str) -> Answered:
+    return Answered(**alone("levels", f"{what}({tune!r})"))
 
 
 def hardest(name: str) -> Answered:

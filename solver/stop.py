@@ -16,7 +16,8 @@ class Stoppable(Protocol):
 
 
 class Stop:
-    """Lets another thread end the solving that is going on, or that begins afterwards."""
+    """Lets another thread end the solving that is going on; who begins afterwards sees ``stopped``,
+    and whoever solves step by step looks again between the steps."""
 
     def __init__(self) -> None:
         self._lock = threading.Lock()

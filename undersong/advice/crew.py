@@ -1,6 +1,6 @@
 """A crew: other processes of this machine that share in the work of this one.
 
-Each has two tasks at a time, so that it never waits, and this process does tasks itself meanwhile.
+Each has two tasks at a time, so that it seldom waits, and this process does tasks itself meanwhile.
 They hear no Ctrl-C and end with this one. What a process could not do, because it died or for
 whatever reason, is done here, where what is wrong can be told.
 

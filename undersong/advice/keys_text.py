@@ -94,6 +94,8 @@ def _as_it_is(advice: KeyAdvice) -> Iterator[str]:
     if now is None:
         if voice is not None and not voice.octaves(tune, 0):
             yield f"{where}: the voice cannot sing it."
+        else:
+            yield f"{where}: not looked at."
     elif now.why:
         yield f"{where}: it cannot be played: {now.why}."
     elif now.row is not None:
