@@ -158,6 +158,7 @@ def _told(found: Arrangement | str | None, own: Arrangement | None) -> Outcome:
     lost = Losses(
         tuple(tone for tone in after.tones if tone not in before.tones),
         tuple(note for note in after.notes if note not in before.notes),
+        tuple(bar for bar in after.low if bar not in before.low),
     )
     return replace(
         outcome,

@@ -92,5 +92,6 @@ def _row(advice: KeyAdvice, row: KeyRow) -> dict[str, Any]:
         "lost_tones": [
             {"bar": lost.bar, "chord": lost.chord, "degree": lost.degree} for lost in row.lost.tones
         ],
+        "melody_on_bass_string": list(row.lost.low),
         "same_for_the_hand": [_combination(advice, one) for one in row.also],
     }

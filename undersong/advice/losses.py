@@ -1,5 +1,5 @@
 """What an arrangement leaves out of the music: tones of chords that are never heard while the chord
-lasts, and melody notes that no string has.
+lasts, and melody notes that no string has, or the bass string alone.
 
 A chord is judged over its stay, from where it begins to where the next one does, as the cost terms
 judge it. A song's melody is sung, and a bass part or a drone plays no chords: there nothing of that
@@ -50,10 +50,12 @@ class LostNote:
 @dataclass(frozen=True)
 class Losses:
     """tones: chords without a tone, in the order of the printed bars, each place once however often
-    it is played; notes: melody notes that are not played, likewise."""
+    it is played; notes: melody notes that are not played, likewise; low: printed bars in which the
+    melody goes to the bass string."""
 
     tones: tuple[LostTone, ...] = ()
     notes: tuple[LostNote, ...] = ()
+    low: tuple[int, ...] = ()
 
     @property
     def thirds(self) -> tuple[LostTone, ...]:
@@ -65,7 +67,7 @@ class Losses:
         return tuple(lost for lost in self.tones if lost.degree == "seventh")
 
     def __bool__(self) -> bool:
-        return bool(self.tones or self.notes)
+        return bool(self.tones or self.notes or self.low)
 
     def words(self) -> tuple[str, ...]:
         """One short sentence for each kind of loss, such as ``without its third: G in bars 3 and
@@ -84,6 +86,8 @@ class Losses:
                 names.setdefault(note.name, []).append(note.bar)
             each = "; ".join(f"{name} in {bars_listed(bars)}" for name, bars in names.items())
             told.append(f"melody notes out of reach: {each}")
+        if self.low:
+            told.append(f"the melody above the bass: on the bass string in {bars_listed(self.low)}")
         return tuple(told)
 
 
@@ -97,7 +101,8 @@ def losses(arrangement: Arrangement) -> Losses:
     """What that arrangement leaves out."""
     found = arrangement
     notes = melody_lost(found.tune, found.instrument, found.style)
-    return Losses(_tones(found) if found.style.texture in CHORDAL else (), notes)
+    tones = _tones(found) if found.style.texture in CHORDAL else ()
+    return Losses(tones, notes, _low(found))
 
 
 def melody_lost(tune: Tune, instrument: Instrument, style: Style) -> tuple[LostNote, ...]:
@@ -124,6 +129,23 @@ def _tones(found: Arrangement) -> tuple[LostTone, ...]:
             if degree not in ("root", "fifth") and not heard[last] & 1 << bit:
                 lost.append(LostTone(number, str(chord), degree))
     return tuple(sorted(dict.fromkeys(lost), key=lambda tone: tone.bar))
+
+
+def _low(found: Arrangement) -> tuple[int, ...]:
+    """Printed bars in which a melody note begins on the bass string and on no other."""
+    bars = set()
+    for choice, moment in zip(found.choices, found.moments, strict=True):
+        if not moment.sings:
+            continue
+        sounding = enumerate(zip(choice.grip.frets, choice.struck, strict=True))
+        strings = [
+            course
+            for course, (fret, struck) in sounding
+            if struck and found.instrument.pitch(course, fret) == moment.melody
+        ]
+        if strings == [0]:
+            bars.add(found.tune.bars[moment.written].number)
+    return tuple(sorted(bars))
 
 
 def _stays(found: Arrangement) -> Sequence[tuple[int, int]]:

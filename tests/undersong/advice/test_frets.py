@@ -177,6 +177,20 @@ def test_losses_and_bars_are_those_of_the_answer_without() -> None:
     }
 
 
+def test_a_melody_that_goes_to_the_bass_string_is_told_with_its_bars() -> None:
+    """F4 lies on fret 8+ of a D3 string, and on no other fret of D-A-d with 6+ and 8+."""
+    tune, more = read_tune("tallow-and-rush"), instrument().with_fret(fret_semitones("8+"))
+    opens = enumerate(more.tuning)
+    places = [(c, 65 - o) for c, o in opens if 65 - o in more.frets(c)]
+    assert places == [(0, fret_semitones("8+"))]
+    found = losses(Session(tune, instrument=more, style=Style(texture="solo")).arrange())
+    low = {bar.number for bar in tune.bars for note in bar.notes if note.midi == 65}
+    assert low <= set(found.low)
+    assert "on the bass string in bars 1, 2, 3, 7, 9 and 13" in found.words()[-1]
+    usual = losses(Session("harrow-lane", style=Style(texture="solo")).arrange())
+    assert not usual.low
+
+
 def test_conditions_hold_on_every_fretboard_and_wrong_ones_are_faults() -> None:
     pins = Pin.parse("1: melody 6+", False, OWN)
     asked = replace(
