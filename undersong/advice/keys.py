@@ -263,9 +263,8 @@ def _solved(table: KeyTable, crew: Crew, bounds: Bounds) -> tuple[KeyRow, ...]:
     def more(who: int) -> Solve | None:
         if not best or watch.left <= 0 or not (shared or who == HERE):
             return None
-        one = best[0].alike[0]
-        until = time.monotonic() + watch.left
         each = best.popleft()
+        one, until = each.alike[0], time.monotonic() + watch.left
         # the row by which others are ruled out is found again by a graph of its own
         task = Solve(one.instrument, table.style(one), one.semitones, not best, until)
         out[id(task)] = each

@@ -131,17 +131,17 @@ class Solve:
         """Checked; None where there was no time."""
         from undersong.session import Session  # which loads the solver's library
 
-        passing = weigher.passing(self.instrument, self.style)
+        passing = None if self.anew else weigher.passing(self.instrument, self.style)
         session = Session(
             weigher.moved(self.by),
             instrument=self.instrument,
             hand=weigher.hand,
             style=self.style,
-            grips=None if self.anew else passing.grips,
+            grips=None if passing is None else passing.grips,
         )
-        kinds = weigher.kinds(self.style, len(self.instrument.courses))
         try:
-            if not self.anew:
+            if passing is not None:
+                kinds = weigher.kinds(self.style, len(self.instrument.courses))
                 looked = partial(_looked, watch, kinds.moments)
                 session.search.take_over(passing, kinds, self.by, looked)
             return session.arrange(weigher.weights, watch=watch)
