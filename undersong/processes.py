@@ -5,8 +5,10 @@ Public: cores, deaf.
 
 import os
 import signal
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from multiprocessing.resource_tracker import ensure_running
 
 
 def cores() -> int:
@@ -23,8 +25,19 @@ def deaf() -> Iterator[None]:
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
+    _begin_helper()  # when Python begins it later, it lets Ctrl-C through again
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _begin_helper() -> None:
+    """Python's own, which cleans up after processes that were ended at once: it need not say so."""
+    quiet = "ignore:resource_tracker:UserWarning"
+    sys.warnoptions.append(quiet)  # it is begun with the same
+    try:
+        ensure_running()
+    finally:
+        sys.warnoptions.remove(quiet)

@@ -5,6 +5,7 @@ import os
 import signal
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -39,6 +40,28 @@ def test_a_process_that_begins_meanwhile_never_hears_it_and_this_one_does_after(
     with pool:
         assert _blocked() == before
         assert pool.apply(_blocked)
+
+
+@UNIX
+def test_so_does_the_first_process_that_ever_begins(tmp_path: Path) -> None:
+    """Python's own helper, which begins with it, lets signals through when it has begun."""
+    script = tmp_path / "first.py"
+    script.write_text(
+        """
+import multiprocessing as mp
+import signal
+from undersong.processes import deaf
+def tell():
+    print(signal.SIGINT in signal.pthread_sigmask(signal.SIG_BLOCK, set()))
+if __name__ == "__main__":
+    process = mp.get_context("spawn").Process(target=tell)
+    with deaf():
+        process.start()
+    process.join()
+"""
+    )
+    told = subprocess.run([sys.executable, script], capture_output=True, text=True, check=True)
+    assert told.stdout.split() == ["True"]
 
 
 @UNIX
