@@ -3,6 +3,7 @@
 Public: check_tab, checked, Checked, Place.
 """
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -29,7 +30,7 @@ from undersong.handed.rated import rating_of, too_fast
 from undersong.handed.reading import TabOrder, read_tab
 from undersong.handed.sounding import Here, heard
 from undersong.handed.tab import SHAPES, Tab
-from undersong.handed.whole import WHOLE, best_start
+from undersong.handed.whole import WHOLE, best_bars
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -161,11 +162,11 @@ def _placed(
     found = placed(tab, session.tune, moments)
     if found.missing and tab.barred:
 
-        def wrong(start: int) -> int:
-            there = placed(tab, session.tune, moments, start)
+        def wrong(bars: Sequence[int]) -> Counter[int]:
+            there = placed(tab, session.tune, moments, bars)
             return misfits(heard(tab, there, moments), session.instrument)
 
-        found = placed(tab, session.tune, moments, best_start(tab, session.tune, wrong))
+        found = placed(tab, session.tune, moments, best_bars(tab, session.tune, wrong))
     return found, heard(tab, found, moments)
 
 

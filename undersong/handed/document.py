@@ -109,6 +109,7 @@ def _change(checked: Checked, change: Change) -> dict[str, Any]:
         "old": _fret(checked, change.old),
         "new": _fret(checked, change.new),
         "times": change.times,
+        "times_through": list(change.turns),
         "wish": change.wish,
     }
 

@@ -9,6 +9,7 @@ tab itself in its easiest fingers, so its cost is the tab's.
 Public: Change, Asked, rows_of, meant_for, near_to, changes_of.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -25,7 +26,8 @@ Frets = tuple[int | None, ...]
 @dataclass(frozen=True)
 class Change:
     """bar: of the tab; where: in words, as typed there; course: which string; old, new: frets, -1
-    silent; times: how often that is played; wish: the tab has a note there that only the manner
+    silent; times: how often that is played; turns: the times through that it is for, empty where
+    it is for each; wish: the tab has a note there that only the manner
     would change; line, column: of the text."""
 
     bar: int
@@ -34,6 +36,7 @@ class Change:
     old: int
     new: int
     times: int = 1
+    turns: tuple[int, ...] = ()
     wish: bool = False
     line: int = 0
     column: int = 0
@@ -141,7 +144,8 @@ def changes_of(
     place: Callable[[int, int], str],
 ) -> tuple[Change, ...]:
     """What the answer has otherwise than the rows, where it was typed (``Asked.typed``); place: a
-    played bar and a tick in words. What is played several times is told once."""
+    played bar and a tick in words. What is played several times is told once, or where it is
+    changed otherwise each time, with the times that it is for. In the order of the text."""
     found: dict[tuple[int, int, int, int], tuple[Here, set[int]]] = {}
     for index, course in strings_apart(near, arrangement.moments, arrangement.choices):
         moment, choice = arrangement.moments[index], arrangement.choices[index]
@@ -152,10 +156,18 @@ def changes_of(
         one = here[typed[moment.bar, moment.offset, course]]
         key = (id(one.at.column), course, old, choice.grip.frets[course])
         found.setdefault(key, (one, set()))[1].add(moment.bar)
-    return tuple(
+    ways = Counter(key[:2] for key in found)
+    played = arrangement.tune.played
+    turns = {
+        key: tuple(sorted({played[bar - 1].turn for bar in bars})) if ways[key[:2]] > 1 else ()
+        for key, (_, bars) in found.items()
+    }
+    changes = (
         Change(
-            one.at.bar, place(one.at.played, one.at.tick), course, old, new, len(times),
-            line=one.at.column.line, column=one.at.column.column,
+            one.at.bar, place(one.at.played, one.at.tick), course, old, new, len(bars),
+            turns[key], line=one.at.column.line, column=one.at.column.column,
         )
-        for (_, course, old, new), (one, times) in found.items()
+        for key, (one, bars) in found.items()
+        for _, course, old, new in (key,)
     )  # fmt: skip
+    return tuple(sorted(changes, key=lambda one: (one.line, one.column, one.course, one.turns)))

@@ -6,6 +6,7 @@ better, the player is told which option says so.
 Public: other_readings, misfits.
 """
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
@@ -116,9 +117,10 @@ def _better(mine: _Fit, theirs: _Fit, numbering: bool) -> str:
     return ""
 
 
-def misfits(here: Sequence[Here], instrument: Instrument) -> int:
-    """Notes that the chord does not have, or the fretboard; bass notes above others with them."""
-    count = 0
+def misfits(here: Sequence[Here], instrument: Instrument) -> Counter[int]:
+    """For each bar of the tab notes that the chord does not have, or the fretboard, and bass notes
+    above others with them."""
+    count: Counter[int] = Counter()
     for one in here:
         chord = one.moment.chord
         if chord is None or not one.at.first:
@@ -128,11 +130,10 @@ def misfits(here: Sequence[Here], instrument: Instrument) -> int:
             pitch = instrument.pitch(course, fret)
             pitches.append((course, pitch))
             there = instrument.has(course, fret)
-            count += not there or (
-                pitch % 12 not in chord.pitch_classes and pitch != one.moment.melody
-            )
+            foreign = pitch % 12 not in chord.pitch_classes and pitch != one.moment.melody
+            count[one.at.bar] += not there or foreign
         low = [pitch for course, pitch in pitches if course == 0]
-        count += bool(low) and any(pitch < low[0] for _, pitch in pitches)
+        count[one.at.bar] += bool(low) and any(pitch < low[0] for _, pitch in pitches)
     return count
 
 
@@ -147,7 +148,7 @@ def _fit(
     def stops(frets: tuple[int, ...]) -> bool:
         return not hand_trouble(frets, instrument, hand)
 
-    wrong, odd = misfits(here, instrument), 0
+    wrong, odd = misfits(here, instrument).total(), 0
     for one in here:
         chord = one.moment.chord
         if not one.at.first:

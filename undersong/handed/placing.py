@@ -2,7 +2,7 @@
 
 Bars. A tab is written down as the tune is (bar for bar), or as it is played (its own repeats
 followed, or none left); a pickup may be missing. Where the numbers of bars agree with neither, bars
-are taken in order as they are written down, from whichever bar of the tune is said; what the tune
+are taken in order as they are written down, for whichever bars of the tune are said; what the tune
 has besides is missing, what the tab has besides is too much. Bars in which nothing sounds may be
 left out.
 
@@ -64,21 +64,25 @@ class PlacedTab:
     named: bool = False
 
 
-def placed(tab: Tab, tune: Tune, moments: Sequence[Moment], start: int = 0) -> PlacedTab:
-    """Everything of the tab at its place; moments: of the tune in the style that is asked; start:
-    which written bar of the tune a tab begins with that has other bars than the tune."""
+def placed(
+    tab: Tab, tune: Tune, moments: Sequence[Moment], taken_for: Sequence[int] = ()
+) -> PlacedTab:
+    """Everything of the tab at its place; moments: of the tune in the style that is asked;
+    taken_for: which written bars of the tune the bars are of a tab that has fewer, its first ones
+    where it is not said."""
     complaints: list[tuple[int, str]] = []
     if tab.form == SHAPES and not tab.barred:
         return _by_changes(tab, tune, moments)
     found = _order(tab, tune)
-    there, extra = range(len(tune.bars)), 0
+    there, extra = list(range(len(tune.bars))), 0
     rests: tuple[int, ...] = ()
     if found is None:
         found, rests = _without_rests(tab, tune, moments)
     if found is None:
-        there = range(start, min(len(tune.bars), start + len(tab.bars)))
+        there = list(taken_for) or there[: len(tab.bars)]
         extra = len(tab.bars) - len(there)
-        order = [(b.number, b.written - start) for b in tune.played if b.written in there]
+        index_of = {written: index for index, written in enumerate(there)}
+        order = [(b.number, index_of[b.written]) for b in tune.played if b.written in index_of]
     else:
         order = found
     by_bar: dict[int, list[Moment]] = {}

@@ -1,11 +1,13 @@
 """A tab that has other bars than its tune: which bars it is taken for, what is missing, what is too
 much.
 
-A part of a tune is taken for the first bars, unless it fits others far better.
+A part of a tune is taken for the first bars, unless it fits others far better, or some with others
+left out between them.
 
-Public: whole_trouble, bar_ranges, best_start, MISSING, BEYOND, WHOLE.
+Public: whole_trouble, bar_ranges, best_bars, MISSING, BEYOND, WHOLE.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
 
@@ -21,7 +23,10 @@ WHOLE = frozenset((MISSING, BEYOND))
 """Findings about the tab as a whole: what is there may be sound all the same."""
 
 MOST_TRIED = 20_000
-"""Bars looked at to find where a part of a tune begins."""
+"""Bars looked at to find which part of a tune a tab is."""
+
+CLEARLY = 2
+"""Notes that must fit better where a part is not the first bars, and for each gap in it."""
 
 
 def whole_trouble(tab: Tab, found: PlacedTab, tune: Tune) -> Iterable[tuple[str, str, bool]]:
@@ -78,17 +83,52 @@ def bar_ranges(tune: Tune, indexes: Sequence[int]) -> str:
     return " and ".join([", ".join(told[:-1]), told[-1]] if told[1:] else told)
 
 
-def best_start(tab: Tab, tune: Tune, misfits: Callable[[int], int]) -> int:
-    """The written bar that a part of the tune begins with; misfits: how many notes do not fit where
-    it begins at that bar."""
-    room = len(tune.bars) - len(tab.bars)
+def best_bars(
+    tab: Tab, tune: Tune, misfits: Callable[[Sequence[int]], Counter[int]]
+) -> Sequence[int]:
+    """The written bars that a part of the tune is of, one for each of the tab's; misfits: bar of
+    the tab → how many notes do not fit where its bars are taken for those."""
+    many = len(tab.bars)
+    room = len(tune.bars) - many
     first = 1 if leads(tune)[0] and room and not like_a_pickup(tab) else 0
-    if not 0 < room * len(tab.bars) <= MOST_TRIED:
-        return first
-    wrong = {start: misfits(start) for start in range(room + 1)}
-    least = min(wrong, key=lambda start: (wrong[start], start != first, start))
-    clearly = wrong[first] - wrong[least] >= 2 and 2 * wrong[least] <= wrong[first]
-    return least if clearly else first
+    in_a_row = [range(start, start + many) for start in range(room + 1)]
+    if not 0 < room * many <= MOST_TRIED:
+        return in_a_row[first] if room >= first else ()
+    wrong = [misfits(bars) for bars in in_a_row]
+    total = [each.total() for each in wrong]
+    least = min(range(room + 1), key=lambda start: (total[start], start != first, start))
+    clearly = total[first] - total[least] >= CLEARLY and 2 * total[least] <= total[first]
+    start = least if clearly else first
+    gaps, missed, bars = _with_gaps(wrong, many)
+    if total[start] - missed >= CLEARLY * gaps and 2 * missed <= total[start]:
+        return bars
+    return in_a_row[start]
+
+
+_Way = tuple[int, int, tuple[int, ...]]
+"""Gaps, notes that do not fit, written bars."""
+
+
+def _with_gaps(wrong: Sequence[Counter[int]], many: int) -> _Way:
+    """How often bars are left out between others, how many notes do not fit then, and the written
+    bars, by the best such choice; wrong: the same where so many bars are left out before the
+    first. A gap is worth ``CLEARLY`` notes."""
+    # the best way so far, by how many bars are left out by then
+    ways: list[_Way] = [(0, each[0], (left,)) for left, each in enumerate(wrong)]
+    for bar in range(1, many):
+        best = ways[0]
+        after: list[_Way] = []
+        for left, way in enumerate(ways):
+            leap = best[0] + 1, *best[1:]
+            gaps, missed, bars = min(way, leap, key=_worth)
+            after.append((gaps, missed + wrong[left][bar], (*bars, bar + left)))
+            best = min(best, way, key=_worth)
+        ways = after
+    return min(ways, key=_worth)
+
+
+def _worth(way: _Way) -> int:
+    return CLEARLY * way[0] + way[1]
 
 
 def _bars(count: int) -> str:

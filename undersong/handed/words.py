@@ -18,6 +18,7 @@ from undersong.handed.tab import PAGE, SHAPES
 from undersong.handed.unmended import Hint, hints, put_in
 from undersong.handed.whole import bar_ranges
 from undersong.sheet.text_difficulty import bar_words, difficulty_words
+from undersong.sheet.text_signs import ordinal
 from undersong.wording import listed
 
 _FORMS = {PAGE: "lines of numbers under beats", SHAPES: "shapes"}
@@ -164,7 +165,7 @@ def _cost(checked: Checked, width: int) -> list[str]:
     lines: list[str] = []
     if checked.changes:
         manner = "" if checked.manner == checked.subject.style.manner else ", the bass left free"
-        many = len(checked.changes)
+        many = len({(one.line, one.column, one.course) for one in checked.changes})
         what = (
             "What the manner would change"
             if all(change.wish for change in checked.changes)
@@ -200,14 +201,16 @@ def _cost(checked: Checked, width: int) -> list[str]:
 
 def _changed(checked: Checked) -> Iterator[str]:
     """The changes, those alike within a bar together."""
-    alike: dict[tuple[int, str, int, int, int, bool, int], list[str]] = {}
+    alike: dict[tuple[int, str, int, int, int, bool, int, tuple[int, ...]], list[str]] = {}
     for one in checked.changes:
         bar = one.where.partition(", ")[0]
-        key = (one.bar, bar, one.course, one.old, one.new, one.wish, one.times)
+        key = (one.bar, bar, one.course, one.old, one.new, one.wish, one.times, one.turns)
         alike.setdefault(key, []).append(one.where)
-    for (_, bar, course, old, new, wish, times), places in alike.items():
+    for (_, bar, course, old, new, wish, times, turns), places in alike.items():
         name = checked.subject.instrument.course_name(course)
         often = f" ({times} times)" if times > 1 else ""
+        if turns:
+            often = f" (the {listed([ordinal(turn) for turn in turns])} time)"
         yield (
             f"{bar}, {_beats(places)}: {name} {_fret(checked, old)} -> {_fret(checked, new)}"
             f"{often}{', a wish of the manner' if wish else ''}"

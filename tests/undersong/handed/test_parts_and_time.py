@@ -1,5 +1,6 @@
 """Tab that is a part of its tune, or goes beyond it; shapes that can be played, but not in time."""
 
+from dataclasses import replace
 from functools import cache
 
 from scoring.difficulty import rate
@@ -50,6 +51,28 @@ def test_a_part_from_the_middle_is_put_where_it_fits() -> None:
     assert found.missing == (0, 1, 2, 3, 6, 7)
     assert found.sound_as_far_as_it_goes
     assert "taken for bars 5 and 6, and bars 1 to 4 and bars 7 and 8 are missing" in told(found)
+
+
+def test_bars_left_out_between_others_are_missing_there() -> None:
+    whole = chart("key: D\nmetre: 4/4\n| D | D | G | A7 | A7 | G | D | D |")
+    found = check_tab(tab("D D G G D D"), whole)
+    assert found.missing == (3, 4)
+    assert found.sound_as_far_as_it_goes
+    page = told(found)
+    assert "taken for bars 1 to 3 and bars 6 to 8, and bars 4 and 5 are missing" in page
+    one_gap = check_tab(tab("D G A7 D"), whole)
+    assert one_gap.missing == (0, 4, 5, 7)
+    assert one_gap.sound_as_far_as_it_goes
+
+
+def test_a_number_that_is_changed_otherwise_each_time_says_so() -> None:
+    found = check_tab(tab("D G A7").replace("---0---0-|---3---3-|", "---1---0-|---3---3-|"), FOUR)
+    (change,) = found.changes
+    both = replace(change, turns=(1,)), replace(change, turns=(2, 3), new=5)
+    page = told(replace(found, changes=both))
+    assert "The smallest change that mends it (1 string)" in page
+    assert "-> 0 (the 1st time)" in page
+    assert "-> 3 (the 2nd and 3rd time)" in page  # five semitones
 
 
 def test_what_is_there_is_judged() -> None:
