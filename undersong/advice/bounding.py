@@ -16,7 +16,7 @@ from undersong.advice.crew import Crew
 from undersong.advice.queue import Group, Queue
 from undersong.advice.weighing import Weigh, Weighed, Weigher
 
-KEPT_FOR_ROWS = 2.0
+KEPT_FOR_ROWS = 1.0
 """How many times as long as its exact pass a row's solution may take: time that is kept back."""
 
 

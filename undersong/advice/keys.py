@@ -41,7 +41,7 @@ WORTH_SHARING = 3.0
 some rows: to load the solver's library takes another process about half a second."""
 
 NEAREST = 3
-"""Combinations told that lack fewest notes of the melody."""
+"""Combinations told that lack fewest notes of the melody, or chords where there is no row."""
 
 
 def _usual(_: Tune, __: Instrument) -> Style:
@@ -90,11 +90,18 @@ class KeyRow:
 
 @dataclass(frozen=True)
 class NotPlayed:
-    """A combination that cannot be played, and why; notes: of the melody that no string has."""
+    """A combination that cannot be played, and why; notes: of the melody that no string has;
+    chords: that have no root in the bass, or neither third nor fifth."""
 
     combination: Combination
     why: str
     notes: tuple[LostNote, ...] = ()
+    chords: tuple[str, ...] = ()
+
+    @property
+    def lacks(self) -> int:
+        """How much is not there, as far as that was looked at."""
+        return len(self.notes) or len(self.chords)
 
 
 @dataclass(frozen=True)
@@ -182,7 +189,8 @@ def keys(asked: KeysAsked, watch: Watch | None = None, others: int = 0) -> KeyAd
     no_better = no_better_of(found)
     rest = [one for one in found if id(one.alike[0]) not in shown and one not in no_better]
     counted = Counter(each.why for each in cannot)
-    lacking = sorted((each for each in cannot if each.notes), key=lambda each: len(each.notes))
+    lacking = [each for each in cannot if each.notes or (each.chords and not rows)]
+    lacking.sort(key=lambda each: each.lacks)
     bound = max((row.cost for row in rows), default=0)
     out = [len(rows) == asked.rows and one.least >= bound for one in rest]
     ruled_out = sum(len(one.alike) for one, never in zip(rest, out, strict=True) if never)
@@ -228,16 +236,20 @@ def _may_be(
         one = group[0]
         tune, style = table.tune(one), table.style(one)
         notes: tuple[LostNote, ...] = ()
+        lost: tuple[str, ...] = ()
         why = ""
         if style.texture in TUNEFUL:
             notes = melody_lost(tune, one.instrument, style)
             why = "notes of the melody are out of reach" if notes else ""
         else:
             chords = dict.fromkeys(c.chord for bar in tune.bars for c in bar.chords if c.chord)
-            if any(unplayable_chord(chord, one.instrument, style) for chord in chords):
+            lost = tuple(
+                str(chord) for chord in chords if unplayable_chord(chord, one.instrument, style)
+            )
+            if lost:
                 why = "a chord has no root in the bass, or neither third nor fifth"
         if why:
-            cannot += [NotPlayed(each, why, notes) for each in group]
+            cannot += [NotPlayed(each, why, notes, lost) for each in group]
         else:
             left.append(group)
     return left, cannot

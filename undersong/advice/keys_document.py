@@ -43,6 +43,7 @@ def keys_json(advice: KeyAdvice, texture: str) -> str:
             {
                 **_combination(advice, near.combination),
                 "notes": [{"bar": note.bar, "name": note.name} for note in near.notes],
+                "chords": list(near.chords),
             }
             for near in advice.nearest
         ],

@@ -32,7 +32,7 @@ def keys_text(advice: KeyAdvice, texture: str, width: int = 80) -> str:
             for sentence in _details(row, asked.tune.key, texture):
                 lines += wrap(plain(f"{number}  {sentence}"), width, subsequent_indent="   ")
         lines.append("")
-    for sentence in (*_as_it_is(advice), *_told(advice)):
+    for sentence in (*_as_it_is(advice), *_told(advice, texture in TUNEFUL)):
         lines += wrap(plain(sentence), width)
     return "\n".join(line.rstrip() for line in lines) + "\n"
 
@@ -108,25 +108,33 @@ def _others(number: int) -> str:
     return f"{number} other{' is' if number == 1 else 's are'}"
 
 
-def _told(advice: KeyAdvice) -> Iterator[str]:
+def _told(advice: KeyAdvice, tuneful: bool) -> Iterator[str]:
     """What became of the others."""
+    parts = ["tuning", "capo", "key and octave" if tuneful else "key"]
+    parts[2:2] = ["extra frets"] if len(advice.asked.choices.extras) > 1 else []
     yield (
-        f"{many(advice.looked_at, 'combination')} of tuning, capo and key, "
-        f"which the hand plays in {advice.problems} different ways."
+        f"{many(advice.looked_at, 'combination')} of {listed(parts)}, {advice.problems} of them "
+        "different for the hand."
     )
     for why, count in advice.cannot:
         yield f"{count} cannot be played: {why}."
     for near in advice.nearest:
-        names = dict.fromkeys(note.name for note in near.notes)
-        bars = bars_listed(note.bar for note in near.notes)
+        lacks = f"the chord{'s' * (len(near.chords) > 1)} {listed(near.chords)}"
+        if near.notes:
+            names = tuple(dict.fromkeys(note.name for note in near.notes))
+            lacks = f"{listed(names)} in {bars_listed(note.bar for note in near.notes)}"
         by = near.combination.semitones
         far = f", {_far(by)}," if by else ""
         yield (
             f"Nearest to being played: {near.combination.words()} in "
-            f"{advice.asked.tune.key.transposed(by)}{far} lacks {listed(tuple(names))} in {bars}."
+            f"{advice.asked.tune.key.transposed(by)}{far} lacks {lacks}."
         )
     if advice.unsung:
-        yield f"{many(advice.unsung, 'key')} the voice cannot sing in any octave."
+        them = "it" if advice.unsung == 1 else "them"
+        yield (
+            f"{many(advice.unsung, 'more key')} left out: the voice cannot sing {them} in any "
+            "octave."
+        )
     if advice.ruled_out:
         yield (
             f"{_others(advice.ruled_out)} proven to win no place: none of them costs less than "

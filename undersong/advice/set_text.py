@@ -103,7 +103,7 @@ def _row(number: int, place: Place, made: TuneSet) -> tuple[str, ...]:
         tuning_name(place.instrument),
         fret_label(capo) if capo else "none",
         f"{place.cost - work} ms" if place.cost > work else "-",
-        f"{sign}{work} ms" if found is not None else "not asked",
+        "not asked" if found is None else f"{sign}{work} ms" if prices["work"] else "not counted",
     )
 
 
@@ -165,7 +165,10 @@ def _totals(made: TuneSet) -> str:
     else:
         text = ""
     whose = "tune" if len(made.places) == 1 else "tunes"
-    return text + (f"Hand work in the {whose}: {work} ms." if made.asked.arranged else "")
+    if not made.asked.arranged:
+        return text
+    counted = f"{work} ms" if prices["work"] else "not counted"
+    return f"{text}Hand work in the {whose}: {counted}."
 
 
 def _with_joins(made: TuneSet) -> str:

@@ -250,7 +250,8 @@ def _running(entry: Entry, begins: Sequence[int]) -> Iterator[str]:
     ends = [*begins[1:], begins[0] + entry.page_count]
     for name, begin, end in zip(_versions(entry), begins, ends, strict=True):
         title = shown(entry.title)
-        told = f"{title}: {name[:1].lower()}{name[1:]}" if len(begins) > 1 else title
+        several = len(begins) > 1 or entry.parts[0].level is not None
+        told = f"{title}: {name[:1].lower()}{name[1:]}" if several else title
         many = end - begin
         for page in range(1, many + 1):
             yield f"{told} ({page} of {many})" if many > 1 else told

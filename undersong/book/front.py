@@ -165,8 +165,9 @@ def _letters(part: Part) -> set[str]:
 def _figures(parts: Sequence[Part]) -> Iterator[str]:
     yield (
         "Hand work is what all moves and reaches of a tune ask of the hand, and what the music "
-        "would rather have otherwise, in milliseconds: fewer is easier. Proven best: with this "
-        "instrument, hand and style no way to play the tune has less."
+        "would rather have otherwise, in milliseconds: of two ways to play the same version the "
+        "one with less is the better; how hard a version is says its percent. Proven best: with "
+        "this instrument, hand and style no way to play the version has less."
     )
     unproven = sum(not part.proven for part in parts)
     if unproven:

@@ -94,13 +94,24 @@ class Workers:
         anew, which may take long, or fails then."""
         with self._reached():
             try:
-                made: Made = future.result(timeout=PATIENCE)
+                made = self._fetched(future)
             except Exception as error:
                 again = isinstance(error, TimeoutError) and future.status != "finished"
                 if again or future.status == "error":
                     return None
                 raise
         future.release()
+        return made
+
+    def _fetched(self, future: Any) -> Made:
+        """A result that was lost and made anew while it was asked for comes when it is asked for
+        once more; Dask does not hear of it otherwise."""
+        try:
+            made: Made = future.result(timeout=PATIENCE)
+        except TimeoutError:
+            if future.status != "finished":
+                raise
+            made = future.result(timeout=PATIENCE)
         return made
 
     def _ended(self) -> tuple[int, Any]:

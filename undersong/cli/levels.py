@@ -24,6 +24,7 @@ from undersong.cli.pages import Pages
 from undersong.cli.searching import watched
 from undersong.cli.table import show
 from undersong.cli.unheard import USUAL_RIGHT_HAND, tell_unprinted
+from undersong.wording import wrap
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -68,15 +69,17 @@ _RANGE = re.compile(r"\s*([0-9]{1,2})\s*(?:[-–]\s*([0-9]{1,2})\s*)?")
     "greatest stretch, and a little for a shift, a finger laid across strings and each finger put "
     "down. A levels file is TOML: a table [[level]] for each, the easiest first, with teaches, "
     "bass, and where wanted texture, right-hand, fingers, reach, time, highest, shifts, barred, "
-    "unused, one-fingering. "
+    "unused, one-fingering. A version depends on those that are made beside it, so that --only 1-2 "
+    "may give another level 2 than all five. "
     f"{TUNE_IS} {CAUTION}",
 )
 @tune_options
 @which_levels
 @click.option(
     "--to",
-    "folder",
+    "folders",
     metavar="FOLDER",
+    multiple=True,
     help="Where to write level-1.json and so on; made if need be.",
 )
 @click.option(
@@ -93,7 +96,10 @@ def command(**options: Any) -> None:
     """Make easier and harder versions of a tune, nested bar by bar, each with what it teaches."""
     wanted = ConditionsAsked.taken_from(options)
     file, only, close = (options.pop(name) for name in ("file", "only", "close"))
-    folder, kinds = options.pop("folder"), options.pop("kinds")
+    folders, kinds = options.pop("folders"), options.pop("kinds")
+    if len(folders) > 1:
+        raise Refused("--to: the versions go into one folder; name one, and other files with --as")
+    folder = next(iter(folders), None)
     asked = Asked(**options, to=())
     if asked.bass is not None:
         raise Refused("--bass: each level has a bass manner of its own; write it in a levels file")
@@ -114,7 +120,7 @@ def command(**options: Any) -> None:
     for one in found.met:
         if one.arrangement is not None:
             pages.put(one.arrangement, f"level-{one.level.number}")
-    _tell(found)
+    _tell(found, asked.width)
     if len(found.met) < len(found.made):
         raise click.exceptions.Exit(ANSWER)
     if not found.proven:
@@ -126,6 +132,10 @@ def levels_in(file: str | None, only: str | None, texture: str) -> tuple[Level, 
     from solver.style import TEXTURES
     from undersong.levels import levels_for, read_levels
 
+    if file is not None and _RANGE.fullmatch(file) and not Path(file).exists():
+        raise Refused(
+            f"--levels {file}: there is no such file; for some levels write --only {file}"
+        )
     if file is not None:
         levels = read_levels(Path(file), file)
     elif texture in TEXTURES:
@@ -151,15 +161,20 @@ def refuse_right_hand(asked: Asked, levels: Sequence[Level]) -> None:
         raise Refused("--right-hand: every level in the levels file has its own; leave it out")
 
 
-def _tell(found: LevelSet) -> None:
+def _tell(found: LevelSet, width: int) -> None:
     from undersong.levels import reasons, steps_of
 
-    show(("level", "hardest bar", "median", "shapes", "teaches"), [_row(one) for one in found.made])
+    show(("level", "hardest bar", "median", "shapes"), [_row(one) for one in found.made])
+    click.echo()
+    for one in found.made:
+        words = f"Level {one.level.number}: {one.level.teaches}"
+        click.echo("\n".join(wrap(words, width, subsequent_indent="  ")))
     click.echo()
     for step in steps_of(found):
         click.echo(f"Level {step.lower} to {step.higher}:")
         for change in step.changes or ("nothing new",):
-            click.echo(f"  {change}")
+            lines = wrap(change, width, initial_indent="  ", subsequent_indent="    ")
+            click.echo("\n".join(lines))
     for reason in reasons(found):
         say(reason)
     say(verdict(found))
@@ -170,7 +185,7 @@ def _row(one: Made) -> Sequence[str]:
 
     number = str(one.level.number)
     if one.arrangement is None:
-        return number, "cannot be met", "-", "-", one.level.teaches
+        return number, "cannot be met", "-", "-"
     rated = one.ratings
     hardest = max(rated, key=lambda bar: (rated[bar], -bar))
     return (
@@ -178,7 +193,6 @@ def _row(one: Made) -> Sequence[str]:
         f"{printed_bars(one.arrangement.tune, (hardest,))}: {rated[hardest]} %",
         f"{median_low(rated.values())} %",
         str(figures(one.arrangement).shapes),
-        one.level.teaches,
     )
 
 

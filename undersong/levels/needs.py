@@ -162,12 +162,12 @@ class _Room:
 
 
 _CAPS: tuple[tuple[str, int, Callable[[int], str]], ...] = (
-    ("fingers", 5, lambda n: f"{n} finger{'s' * (n > 1)} down at once"),
-    ("reach", MOST_PERCENT, lambda n: f"a stretch of {n} % of the hand's greatest"),
-    ("time", MOST_PERCENT, lambda n: f"moves that need {n} % of their time"),
-    ("fret", HIGHEST_SEMITONE, lambda n: f"fret {fret_label(n)}"),
+    ("fingers", 5, lambda n: f"{n} finger{'s' * (n > 1)} down at once (fingers = {n})"),
+    ("reach", MOST_PERCENT, lambda n: f"a stretch of {n} % of the hand's greatest (reach = {n})"),
+    ("time", MOST_PERCENT, lambda n: f"moves that need {n} % of their time (time = {n})"),
+    ("fret", HIGHEST_SEMITONE, lambda n: f"fret {fret_label(n)} (highest)"),
 )
-"""A limit, the greatest that it can be, and its words."""
+"""A limit, the greatest that it can be, and its words, with its key in a levels file."""
 
 
 class _Loosened:
@@ -240,7 +240,7 @@ def nearest(version: "Version", wider: Session, watch: Watch) -> tuple[str, ...]
             return ()
         out.append(f"it can with {words(loosened.least(name, value, top))}")
     if not limits.barred and loosened.leaves("barred", _but(limits, "barred", True)):
-        out.append("it can with fingers laid across strings")
+        out.append("it can with fingers laid across strings (barred = true)")
     if not out and loosened.free():
         out.append("no single cap that is loosened is enough; loosen two or more of them")
     return tuple(out)

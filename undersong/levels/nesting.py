@@ -230,7 +230,9 @@ class _Nest:
                 replace(version, level=level, solved=[], quotas=()).solve(asked, self.watch)
             except Cannot:
                 continue
-            return (f"it can with {level.shifts} shifts of the hand a bar",)
+            return (
+                f"it can with {level.shifts} shifts of the hand a bar (shifts = {level.shifts})",
+            )
         return ()
 
     def _too_easy_above(self, number: int) -> None:

@@ -124,8 +124,7 @@ def _step(one: Made, other: Made, known: Set[LearnedShape]) -> Step:
         changes.append(f"{fresh} new shape{'s' * (fresh > 1)} to learn")
     changes += _bars(one, other, lower)
     if same:
-        one_bar = len({lower.tune.played[bar - 1].written for bar in same}) == 1
-        changes.append(f"{_named(lower, same)} stay{'s' * one_bar} as before")
+        changes.append(f"the same frets as before in {_named(lower, same)}")
     return Step(one.level.number, other.level.number, tuple(changes), same)
 
 

@@ -154,6 +154,8 @@ def test_a_worker_that_dies_once_more_over_a_lost_result_is_told_as_dead() -> No
 
 def test_a_result_that_is_there_and_never_comes_ends_the_run() -> None:
     lent: Any = Lending(Fetched(1, waits=False))
+    assert list(Workers(lent, 1, "").work(iter([(7, None)]))) == [(7, "made")]  # type: ignore[list-item]
+    lent = Lending(Fetched(2, waits=False))
     with pytest.raises(NoWorkers, match="the worker processes are gone"):
         list(Workers(lent, 1, "").work(iter([(7, None)])))  # type: ignore[list-item]
 
