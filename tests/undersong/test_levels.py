@@ -366,7 +366,9 @@ def test_a_level_that_needs_more_shifts_says_how_many() -> None:
     found = Session("biscuit-tin-stomp").levels((replace(levels_for("song")[0], shifts=0),))
     assert found.met == ()
     assert "at most 0 shifts a bar" in found.made[0].why
-    assert re.search(r"with (\d+) shifts of the hand a bar \(shifts = \1\)$", found.made[0].nearest[0])
+    assert re.search(
+        r"with (\d+) shifts of the hand a bar \(shifts = \1\)$", found.made[0].nearest[0]
+    )
 
 
 def test_fingers_that_stay_up_do_so_where_the_melody_sounds_alone(tmp_path: Path) -> None:
