@@ -32,7 +32,15 @@ def test_how_it_stands_then_what_it_gave() -> None:
         watch.look(Standing("weighing", 3, 8, bound=100, best=120))
         return {"answer": 7}
 
-    standing = {"stage": "weighing", "done": 3, "total": 8, "bound": 100, "best": 120, "gap": 20}
+    standing = {
+        "stage": "weighing",
+        "done": 3,
+        "total": 8,
+        "bound": 100,
+        "best": 120,
+        "unit": "bar",
+        "gap": 20,
+    }
     assert told(job) == [{"standing": standing}, {"answer": 7}]
 
 
