@@ -13,7 +13,7 @@ Public: Passing, Least.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import NamedTuple, NoReturn
 
@@ -81,7 +81,7 @@ class Passing:
         self._layers: dict[tuple[int, Past], Layer] = {}
         self._next: dict[tuple[int, int], Layer] = {}
         self._links: dict[tuple[int, int], LinkCost] = {}
-        self._nodes: dict[tuple[int, str], Cost] = {}
+        self._nodes: dict[tuple[int, bool, bool], Cost] = {}
         self.recalled = Recalled()
 
     @property
@@ -103,7 +103,7 @@ class Passing:
         Raises NotPlayable where a bar that was looked at cannot be played as asked; what is in its
         way (``what``) is meant for whoever reads, not the bar, since a pass comes from the end.
         """
-        asked = _Asked(kinds, moved(kinds.every, semitones), semitones, tune, looked)
+        asked = self._asked(kinds, semitones, tune, looked)
         self._refuse_chords(asked)
         begins = _begins(kinds.moments)
         ends = [*begins[1:], len(kinds.moments)]
@@ -128,14 +128,22 @@ class Passing:
     ) -> tuple[ChoiceGraph, Costs]:
         """The whole graph with its costs, what is there already taken over; moments: the tune's own
         in that key; looked: as in ``least``. Raises NotPlayable."""
-        asked = _Asked(kinds, moved(kinds.every, semitones), semitones, tune, looked)
+        asked = self._asked(kinds, semitones, tune, looked)
         layers = self._laid_out(asked, 0, len(moments))
         links = tuple(self._link(*pair) for pair in pairwise(layers))
-        places = [""] * len(layers)
-        places[0], places[-1] = "first", "last" if links else "one"
-        nodes = tuple(self._cost(*each) for each in zip(layers, places, strict=True))
+        nodes = tuple(
+            self._cost(layer, begins=not index, ends=index == len(links))
+            for index, layer in enumerate(layers)
+        )
         own = tuple(link.link for link in links)
         return ChoiceGraph(moments, tuple(layers), own), Costs(nodes, links)
+
+    def _asked(
+        self, kinds: Kinds, semitones: int, tune: Tune, looked: Callable[[int], None] | None
+    ) -> "_Asked":
+        every = moved(kinds.every, semitones)
+        number = tuple(self._numbers.setdefault(kind, len(self._numbers)) for kind in every)
+        return _Asked(kinds, every, number, semitones, tune, looked)
 
     def _refuse_chords(self, asked: "_Asked") -> None:
         seen: set[Chord] = set()
@@ -155,27 +163,26 @@ class Passing:
         None for the tune's end; begins: the tune does."""
         first = len(layers) - 1
         if rest is None:
-            ends = "one" if begins and not first else "last"
-            ahead, least = self.recalled.ahead(self._cost(layers[first], ends))
+            nodes = self._cost(layers[first], begins=begins and not first, ends=True)
+            ahead, least = self.recalled.ahead(nodes)
             rest, first = _Rest(layers[first], ahead, least), first - 1
         for index in range(first, -1, -1):
             if rest.least >= FAR:
                 break
             layer = layers[index]
-            nodes = self._cost(layer, "first" if begins and not index else "")
+            nodes = self._cost(layer, begins=begins and not index)
             ahead, more = self.recalled.before(nodes, self._link(layer, rest.layer), rest.ahead)
             rest = _Rest(layer, ahead, min(rest.least + more, int(FAR)))
         return rest
 
-    def _cost(self, layer: Layer, place: str) -> Cost:
-        """(nodes,): their own ms, FAR where the tune may not begin or end so; place: ``first`` or
-        ``last`` of the tune, ``one`` for both, else nothing."""
-        key = id(layer), place
+    def _cost(self, layer: Layer, *, begins: bool = False, ends: bool = False) -> Cost:
+        """(nodes,): their own ms, FAR where the tune begins or ends there and may not so."""
+        key = id(layer), begins, ends
         if key not in self._nodes:
             own: Cost = layer.cost(self.weights)
-            if place in ("first", "one"):
+            if begins:
                 own = np.where(may_begin(layer), own, FAR)
-            if place in ("last", "one"):
+            if ends:
                 own = np.where(may_end(layer), own, FAR)
             self._nodes[key] = own
         return self._nodes[key]
@@ -183,9 +190,10 @@ class Passing:
     def _laid_out(self, asked: "_Asked", begin: int, end: int) -> list[Layer]:
         layers: list[Layer] = []
         for index in range(begin, end):
-            kind = asked.every[asked.kinds.number[index]]
+            place = asked.kinds.number[index]
+            kind = asked.every[place]
             before = None if not layers or kind.begins_anew else layers[-1]
-            key = asked.numbered(index, self._numbers), id(before)
+            key = asked.number[place], id(before)
             if key not in self._next:
                 asked.look(index + 1)
                 self._next[key] = self._layer(key[0], kind, before)
@@ -217,25 +225,19 @@ class _Rest(NamedTuple):
 
 @dataclass(frozen=True)
 class _Asked:
-    """A tune's moments by kind, and those kinds in the key that is asked for."""
+    """A tune's moments by kind, and those kinds in the key that is asked for; number: each one's
+    among all that were met."""
 
     kinds: Kinds
     every: tuple[Moment, ...]
+    number: tuple[int, ...]
     semitones: int
     tune: Tune
     looked: Callable[[int], None] | None
-    _number: dict[int, int] = field(default_factory=dict)
 
     def look(self, left: int) -> None:
         if self.looked is not None:
             self.looked(left)
-
-    def numbered(self, index: int, numbers: dict[Moment, int]) -> int:
-        """A moment's kind in that key by its number among all that were met."""
-        kind = self.kinds.number[index]
-        if kind not in self._number:
-            self._number[kind] = numbers.setdefault(self.every[kind], len(numbers))
-        return self._number[kind]
 
 
 def _begins(moments: Sequence[Moment]) -> list[int]:
