@@ -242,7 +242,4 @@ def _mends(piece: Piece, instrument: Instrument, watch: Watch) -> tuple[str, ...
         found = mends_of(wanted, clash, piece.weights, some, only=SIMPLE)
     except OutOfTime:
         return ("there was no time to look for any",)
-    told = [str(mend) for mend in found.best(MOST_MENDS)]
-    if found.untried:
-        told.append(f"{found.untried} more could not be tried in the time there was")
-    return tuple(told)
+    return found.told(MOST_MENDS)

@@ -155,7 +155,4 @@ def _mends(
         found = mends_of(wanted, clash, settings.weights, watch, settings.transpose)
     except OutOfTime:
         return (), True
-    mends = [str(mend) for mend in found.best(settings.mends)]
-    if found.untried:
-        mends.append(f"{found.untried} more could not be tried in the time there was")
-    return tuple(mends), bool(found.untried)
+    return found.told(settings.mends), bool(found.untried)

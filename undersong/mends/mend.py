@@ -118,6 +118,13 @@ class Mends:
     tried: int
     untried: int
 
+    def told(self, most: int) -> tuple[str, ...]:
+        """The best in words, and behind them how many there was no time for."""
+        words = [str(mend) for mend in self.best(most)]
+        if self.untried:
+            words.append(f"{self.untried} more could not be tried in the time there was")
+        return tuple(words)
+
     def best(self, most: int) -> tuple[Mend, ...]:
         """At most so many: what takes back a wish before all others, then the cheapest of each
         sort before more of the same, then what asks more of the hand; in the order of found."""
