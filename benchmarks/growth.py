@@ -12,14 +12,13 @@ times the bars take no more than 1.3 times sixteen times the processor time, and
 bars.
 """
 
-import subprocess
-import sys
 import time
 from dataclasses import dataclass, replace
 from itertools import cycle, islice
 from statistics import median
 
 import corpus
+from benchmarks.alone import alone
 from benchmarks.rows import Row, held_mib
 from fretboard.presets import hand, instrument
 from scoring.weights import Weights
@@ -100,12 +99,10 @@ def _full(tune: Tune) -> list[Bar]:
 
 
 def _run(bars: int, manner: str) -> Run:
-    command = (sys.executable, "-m", "benchmarks.growth", str(bars), manner)
-    told = subprocess.run(command, stdout=subprocess.PIPE, text=True, check=True).stdout
-    return Run(*map(float, told.split()))
+    return Run(**alone("growth", f"one({bars}, {manner!r})"))
 
 
-def _one(bars: int, manner: str) -> None:
+def one(bars: int, manner: str) -> Run:
     tune = strung(bars)
     before = held_mib()
     begun, used = time.perf_counter(), time.process_time()
@@ -114,8 +111,4 @@ def _one(bars: int, manner: str) -> None:
     processor = time.process_time() - used
     if not answer.optimal:
         raise SystemExit(f"{bars} bars {manner}: the search was not proven")
-    print(clock, processor, held_mib() - before, held_mib())
-
-
-if __name__ == "__main__":
-    _one(int(sys.argv[1]), sys.argv[2])
+    return Run(clock, processor, held_mib() - before, held_mib())
