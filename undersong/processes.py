@@ -8,7 +8,6 @@ import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from multiprocessing.resource_tracker import ensure_running
 
 
 def cores() -> int:
@@ -35,6 +34,8 @@ def deaf() -> Iterator[None]:
 
 def _begin_helper() -> None:
     """Python's own, which cleans up after processes that were ended at once: it need not say so."""
+    from multiprocessing.resource_tracker import ensure_running
+
     quiet = "ignore:resource_tracker:UserWarning"
     sys.warnoptions.append(quiet)  # it is begun with the same
     try:

@@ -132,11 +132,11 @@ def levels_in(file: str | None, only: str | None, texture: str) -> tuple[Level, 
     from solver.style import TEXTURES
     from undersong.levels import levels_for, read_levels
 
-    if file is not None and _RANGE.fullmatch(file) and not Path(file).exists():
-        raise Refused(
-            f"--levels {file}: there is no such file; for some levels write --only {file}"
-        )
     if file is not None:
+        if _RANGE.fullmatch(file) and not Path(file).exists():
+            raise Refused(
+                f"--levels {file}: there is no such file; for some levels write --only {file}"
+            )
         levels = read_levels(Path(file), file)
     elif texture in TEXTURES:
         levels = levels_for(texture)
