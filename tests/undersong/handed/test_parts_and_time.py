@@ -75,6 +75,13 @@ def test_a_number_that_is_changed_otherwise_each_time_says_so() -> None:
     assert "-> 3 (the 2nd and 3rd time)" in page  # five semitones
 
 
+def test_what_was_not_solved_is_not_called_playable() -> None:
+    found = check_tab(tab("D G A7"), FOUR)
+    page = told(replace(found, nearest=None, best=None, changes=(), why="no time"))
+    assert "whether this hand can play it through is not known" in page
+    assert "this hand can play it as it stands" not in page
+
+
 def test_what_is_there_is_judged() -> None:
     found = check_tab(tab("D G A7").replace("---0---0-|---3---3-|", "---1---0-|---3---3-|"), FOUR)
     assert [(fault.kind, fault.where) for fault in found.faults] == [
