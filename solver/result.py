@@ -1,6 +1,6 @@
 """The arrangement: everything that was asked and what came of it, as one frozen value.
 
-Public: Arrangement, Proof, PROVEN, UNPROVEN.
+Public: Arrangement, Proof, Taught, PROVEN, UNPROVEN.
 """
 
 from dataclasses import dataclass
@@ -45,9 +45,27 @@ class Proof:
 
 
 @dataclass(frozen=True)
+class Taught:
+    """Which of several versions an answer is, the easiest 1, and what it teaches in one line: words
+    for the page, of which the search knows nothing."""
+
+    number: int
+    teaches: str
+
+    def __post_init__(self) -> None:
+        if self.number < 1:
+            raise ArrangeError(f"a level's number is 1 or more, not {self.number}")
+        if not self.teaches or self.teaches != " ".join(self.teaches.split()):
+            raise ArrangeError("what a level teaches is one line of words")
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.teaches}"
+
+
+@dataclass(frozen=True)
 class Arrangement:
     """A tune as it is to be played: one choice for every moment; conditions: what was asked of it
-    as a whole."""
+    as a whole; level: which of several versions it is, None where it stands by itself."""
 
     tune: Tune
     instrument: Instrument
@@ -58,6 +76,7 @@ class Arrangement:
     choices: tuple[Choice, ...]
     proof: Proof
     conditions: Conditions = NONE
+    level: Taught | None = None
 
     def __post_init__(self) -> None:
         if len(self.moments) != len(self.choices):

@@ -3,9 +3,10 @@ heard or fretted, and what that does to the hands and the music, in a player's w
 
 Nothing here is judged: every figure is counted or comes from the bill.
 
-Public: Figures, figures, bars_apart, printed_bars, changes, saves, words_of.
+Public: Figures, figures, bars_apart, printed_bars, named_bars, changes, saves, words_of.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -161,6 +162,12 @@ def printed_bars(tune: Tune, played: tuple[int, ...]) -> str:
         numbers = f"{first}" if first == last else f"{first}-{last}"
         parts.append(f"{numbers}{inside[0][1]}")
     return ", ".join(parts)
+
+
+def named_bars(tune: Tune, played: Sequence[int]) -> str:
+    """The same with its noun: ``bar 12 (2nd time)``, ``bars 3, 7-9``."""
+    many = len({bar.written for bar in tune.played if bar.number in played}) > 1
+    return f"bar{'s' * many} {printed_bars(tune, tuple(played))}"
 
 
 def changes(best: Arrangement, other: Arrangement) -> str:

@@ -177,6 +177,32 @@ def test_the_page_stays_within_its_width(count: int, width: int) -> None:
     assert len(short) <= len(page)
 
 
+def test_what_marks_a_bar_is_said_of_those_bars() -> None:
+    one = found(TUNE)
+    last, grip = one.choices[-1], one.choices[-1].grip
+    free = (set(range(1, 5)) - set(grip.fingers)).pop()
+    fingers = tuple(finger if finger < 0 else free for finger in grip.fingers)
+    assert fingers != grip.fingers
+    assert sum(finger >= 0 for finger in fingers) == 1, "one finger, which another can stand for"
+    other = replace(
+        one, choices=(*one.choices[:-1], replace(last, grip=replace(grip, fingers=fingers)))
+    )
+    page = comparison_text(side_by_side((one, other)))
+    bar = one.tune.bars[-1].number
+    assert f"+ the same frets and strokes, but other fingers: bar {bar}\n" in page
+    assert "* bar" not in page
+    assert "* other" not in page
+
+
+def test_levels_are_told_apart_by_their_number_and_caps() -> None:
+    levels = Session(TUNE).levels().met
+    made = [one.arrangement for one in levels[:2] if one.arrangement is not None]
+    page = comparison_text(side_by_side(made))
+    assert "\nlevel - 1: 1; 2: 2\n" in page
+    assert "each bar no harder than on the next level" in " ".join(page.split())
+    assert "whole tune: " not in page
+
+
 def test_only_differing_leaves_out_what_all_play_alike() -> None:
     one = found(TUNE)
     last = replace(one.choices[-1], struck=(True, *one.choices[-1].struck[1:]), role="root")

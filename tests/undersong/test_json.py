@@ -17,7 +17,8 @@ from fretboard.instrument import Course, Instrument
 from fretboard.presets import hand, hands, instrument, instruments
 from scoring.moment import ROLES
 from scoring.weights import DEFAULTS, Weights
-from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
+from solver.errors import ArrangeError
+from solver.result import PROVEN, UNPROVEN, Arrangement, Proof, Taught
 from solver.righthand import STRINGS, RightHand, Stroke, right_hand, right_hands
 from solver.style import Style
 from tests.undersong.arranged import arrangements, bundled, chart, found
@@ -160,7 +161,7 @@ def test_everything_that_an_arrangement_holds_is_written() -> None:
     """A field added to one of these must be written and read too, or equality is lost."""
     assert {f.name for f in fields(Arrangement)} == {
         "tune", "instrument", "hand", "style", "weights", "moments", "choices", "proof",
-        "conditions",
+        "conditions", "level",
     }  # fmt: skip
     written = json.loads(to_json(bundled("harrow-lane")))
     assert {f.name for f in fields(Style)} == set(written["style"])
@@ -180,6 +181,21 @@ def test_everything_that_an_arrangement_holds_is_written() -> None:
     assert {f.name for f in fields(Instrument)} == {
         "name", "courses", "scale_mm", "spacing_mm", "capo",
     }  # fmt: skip
+
+
+def test_which_level_it_is_comes_back() -> None:
+    text = to_json(replace(bundled("harrow-lane"), level=Taught(2, "The root alone.")))
+    assert validate(text)["level"] == {"number": 2, "teaches": "The root alone."}
+    assert from_json(text).level == Taught(2, "The root alone.")
+    assert "level" not in json.loads(to_json(bundled("harrow-lane")))
+    for wrong, said in (("0", "number"), ('"2"', "number"), ("null", "number")):
+        with pytest.raises(SheetError, match=said):
+            from_json(text.replace('"level": {"number": 2', f'"level": {{"number": {wrong}'))
+    with pytest.raises(SheetError, match=r"level\.teaches: .*one line"):
+        from_json(text.replace("The root alone.", "The root\\nalone."))
+    for number, teaches in ((0, "Roots."), (1, ""), (1, "Two  blanks.")):
+        with pytest.raises(ArrangeError):
+            Taught(number, teaches)
 
 
 def test_the_schema_knows_every_word_of_the_program() -> None:

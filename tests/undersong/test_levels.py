@@ -432,12 +432,15 @@ def test_the_command_writes_a_file_a_level(lamps: Path, tmp_path: Path) -> None:
     for level, manner in ((2, "roots"), (3, "alternating")):
         made = from_json((folder / f"level-{level}.json").read_text(encoding="utf-8"))
         assert made.style.manner == manner
+        assert made.level is not None
+        assert made.level.number == level
         row = next(line for line in ended.out.splitlines() if line.startswith(f"{level} "))
         assert row.split()[-1] == str(figures(made).shapes)
     assert "Level 2 to 3:\n  the bass goes root and fifth in turn" in ended.out
     assert "no nested set can cost less than" in ended.told
     assert "ms" not in ended.out, "work counts wishes too, and falls where levels rise"
     page = " ".join((folder / "level-2.txt").read_text(encoding="utf-8").split())
+    assert "Level 2: The root struck anew on every bass beat" in page
     asked = page.partition("Asked ")[2].partition(" 1 ")[0]
     assert "each bar no harder than on the next level" in asked
     assert "never finger P" in asked

@@ -27,6 +27,7 @@ def settings_of(arrangement: Arrangement) -> dict[str, str]:
         "tuning": " ".join(pitch_name(course.open) for course in instrument.courses),
         "capo": frets if instrument.capo else "none",
         "hand": f"{hand.name}, {hand.span_mm} mm{unused}",
+        "level": str(arrangement.level.number) if arrangement.level else "none",
         "texture": style.texture,
         "bass": style.manner,
         "right hand": style.right_hand.name,

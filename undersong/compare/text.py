@@ -15,7 +15,8 @@ from solver.result import Arrangement
 from undersong.compare import Comparison, Row
 from undersong.compare.shown import shown_hands
 from undersong.compare.side import Side
-from undersong.compared import printed_bars
+from undersong.compared import named_bars, printed_bars
+from undersong.sheet.asked_words import asked_words
 from undersong.sheet.folding import fold
 from undersong.sheet.text_signs import plain
 from undersong.wording import wrap
@@ -52,24 +53,36 @@ def _head(comparison: Comparison, width: int) -> Iterator[str]:
         gap = f", at most {answer.proof.gap} ms above the best" if answer.proof.gap else ""
         yield from _hung(f"{number}", plain(f"{name}: {answer.proof.status}{gap}"), width)
     for setting, words in comparison.settings.items():
+        if setting == "conditions":
+            asked = (asked_words(answer.conditions) for answer in comparison.answers)
+            words = tuple("; ".join(each) or "none" for each in asked)
         told = "; ".join(f"{number}: {word}" for number, word in enumerate(words, 1))
-        yield from _folded(plain(f"{setting} - {told}"), width, "  ")
+        if len(told) + len(setting) < width:
+            yield plain(f"{setting} - {told}")
+            continue
+        yield setting
+        for number, word in enumerate(words, 1):
+            yield from _hung(f"  {number}", plain(word), width)
     if "weights changed" in comparison.settings:
         yield from _folded("All costs here are counted by the weights of 1.", width, "  ")
-    apart = [row.bar for row in comparison.rows if row.played_otherwise]
-    others = [row.bar for row in comparison.rows if row.differs and not row.played_otherwise]
-    tune = comparison.answers[0].tune
     if not comparison.differing:
         yield "All bars are played alike."
-    if apart:
-        yield from _folded(
-            f"* other frets or strokes in bars {printed_bars(tune, tuple(apart))}", width, "  "
-        )
-    if others:
-        yield from _folded(
-            f"+ other only otherwise in bars {printed_bars(tune, tuple(others))}", width, "  "
-        )
+    yield from _marks(comparison, width)
     yield from _folded("(3) rings on or is held, not struck", width, "  ")
+
+
+def _marks(comparison: Comparison, width: int) -> Iterator[str]:
+    """What the signs before bars mean, and which bars have them."""
+    tune = comparison.answers[0].tune
+    apart = [row for row in comparison.rows if row.played_otherwise]
+    others = [row for row in comparison.rows if row.differs and not row.played_otherwise]
+    if apart:
+        bars = named_bars(tune, [row.bar for row in apart])
+        yield from _folded(f"* other frets or strokes: {bars}", width, "  ")
+    if others:
+        bars = named_bars(tune, [row.bar for row in others])
+        what = " or ".join(dict.fromkeys(name for row in others for name in row.differs))
+        yield from _folded(f"+ the same frets and strokes, but other {what}: {bars}", width, "  ")
 
 
 def _folded_rows(comparison: Comparison, rows: Sequence[Row]) -> list[list[Row]]:

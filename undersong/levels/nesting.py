@@ -27,9 +27,10 @@ from solver.conditions.limits import MOST_PERCENT
 from solver.conditions.near import Near, Placed
 from solver.errors import ArrangeError, NotFound, StyleError
 from solver.moments import refuse_lacking
+from solver.result import Taught
 from solver.search import Answer
 from solver.watch import Watch
-from undersong.compared import printed_bars
+from undersong.compared import named_bars
 from undersong.levels.level import Level
 from undersong.levels.level_set import LevelSet, Made
 from undersong.levels.needs import nearest, needed, reach_of
@@ -127,8 +128,12 @@ class _Nest:
         for number, solved in found_all.items():
             version = self.versions[number]
             made = version.session.certified(solved.answer, version.weights, solved.conditions)
+            taught = Taught(number, version.level.teaches)
             self.gone[number] = Made(
-                version.level, made, raised=self._printed(version.least), alone=alone[number]
+                version.level,
+                replace(made, level=taught),
+                raised=self._printed(version.least),
+                alone=alone[number],
             )
         return tuple(self.gone[number] for number in sorted(self.gone))
 
@@ -157,11 +162,6 @@ class _Nest:
         """Played bars by their printed numbers."""
         tune = self.session.tune
         return tuple(sorted({tune.bars[tune.played[bar - 1].written].number for bar in played}))
-
-    def _named(self, played: Sequence[int]) -> str:
-        """``bar 3``, ``bars 4 (2nd time), 7``."""
-        many = "s" if len(self._printed(played)) > 1 else ""
-        return f"bar{many} {printed_bars(self.session.tune, tuple(played))}"
 
     def _rise(self, number: int, asked: Asked) -> None:
         """Asks more of the versions above, or gives a level up."""
@@ -265,7 +265,7 @@ class _Nest:
         for bar, percent in sorted((short or needs).items()):
             alike.setdefault((percent, tops[bar]), []).append(bar)
         words = [
-            f"{self._named(bars)} cannot be easier than {percent} % here"
+            f"{named_bars(self.session.tune, bars)} cannot be easier than {percent} % here"
             + (f" nor harder than {top} % there" if short else "")
             for (percent, top), bars in alike.items()
         ]

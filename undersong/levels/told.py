@@ -14,7 +14,7 @@ from scoring.choice import Shapes
 from scoring.difficulty import stretch_difficulty
 from solver.conditions.few_shapes import LearnedShape, learned
 from solver.result import Arrangement
-from undersong.compared import figures, printed_bars
+from undersong.compared import figures, named_bars
 from undersong.levels.level_set import LevelSet, Made
 
 _BASS = {
@@ -124,7 +124,7 @@ def _step(one: Made, other: Made, known: Set[LearnedShape]) -> Step:
         changes.append(f"{fresh} new shape{'s' * (fresh > 1)} to learn")
     changes += _bars(one, other, lower)
     if same:
-        changes.append(f"the same frets as before in {_named(lower, same)}")
+        changes.append(f"the same frets as before in {named_bars(lower.tune, same)}")
     return Step(one.level.number, other.level.number, tuple(changes), same)
 
 
@@ -142,7 +142,7 @@ def _music(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
     if bars:
         only = "only " if len(bars) * _FEW < len(bass[1]) else ""
         what = _BASS[new.manner] if other else "other bass notes"
-        yield f"{what} ({only}{_named(lower, bars)})"
+        yield f"{what} ({only}{named_bars(lower.tune, bars)})"
     elif other:
         why = "the bass notes stay as they were"
         if new.manner in _TURN and _on_roots(higher):
@@ -169,15 +169,15 @@ def _hand(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
         then = f", before {before} %, in" if before else ", before there was none, in"
         yield (
             f"the widest stretch is now {widest} % of the hand's greatest{then} "
-            f"{_named(lower, (bar,))}"
+            f"{named_bars(lower.tune, (bar,))}"
         )
     top, bars = _beyond(_fingers(lower), _fingers(higher))
     if bars:
         fingers = "1 finger" if top == 1 else f"{top} fingers"
-        yield f"now {fingers} down at once ({_named(lower, bars)})"
+        yield f"now {fingers} down at once ({named_bars(lower.tune, bars)})"
     top, bars = _beyond(_top(lower), _top(higher))
     if bars:
-        yield f"now up to fret {instrument.label(top)} ({_named(lower, bars)})"
+        yield f"now up to fret {instrument.label(top)} ({named_bars(lower.tune, bars)})"
     old, new = figures(lower), figures(higher)
     if new.barred > old.barred:
         yield f"a finger laid across strings {_more(new.barred - old.barred, 'time')}"
@@ -192,8 +192,8 @@ def _bars(one: Made, other: Made, lower: Arrangement) -> Iterator[str]:
     if rise[bar] > 0:
         rated = one.ratings.get(bar, 0), other.ratings[bar]
         yield (
-            f"the greatest step up in difficulty is {_named(lower, (bar,))}, from {rated[0]} to "
-            f"{rated[1]} %"
+            f"the greatest step up in difficulty is {named_bars(lower.tune, (bar,))}, from "
+            f"{rated[0]} to {rated[1]} %"
         )
 
 
@@ -250,12 +250,6 @@ def _greatest(made: Arrangement, values: Sequence[int]) -> dict[int, int]:
     for moment, value in zip(made.moments, values, strict=True):
         out[moment.bar] = max(out.get(moment.bar, 0), value)
     return out
-
-
-def _named(made: Arrangement, bars: Sequence[int]) -> str:
-    printed = printed_bars(made.tune, tuple(bars))
-    written = {made.tune.played[bar - 1].written for bar in bars}
-    return f"bar{'s' * (len(written) > 1)} {printed}"
 
 
 def _more(number: int, what: str) -> str:

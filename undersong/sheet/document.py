@@ -3,7 +3,8 @@
 The document holds everything that an arrangement is made of, so that one read back equals the one
 written, and nothing else: no clock, no machine. What follows from the rest (moments, pitches,
 cost, difficulty) stands in it for those who read it, and is verified when it is read back. What
-was asked of the whole tune is written where anything was; a document without it asks nothing.
+was asked of the whole tune is written where anything was; a document without it asks nothing. So is
+which of several levels it is.
 
 A document is of one version of this format. A new version is due whenever a document written
 before would no longer say what it said: a cost term more, other names, another rating.
@@ -30,6 +31,8 @@ from undersong.sheet.json_settings import (
     hand_out,
     instrument_in,
     instrument_out,
+    level_in,
+    level_out,
     style_in,
     style_out,
     weights_in,
@@ -62,11 +65,12 @@ def to_json(arrangement: Arrangement) -> str:
             f"{tune.title} cannot be written as JSON: its moments are not the ones that its tune "
             "and style ask for; arrange it again"
         )
-    bill, asked = arrangement.bill, arrangement.conditions
+    bill, asked, level = arrangement.bill, arrangement.conditions, arrangement.level
     document = {
         "format": FORMAT,
         "version": VERSION,
         "title": tune.title,
+        **({} if level is None else {"level": level_out(level)}),
         "proof": {
             "status": arrangement.proof.status,
             "bound": arrangement.proof.bound,
@@ -107,8 +111,8 @@ def from_json(text: str, file: str = "") -> Arrangement:
         node.fail(f'this is no arrangement: it does not say "format": "{FORMAT}"')
     if "version" in node.value:
         _check_version(node["version"])
-    asks = "conditions" in node.value
-    node.object(*_NAMES, *["conditions"] * asks)
+    asks, one_of_several = "conditions" in node.value, "level" in node.value
+    node.object(*_NAMES, *["conditions"] * asks, *["level"] * one_of_several)
     tune = tune_in(node["tune"])
     if node["title"].text() != tune.title:
         node["title"].wrong(f"the tune's title, {json.dumps(tune.title)}")
@@ -129,8 +133,9 @@ def from_json(text: str, file: str = "") -> Arrangement:
         for item, moment in zip(written, moments, strict=True)
     )
     proof = _proof_in(node["proof"])
+    level = level_in(node["level"]) if one_of_several else None
     arrangement = Arrangement(
-        tune, instrument, hand, style, weights, moments, choices, proof, conditions
+        tune, instrument, hand, style, weights, moments, choices, proof, conditions, level
     )
     _check_cost(node["cost"], arrangement)
     check_difficulty(node["difficulty"], arrangement.difficulty)

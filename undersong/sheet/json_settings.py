@@ -1,9 +1,9 @@
-"""What an arrangement was made with, in JSON, both ways: instrument, hand, style and weights.
+"""What an arrangement was made with, in JSON, both ways: instrument, hand, style, weights, level.
 
 Frets are printed fret numbers counted from the nut; reach is tenths of a millimetre.
 
 Public: instrument_out, instrument_in, hand_out, hand_in, style_out, style_in, weights_out,
-weights_in, fret_in.
+weights_in, level_out, level_in, fret_in.
 """
 
 from typing import Any
@@ -14,6 +14,7 @@ from fretboard.hand import FINGERS, Hand, Movement, Reach
 from fretboard.instrument import Course, Instrument
 from fretboard.tuning import parse_pitch, pitch_name
 from scoring.weights import Weights
+from solver.result import Taught
 from solver.righthand import STRINGS, RightHand, Stroke
 from solver.style import Style
 from tune.time import Metre, quarters
@@ -207,3 +208,13 @@ def weights_out(weights: Weights) -> dict[str, int]:
 def weights_in(node: Node) -> Weights:
     values = {name: value.whole() for name, value in node.pairs()}
     return node.made(lambda: Weights.of(values))
+
+
+def level_out(level: Taught) -> dict[str, Any]:
+    return {"number": level.number, "teaches": level.teaches}
+
+
+def level_in(node: Node) -> Taught:
+    node.object("number", "teaches")
+    number, teaches = node["number"].whole(1), node["teaches"].text()
+    return node["teaches"].made(lambda: Taught(number, teaches))

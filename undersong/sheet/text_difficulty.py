@@ -8,7 +8,7 @@ from dataclasses import replace
 from scoring.difficulty import BarRating, Parts
 from solver.result import Arrangement
 from tune.tune import Tune
-from undersong.compared import printed_bars
+from undersong.compared import named_bars
 from undersong.sheet.text_bar import tempo_words
 from undersong.tempo_within import ALL, tempo_within
 from undersong.wording import listed
@@ -31,7 +31,7 @@ def tempo_advice(arrangement: Arrangement) -> str:
     tune, found = arrangement.tune, tempo_within(arrangement)
     if not found.over:
         return ""
-    told = [f"Beyond {ALL} %: {_bars(tune, found.over)}."]
+    told = [f"Beyond {ALL} %: {named_bars(tune, found.over)}."]
     if found.per_minute is not None:
         tempo = tempo_words(replace(tune.tempo, per_minute=found.per_minute))
         changes = any(bar.tempo is not None for bar in tune.bars[1:])
@@ -43,21 +43,15 @@ def tempo_advice(arrangement: Arrangement) -> str:
         )
     if found.never:
         told.append(
-            f"In {_bars(tune, found.never)} the reach, with the fingers to put down, stays beyond "
-            f"{ALL} % at any tempo."
+            f"In {named_bars(tune, found.never)} the reach, with the fingers to put down, stays "
+            f"beyond {ALL} % at any tempo."
         )
     return " ".join(told)
 
 
-def _bars(tune: Tune, played: tuple[int, ...]) -> str:
-    words = printed_bars(tune, played)
-    written = {bar.written for bar in tune.played if bar.number in played}
-    return f"bar{'s' * (len(written) > 1)} {words}"
-
-
 def bar_words(bar: BarRating, tune: Tune, noter: bool = False) -> str:
     """Such as ``bar 7: a reach of 92 % of your greatest, and 0.4 s to make it``."""
-    return f"bar {printed_bars(tune, (bar.bar,))}: {parts_words(bar.parts, noter)}"
+    return f"{named_bars(tune, (bar.bar,))}: {parts_words(bar.parts, noter)}"
 
 
 def parts_words(parts: Parts, noter: bool = False) -> str:

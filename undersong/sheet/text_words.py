@@ -3,21 +3,17 @@
 Public: header, footer, tuning_words, capo_words, right_hand_words, passage_words, verdict_words.
 """
 
-from dataclasses import replace
 from textwrap import wrap
 
 from fretboard.hand import CAUTION, FINGERS, Hand
 from fretboard.tuning import pitch_name
 from solver.conditions import NONE
-from solver.conditions.bars import WHOLE
-from solver.conditions.limits import MOST_PERCENT, Limits
-from solver.conditions.pinned import Fingering
-from solver.conditions.words import parts_of
 from solver.manners import MANNERS
 from solver.result import PROVEN, Arrangement
 from solver.style import TEXTURES, Style
 from tune.readers.chart.fields import ORIGINS
 from tune.tune import GIVEN
+from undersong.sheet.asked_words import asked_words
 from undersong.sheet.bass_names import shown_role
 from undersong.sheet.folding import Folding, WrittenOut
 from undersong.sheet.hands import carrier_of
@@ -47,9 +43,12 @@ def header(reading: Reading, folding: Folding) -> list[str]:
     lines = wrap(plain(tune.title, unicode), width) or ["?"]
     lines += wrap(plain(tune.composer, unicode), width)
     lines.append("")
+    asked = asked_words(arrangement.conditions)
+    level = {} if arrangement.level is None else {"Level": str(arrangement.level)}
     lines += _named(
         reading,
-        {
+        level
+        | {
             "Tune": f"{tune.key}, {tune.metre}, {tempo_words(tune.tempo)}",
         }
         | _chords(reading)
@@ -60,7 +59,7 @@ def header(reading: Reading, folding: Folding) -> list[str]:
             "Hand": _hand(arrangement.hand),
         }
         | _way(style)
-        | _asked(reading),
+        | ({"Asked": "; ".join(asked)} if asked else {}),
     )
     if folding.written_out:
         passages = " and ".join(passage_words(reading, passage) for passage in folding.written_out)
@@ -118,34 +117,6 @@ def _way(style: Style) -> dict[str, str]:
         "Right hand": right_hand_words(style),
     }
     return way if style.texture == "song" else texture | way
-
-
-def _asked(reading: Reading) -> dict[str, str]:
-    """What was asked of the whole tune, one thing after another; nothing where nothing was."""
-    asked = reading.arrangement.conditions
-    others = tuple(pin for pin in asked.pins if not isinstance(pin.pinned, Fingering))
-    settled = [pin for pin in asked.pins if isinstance(pin.pinned, Fingering)]
-    if len(settled) < 2:
-        others, settled = asked.pins, []
-    words = [part.words for part in parts_of(replace(asked, limits=None, pins=others))]
-    words = [text.removeprefix(f"{WHOLE}: ") for text in words]
-    words += [f"the same fingers each time for {len(settled)} shapes"] if settled else []
-    words += _limits(asked.limits) if asked.limits else []
-    return {"Asked": "; ".join(words)} if words else {}
-
-
-def _limits(limits: Limits) -> list[str]:
-    """A level's caps; what its bars are kept to beside other levels is a phrase or two."""
-    own = limits.with_bars(())
-    caps = [str(part) for part in own.parts] if own else []
-    if len(limits.bars) == 1:
-        return [*caps, str(limits.bars[0])]
-    if any(limit.most < MOST_PERCENT for limit in limits.bars):
-        caps.append("each bar no harder than on the next level")
-    if floors := len(limits.floors):
-        bars = "1 bar" if floors == 1 else f"{floors} bars"
-        caps.append(f"{bars} as hard as an easier level needs")
-    return caps
 
 
 def _chords(reading: Reading) -> dict[str, str]:

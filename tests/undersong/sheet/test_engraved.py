@@ -5,6 +5,7 @@ What a page must hold is worked out here from the moments and choices, apart fro
 """
 
 import re
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from itertools import combinations, pairwise
@@ -15,7 +16,7 @@ import pytest
 from pypdf import PdfReader
 
 from fretboard.presets import instrument
-from solver.result import Arrangement
+from solver.result import Arrangement, Taught
 from solver.righthand import right_hand
 from solver.style import Style
 from tests.undersong.arranged import bundled, chart, found
@@ -287,6 +288,20 @@ def test_large_landscape_pages_hold_two_lines_each_and_tell_every_fact(
     text = " ".join(box.text for page in pages for box in boxes(page.svg))
     assert "Texture song" in text
     assert f"Bass {made.style.manner}" in text
+
+
+def test_a_version_says_on_its_page_which_level_it_is() -> None:
+    """With what it teaches where there is room; or what the player calls it."""
+    made = replace(bundled("harrow-lane"), level=Taught(2, "The root on every beat."))
+    for options, told in (
+        (PageOptions(), "Level 2: The root on every beat."),
+        (PageOptions(paper=paper("a4", landscape=True), large=True), "Level 2 Texture"),
+        (PageOptions(level="red group"), "Level red group"),
+    ):
+        first = " ".join(box.text for box in boxes(engraved_pages(made, options)[0].svg))
+        assert told in first
+    plain = engraved_pages(bundled("harrow-lane"), PageOptions())[0].svg
+    assert "Level" not in " ".join(box.text for box in boxes(plain))
 
 
 def test_columns_of_facts_are_as_level_as_can_be() -> None:

@@ -6,7 +6,7 @@ Public: others_view.
 from typing import Any
 
 from undersong.alternatives import Alternative, Alternatives
-from undersong.compared import changes, printed_bars
+from undersong.compared import changes, named_bars
 from undersong.desk.views.answer import answer_view
 from undersong.desk.views.why import keeping
 
@@ -22,7 +22,7 @@ def others_view(found: Alternatives) -> list[dict[str, Any]]:
             "words": (
                 ""
                 if one.arrangement is best
-                else f"differs in bars {printed_bars(best.tune, one.bars)}: "
+                else f"differs in {named_bars(best.tune, one.bars)}: "
                 f"{changes(best, one.arrangement) or 'the same work'}"
             ),
             "pins": [] if one.arrangement is best else _pins(one),

@@ -25,6 +25,9 @@ be, the rest in the legend; or every fact so, what has a name by its name alone.
 FIRST = ("Key", "Tempo", "Tuning", "Capo", "Level")
 """Facts that a player needs before the first note."""
 
+_NAMED = ("Level", "Texture", "Bass", "Right hand")
+"""Facts whose name alone tells a player who knows it."""
+
 
 def facts(score: Score) -> Iterator[Fact]:
     """Every fact, in the order that they are printed in."""
@@ -36,8 +39,8 @@ def facts(score: Score) -> Iterator[Fact]:
     yield "Tempo", tempo_words(tune.tempo)
     yield "Tuning", f"{pretty(tuning_words(reading))}, bass to melody"
     yield "Capo", capo_words(reading)
-    if score.options.level:
-        yield "Level", score.options.level
+    if score.options.level or made.level is not None:
+        yield "Level", score.options.level or str(made.level)
     if score.bass_part and style.texture != "bass":
         yield "Texture", f"bass part: the bass string alone, out of a {style.texture} arrangement"
     else:
@@ -61,9 +64,9 @@ def _bass_words(score: Score) -> str:
 
 
 def named_only(fact: Fact) -> Fact:
-    """Texture, bass and right hand without what their names mean."""
+    """Level, texture, bass and right hand without what their names mean."""
     name, told = fact
-    return (name, told.partition(":")[0]) if name in ("Texture", "Bass", "Right hand") else fact
+    return (name, told.partition(":")[0]) if name in _NAMED else fact
 
 
 def left_out(score: Score, way: str) -> tuple[Fact, ...]:

@@ -51,9 +51,7 @@ def head(score: Score, room: float, scale: float, look: Look, way: str = FULL) -
     y += small * (0.3 if short else 0.5)
     told = list(facts(score))
     if short:
-        chosen = [fact for fact in told if fact[0] in FIRST]
-        if way == BRIEF:
-            chosen = [named_only(fact) for fact in told]
+        chosen = [named_only(fact) for fact in told if way == BRIEF or fact[0] in FIRST]
         rows, y = _in_rows(score, chosen, y, room, small, look)
     else:
         rows, y = _in_columns(score, told, y, room, 3 if broad else 2, small, look)

@@ -62,7 +62,8 @@ def _told(arrangement: Arrangement, options: SheetOptions) -> dict[str, str]:
     fingers = ", ".join(
         f"{letter} {word}" for letter, word in finger_words(arrangement.hand).items()
     )
-    return {
+    level = {} if arrangement.level is None else {"level": str(arrangement.level)}
+    return level | {
         "tuning": "-".join(map(pitch_name, instrument.tuning)) + ", bass to melody",
         "capo": instrument.label(instrument.capo) if instrument.capo else "none",
         "texture": f"{style.texture}: {TEXTURES[style.texture]}",
