@@ -1,18 +1,18 @@
 """Reader of shapes such as 3-1-0 over or under chord names.
 
 A line of shapes has nothing in it but shapes and bar lines; the chord names stand in the next line
-above or below, one a shape, in order. Without bar lines the shapes are one after another
-(``undersong.handed.placing`` gives them to the tune's chords).
+above or below, one a shape (``undersong.handed.names_beside``). Without bar lines the shapes are
+one after another (``undersong.handed.placing`` gives them to the tune's chords).
 
-Public: read_shapes, shape_lines, spoilt_shape, chord_names.
+Public: read_shapes, shape_lines, spoilt_shape.
 """
 
 import re
 from fractions import Fraction
 
 from fretboard.errors import FretboardError
-from tune.chord import ChordError, parse_chord
 from tune.errors import Place
+from undersong.handed.names_beside import Named, chord_names, names_for
 from undersong.handed.numbers import Numbering, read_number
 from undersong.handed.tab import SHAPES, Column, Sign, Tab, TabBar, TabError
 
@@ -57,11 +57,18 @@ def read_shapes(
     """The tab in those lines. Raises TabError."""
     bars: list[TabBar] = []
     barred = any("|" in lines[index] for index in at)
+    beside = _beside(lines, at)
+    notices: list[str] = []
     for index in at:
-        chords = _chords_beside(lines, index, at)
         cells = _cells(lines[index])
-        names = iter(chords)
+        named = Named(())
+        if index in beside:
+            named = names_for(lines[beside[index]], beside[index] + 1, cells, index + 1)
+        notices += named.told
+        names = iter(named.names)
         for cell in cells:
+            if not cell:
+                continue
             columns = []
             for number, match in enumerate(cell):
                 strings = _strings(match, index + 1, courses, numbering, melody_first, file)
@@ -75,19 +82,20 @@ def read_shapes(
     if not barred:
         every = tuple(column for bar in bars for column in bar.columns)
         bars = [TabBar(0, at[0] + 1, every)]
-    return Tab(SHAPES, tuple(bars), barred, file, numbering, melody_first)
+    return Tab(
+        SHAPES, tuple(bars), barred, file, numbering, melody_first, notices=tuple(notices)
+    )  # fmt: skip
 
 
 def _cells(line: str) -> list[list[re.Match[str]]]:
-    """The shapes between bar lines."""
+    """The shapes between bar lines, empty bars too."""
     cells: list[list[re.Match[str]]] = [[]]
     for match in re.finditer(rf"\||{_SHAPE.pattern}", line):
         if match.group() == "|":
-            if cells[-1]:
-                cells.append([])
+            cells.append([])
         else:
             cells[-1].append(match)
-    return [cell for cell in cells if cell]
+    return cells
 
 
 def _strings(
@@ -118,27 +126,22 @@ def _strings(
     return tuple(reversed(signs)) if melody_first else tuple(signs)
 
 
-def _chords_beside(lines: list[str], index: int, shapes: list[int]) -> list[str]:
-    """The chord names of the next line above, else below; none where there are none."""
-    for step in (-1, 1):
+def _beside(lines: list[str], shapes: list[int]) -> dict[int, int]:
+    """Index of each line of shapes → that of the chord names by it: all above, or all below, as by
+    the first; the other side where that has names of no other line."""
+
+    def next_to(index: int, step: int) -> int:
         at = index + step
         while 0 <= at < len(lines) and not lines[at].strip():
             at += step
-        if 0 <= at < len(lines) and at not in shapes:
-            names = chord_names(lines[at])
-            if names:
-                return names
-    return []
+        there = 0 <= at < len(lines) and at not in shapes and bool(chord_names(lines[at]))
+        return at if there else -1
 
-
-def chord_names(line: str) -> list[str]:
-    """The chord symbols of a line that has nothing else in it; none for any other line."""
-    names = []
-    for token in _TOKEN.findall(line):
-        if token in ("|", ":", "]", "."):
-            continue
-        try:
-            names.append(parse_chord(token.strip(",;()")).symbol)
-        except ChordError:
-            return []
-    return names
+    first = -1 if next_to(shapes[0], -1) >= 0 else 1
+    found: dict[int, int] = {}
+    for step in (first, -first):
+        for index in shapes:
+            at = next_to(index, step)
+            if index not in found and at >= 0 and at not in found.values():
+                found[index] = at
+    return found

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
 from tune.errors import Place
-from undersong.handed.chord_shapes import chord_names, read_shapes, shape_lines, spoilt_shape
+from undersong.handed.chord_shapes import read_shapes, shape_lines, spoilt_shape
 from undersong.handed.lines import read_lines
+from undersong.handed.names_beside import chord_names
 from undersong.handed.numbers import Numbering
 from undersong.handed.odd_signs import odd_line, with_zeros
 from undersong.handed.rows import cleaned, systems_in
@@ -41,7 +42,7 @@ def read_tab(
         raise TabError("this is too long to be a tab; cut out the tune that is meant", Place(file))
     lines, notices = with_zeros(cleaned(text))
     tab = _read(lines, instrument, order, file, alone)
-    return replace(tab, notices=notices)
+    return replace(tab, notices=(*notices, *tab.notices))
 
 
 def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, alone: bool) -> Tab:
