@@ -30,8 +30,8 @@ from tune.errors import TuneError
 from tune.readers.abc import read_abc
 from tune.readers.abc.bars import read_chord
 from undersong.book.gathering import Gathered, gathered
-from undersong.book.making import Order, Standing, make_book
-from undersong.book.one_tune import Made, Task, one_tune
+from undersong.book.making import BookStanding, Order, make_book
+from undersong.book.one_tune import Made, TuneTask, one_tune
 from undersong.book.settings import Asking, Settings
 from undersong.book.workers import Died, Workers, hired
 
@@ -130,11 +130,11 @@ def _words_as_words(text: str) -> str:
 def _bare(tunes: Gathered, settings: Settings) -> float:
     begun = time.perf_counter()
     for source in tunes.sources:
-        one_tune(Task(source, settings, ""))
+        one_tune(TuneTask(source, settings, ""))
     return time.perf_counter() - begun
 
 
-def _measured(task: Task) -> Made:
+def _measured(task: TuneTask) -> Made:
     made = one_tune(task)
     return Measured(**vars(made), held=_held())
 
@@ -157,7 +157,7 @@ def _made(tunes: Gathered, settings: Settings, out: Path, workers: int) -> Run:
     class Watching(Workers):
         """Notes what the workers hold."""
 
-        def work(self, tasks: Iterator[tuple[int, Task]]) -> Iterator[tuple[int, Made | Died]]:
+        def work(self, tasks: Iterator[tuple[int, TuneTask]]) -> Iterator[tuple[int, Made | Died]]:
             for number, made in super().work(tasks):
                 if isinstance(made, Measured):
                     held.append(made.held)
@@ -172,7 +172,7 @@ def _made(tunes: Gathered, settings: Settings, out: Path, workers: int) -> Run:
 
     done = [0.0]
 
-    def tell(standing: Standing) -> None:
+    def tell(standing: BookStanding) -> None:
         done[0] = time.perf_counter()
 
     begun = time.perf_counter()

@@ -15,7 +15,7 @@ from solver.conditions.pins import Pin, manners_of
 from solver.demands import Wanted
 from solver.errors import ConditionError
 from solver.line import GOES_BY, STRAIGHT, comes, goes, ways_on
-from solver.loose_asked import Asked, Held, asked_at, kinds_at
+from solver.loose_asked import AskedAt, Held, asked_at, kinds_at
 from solver.loose_rows import Row, Rows, TooMuch
 from solver.moments import moments_of
 from solver.pinning import demands_of
@@ -80,7 +80,7 @@ class Loose:
             before = rows, states
         return None
 
-    def _rows_of(self, moment: Moment, asked: Asked) -> list[Row]:
+    def _rows_of(self, moment: Moment, asked: AskedAt) -> list[Row]:
         key = replace(moment, bar=0, written=0, offset=0), asked
         if key not in self._known:
             self._known[key] = self._rows.of(moment, asked)

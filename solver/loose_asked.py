@@ -1,6 +1,6 @@
 """What is asked of one moment while only some of the demands are kept.
 
-Public: Held, Asked, asked_at, kinds_at.
+Public: Held, AskedAt, asked_at, kinds_at.
 """
 
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ Held = frozenset[Demanded]
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedAt:
     """What is kept at one moment. kinds: of demands, ``bass`` where root or line speaks of it;
     own: what the pins ask; fingers: whether anything kept anywhere speaks of fingers; named: the
     courses that a pin kept anywhere speaks of."""
@@ -34,7 +34,7 @@ class Asked:
 
 def asked_at(
     moment: Moment, kept: Held, own: tuple[Demand, ...], learned: tuple[LearnedShape, ...]
-) -> Asked:
+) -> AskedAt:
     """own: what the pins ask of the moment; learned: the shapes known if only those may be used."""
     kinds = kinds_at(moment, kept)
     fingers = bool(kinds & {"reach", "bars", "unused"})
@@ -42,7 +42,7 @@ def asked_at(
         fingers = fingers or any(shape.fingers is not None for shape in learned)
     fingers = fingers or any(d.pin is not None and _names_fingers(d.pin) for d in kept)
     named = [_named_courses(demand.pin) for demand in kept if demand.pin is not None]
-    return Asked(kinds, own, fingers, frozenset().union(*named))
+    return AskedAt(kinds, own, fingers, frozenset().union(*named))
 
 
 def kinds_at(moment: Moment, kept: Held) -> frozenset[str]:

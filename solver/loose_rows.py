@@ -24,7 +24,7 @@ from solver.conditions.wording import SILENT
 from solver.demands import Wanted
 from solver.held import by_themselves
 from solver.layers import Labels, Layer
-from solver.loose_asked import Asked
+from solver.loose_asked import AskedAt
 from solver.loose_melody import tuneful_rows
 from solver.pin_masks import holds, knows
 from solver.pinning import only_known
@@ -67,7 +67,7 @@ class Rows:
         """The shapes known, if only those may be used."""
         return only_known(self.wanted.conditions) or ()
 
-    def of(self, moment: Moment, asked: Asked) -> list[Row]:
+    def of(self, moment: Moment, asked: AskedAt) -> list[Row]:
         """Every row that holds what is asked; raises TooMuch."""
         courses, kinds = len(self.wanted.instrument.courses), asked.kinds
         if moment.quiet:
@@ -90,7 +90,7 @@ class Rows:
                 self._add(rows, frets, struck, roles, hand, asked)
         return self._filtered(rows, moment, asked)
 
-    def _with_melody(self, moment: Moment, asked: Asked) -> list[Row]:
+    def _with_melody(self, moment: Moment, asked: AskedAt) -> list[Row]:
         hand = self._hand(asked.kinds)
         rows: list[Row] = []
         for struck, frets, roles in tuneful_rows(moment, asked.kinds, self.wanted):
@@ -104,7 +104,7 @@ class Rows:
         struck: Strokes,
         roles: Iterable[str],
         hand: Hand,
-        asked: Asked,
+        asked: AskedAt,
     ) -> None:
         """Every fingering of the frets, in every role, up to as many rows as can be looked at."""
         pitch = self._pitch(0, frets[0]) if frets[0] >= 0 else -1
@@ -168,7 +168,7 @@ class Rows:
         moment: Moment,
         course: int,
         struck: Strokes,
-        asked: Asked,
+        asked: AskedAt,
     ) -> list[int]:
         kinds = asked.kinds
         there = self._there(course, kinds)
@@ -253,7 +253,7 @@ class Rows:
         else:
             yield from (grip.fingers for grip in fingerings(frets, self.wanted.instrument, hand))
 
-    def _filtered(self, rows: list[Row], moment: Moment, asked: Asked) -> list[Row]:
+    def _filtered(self, rows: list[Row], moment: Moment, asked: AskedAt) -> list[Row]:
         """The rows that hold the pins and have known shapes only."""
         own = asked.own
         known = self.learned if "known" in asked.kinds else None

@@ -10,7 +10,7 @@ from fretboard.frets import fret_label
 from solver.result import PROVEN
 from undersong.advice.set_text import join_words
 from undersong.advice.set_ways import LeftOut
-from undersong.advice.sets import Place, TuneSet
+from undersong.advice.sets import SetPlace, TuneSet
 from undersong.advice.tuning_names import tuning_name
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_schema import read_schema
@@ -57,7 +57,7 @@ def _failed(each: LeftOut) -> dict[str, str]:
     }
 
 
-def _place(at: int, place: Place, made: TuneSet) -> dict[str, Any]:
+def _place(at: int, place: SetPlace, made: TuneSet) -> dict[str, Any]:
     retuning, found = place.retuning, place.arrangement
     return {
         "title": place.tune.title,

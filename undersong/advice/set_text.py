@@ -11,7 +11,7 @@ from fretboard.tuning import pitch_name
 from scoring.choice import Choice
 from solver.result import PROVEN
 from undersong.advice.set_ways import LeftOut, mend
-from undersong.advice.sets import Place, TuneSet
+from undersong.advice.sets import SetPlace, TuneSet
 from undersong.advice.tuning_names import tuning_name
 from undersong.sheet.text_signs import plain
 from undersong.wording import aligned, many, wrap
@@ -67,7 +67,9 @@ def _table(made: TuneSet, width: int) -> tuple[list[str], tuple[str, ...]]:
     return table, spared
 
 
-def _besides(at: int, place: Place, made: TuneSet, spared: Sequence[str], width: int) -> list[str]:
+def _besides(
+    at: int, place: SetPlace, made: TuneSet, spared: Sequence[str], width: int
+) -> list[str]:
     """How the tune is played where that is not as usual, and what has no column."""
     row = dict(zip(_HEADS, _row(at + 1, place, made), strict=True))
     one = place.tune
@@ -89,7 +91,7 @@ def _besides(at: int, place: Place, made: TuneSet, spared: Sequence[str], width:
     return wrap(plain("; ".join(told)), width, initial_indent="    ", subsequent_indent="    ")
 
 
-def _row(number: int, place: Place, made: TuneSet) -> tuple[str, ...]:
+def _row(number: int, place: SetPlace, made: TuneSet) -> tuple[str, ...]:
     prices = made.asked.prices
     found = place.arrangement
     work = place.amounts.get("work", 0) * prices["work"]
@@ -107,7 +109,7 @@ def _row(number: int, place: Place, made: TuneSet) -> tuple[str, ...]:
     )
 
 
-def _done_before(at: int, place: Place, made: TuneSet, width: int) -> Iterator[str]:
+def _done_before(at: int, place: SetPlace, made: TuneSet, width: int) -> Iterator[str]:
     """What she does before the tune, line by line."""
     if place.joined:
         yield from _step(f"play on: {join_words(made.places[at - 1], place)}", width)
@@ -127,7 +129,7 @@ def _step(told: str, width: int) -> list[str]:
     return wrap(told, width, initial_indent="    > ", subsequent_indent="      ")
 
 
-def join_words(before: Place, after: Place) -> str:
+def join_words(before: SetPlace, after: SetPlace) -> str:
     """``from 3-1-0 to 0-0-2, 210 ms``."""
     assert before.arrangement is not None, "a medley's tunes are arranged"
     assert after.arrangement is not None, "a medley's tunes are arranged"

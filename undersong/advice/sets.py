@@ -5,7 +5,7 @@ stands, is one exact choice (``solver.set_order``). Tunes of one medley are play
 strings and the capo stay as they are, and the way from the last shape to the next tune's first
 counts as hand work. Costs are ms (``scoring.set_order``).
 
-Public: make_set, TuneSet, Place, join_of.
+Public: make_set, TuneSet, SetPlace, join_of.
 """
 
 from collections.abc import Iterator, Sequence
@@ -28,7 +28,7 @@ Amounts = dict[str, int]
 
 
 @dataclass(frozen=True)
-class Place:
+class SetPlace:
     """A tune where it stands. retuning: what is done before it, None before the first where she may
     sit down as she likes; caution: on strings tuned far up, or nothing; joined: it is played as one
     with the tune before; amounts: name in ``scoring.set_order`` → how much; cost: ms.
@@ -70,7 +70,7 @@ class TuneSet:
     no set is, though other answers than the best may have cheaper joins."""
 
     asked: SetAsked
-    places: tuple[Place, ...]
+    places: tuple[SetPlace, ...]
     order: SetOrder
     as_named: int | None
     left_out: tuple[LeftOut, ...]
@@ -260,7 +260,7 @@ def join_of(before: Arrangement | None, after: Arrangement | None) -> int:
     return join_work(last, first, after.instrument, after.hand, after.weights)
 
 
-def _places(asked: SetAsked, ways: Sequence[Way]) -> Iterator[Place]:
+def _places(asked: SetAsked, ways: Sequence[Way]) -> Iterator[SetPlace]:
     before: Way | None = None
     for way in ways:
         old = asked.start if before is None else before.instrument
@@ -270,7 +270,7 @@ def _places(asked: SetAsked, ways: Sequence[Way]) -> Iterator[Place]:
             if amount or name == "join"
         }
         caution = retuned(asked.made_for if old is None else old, way.instrument, asked.made_for)
-        yield Place(
+        yield SetPlace(
             asked.tunes[way.tune],
             way.instrument,
             way.arrangement,

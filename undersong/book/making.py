@@ -1,6 +1,6 @@
 """Making a book: what is finished is kept, the rest is given out, and all is bound at the end.
 
-Public: make_book, Book, Order, Standing, Unfinished, Crew, Hire.
+Public: make_book, Book, Order, BookStanding, Unfinished, Workforce, Hire.
 """
 
 from collections.abc import Callable, Iterator
@@ -14,22 +14,22 @@ from undersong.book.fingerprint import program as program_here
 from undersong.book.gathering import Gathered
 from undersong.book.keys import Keys
 from undersong.book.lock import locked
-from undersong.book.one_tune import Made, Task
+from undersong.book.one_tune import Made, TuneTask
 from undersong.book.settings import Settings
 from undersong.book.source import Source
-from undersong.book.state import Asked, Record, State, sum_of
+from undersong.book.state import Asking, Record, State, sum_of
 from undersong.book.workers import Died, NoWorkers, hired
 from undersong.sheet.errors import SheetError
 
 
-class Crew(Protocol):
+class Workforce(Protocol):
     """Who does the work."""
 
-    def work(self, tasks: Iterator[tuple[int, Task]]) -> Iterator[tuple[int, Made | Died]]:
+    def work(self, tasks: Iterator[tuple[int, TuneTask]]) -> Iterator[tuple[int, Made | Died]]:
         """What came of each task, with its number."""
 
 
-Hire = Callable[[int, str], AbstractContextManager[Crew]]
+Hire = Callable[[int, str], AbstractContextManager[Workforce]]
 """So many workers, or a scheduler's address → who does the work."""
 
 
@@ -44,7 +44,7 @@ class Order:
 
 
 @dataclass(frozen=True)
-class Standing:
+class BookStanding:
     """done: tunes that are finished, of total; kept: those of them that an earlier run made."""
 
     done: int
@@ -67,7 +67,7 @@ class Book:
 class Unfinished(RuntimeError):  # noqa: N818  what it is
     """The run ended before the book did; what was finished is kept. interrupted: by the player."""
 
-    def __init__(self, why: str, standing: Standing, interrupted: bool = False) -> None:
+    def __init__(self, why: str, standing: BookStanding, interrupted: bool = False) -> None:
         self.standing, self.interrupted = standing, interrupted
         super().__init__(
             f"{why}; {standing.done} of {standing.total} tunes are finished and kept, and the same "
@@ -80,7 +80,7 @@ def make_book(
     settings: Settings,
     folder: Path,
     order: Order,
-    tell: Callable[[Standing], None] = lambda standing: None,
+    tell: Callable[[BookStanding], None] = lambda standing: None,
     hire: Hire = hired,
 ) -> Book:
     """The book in its folder, which is made if need be.
@@ -112,7 +112,7 @@ class _Run:
         sources: tuple[Source, ...],
         settings: Settings,
         folder: Path,
-        tell: Callable[[Standing], None],
+        tell: Callable[[BookStanding], None],
     ) -> None:
         self.sources, self.settings, self.folder, self.tell = sources, settings, folder, tell
         self.program = program_here()
@@ -130,15 +130,15 @@ class _Run:
         self.kept = len(self.entries)
 
     @property
-    def standing(self) -> Standing:
-        return Standing(len(self.entries), len(self.sources), self.kept)
+    def standing(self) -> BookStanding:
+        return BookStanding(len(self.entries), len(self.sources), self.kept)
 
     @property
-    def written(self) -> Standing:
+    def written(self) -> BookStanding:
         """The same by what is in the file of state: what the next run finds finished."""
         state = State(self.folder)
         found = [state.find(self.keys.for_tune(source)) is not None for source in self.sources]
-        return Standing(sum(found), len(self.sources), self.kept)
+        return BookStanding(sum(found), len(self.sources), self.kept)
 
     def finish(self, order: Order, hire: Hire) -> None:
         """Makes what is not there yet."""
@@ -168,7 +168,7 @@ class _Run:
         seconds = {index + 1: took for index, took in self.seconds.items()}
         return Book(entries, self.kept, seconds, removed)
 
-    def _tasks(self, program: str) -> Iterator[tuple[int, Task]]:
+    def _tasks(self, program: str) -> Iterator[tuple[int, TuneTask]]:
         """What is left to do; program: what workers must have, empty where they are ours."""
         for index, source in enumerate(self.sources):
             if index in self.entries:
@@ -178,7 +178,7 @@ class _Run:
                 found = self.state.kept(asking.name, self.keys.for_asking(source, asking))
                 if found is not None:
                     kept[asking.name] = found
-            yield index, Task(source, self.settings, program, kept)
+            yield index, TuneTask(source, self.settings, program, kept)
 
     def _put(self, index: int, made: Made | Died) -> None:
         source = self.sources[index]
@@ -193,7 +193,7 @@ class _Run:
         self.seconds[index] = made.seconds
         if made.lasting:
             asked = tuple(
-                Asked(
+                Asking(
                     told.name,
                     self.keys.of_asking(source, told),
                     len(told.parts),

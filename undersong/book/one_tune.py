@@ -3,7 +3,7 @@
 Everything comes with the task and goes back with what was made, so that a worker needs no folder
 in common with anybody. CP-SAT has one thread, as it always has here.
 
-Public: Task, Made, Kept, Told, one_tune, OtherProgram.
+Public: TuneTask, Made, Kept, Told, one_tune, OtherProgram.
 """
 
 import time
@@ -52,7 +52,7 @@ class Kept:
 
 
 @dataclass(frozen=True)
-class Task:
+class TuneTask:
     """source: the tune; settings: the book's; program: the fingerprint of the program that is to
     do it, empty where the worker was started by that very program; kept: by the asking's name, what
     need not be solved again."""
@@ -78,7 +78,7 @@ class Made:
     seconds: float = 0.0
 
 
-def one_tune(task: Task) -> Made:
+def one_tune(task: TuneTask) -> Made:
     """The tune's files and entry; what goes wrong with it is a failure in its entry.
 
     Raises OtherProgram.
@@ -118,7 +118,7 @@ def _tune(source: Source, settings: Settings) -> Tune:
     return tune.transposed(settings.transpose) if settings.transpose else tune
 
 
-def _made(tune: Tune, task: Task) -> Made:
+def _made(tune: Tune, task: TuneTask) -> Made:
     files: dict[str, bytes] = {}
     told: list[Told] = []
     arrangements: list[Arrangement] = []
@@ -160,7 +160,7 @@ class _One:
     lasting: bool = True
 
 
-def _one(tune: Tune, asking: Asking, task: Task) -> _One:
+def _one(tune: Tune, asking: Asking, task: TuneTask) -> _One:
     """What an earlier run kept of the asking, or what comes of it now; a fault of ours leaves the
     tune's other askings as they are."""
     try:

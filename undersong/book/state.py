@@ -28,7 +28,7 @@ _TORN = re.compile(r"\..*\.[0-9a-f]{12}\.part")
 
 
 @dataclass(frozen=True)
-class Asked:
+class Asking:
     """key: of one asking; parts, failures: how many of the entry's came of it; timed as in
     ``Told``."""
 
@@ -46,7 +46,7 @@ class Record:
 
     key: str
     entry: Entry
-    asked: tuple[Asked, ...]
+    asked: tuple[Asking, ...]
     files: Mapping[str, str]
 
 
@@ -207,5 +207,5 @@ def _record(plain: Mapping[str, object]) -> Record:
     if not isinstance(entry, dict) or not isinstance(asked, list) or not isinstance(files, dict):
         raise TypeError("no record")
     return Record(
-        str(plain["key"]), entry_of(entry), tuple(Asked(**each) for each in asked), dict(files)
+        str(plain["key"]), entry_of(entry), tuple(Asking(**each) for each in asked), dict(files)
     )

@@ -14,7 +14,7 @@ from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any
 
-from undersong.book.one_tune import Made, OtherProgram, Task, one_tune
+from undersong.book.one_tune import Made, OtherProgram, TuneTask, one_tune
 from undersong.processes import deaf
 
 DEATHS = 3
@@ -38,7 +38,7 @@ class Workers:
     typed, empty for processes of our own; do: what a worker does with a task."""
 
     def __init__(
-        self, client: Any, busy: int, scheduler: str, do: Callable[[Task], Made] = one_tune
+        self, client: Any, busy: int, scheduler: str, do: Callable[[TuneTask], Made] = one_tune
     ) -> None:
         self.client, self.busy, self.scheduler, self.do = client, busy, scheduler, do
         self._out: dict[str, tuple[int, Any]] = {}
@@ -46,7 +46,7 @@ class Workers:
         self._given = 0
         self._missed = 0.0
 
-    def work(self, tasks: Iterator[tuple[int, Task]]) -> Iterator[tuple[int, Made | Died]]:
+    def work(self, tasks: Iterator[tuple[int, TuneTask]]) -> Iterator[tuple[int, Made | Died]]:
         """What came of each task, with its number, in the order in which they end. No more are
         taken from ``tasks`` than are given out. Raises NoWorkers."""
         for number, task in tasks:
@@ -56,7 +56,7 @@ class Workers:
         while self._out:
             yield self._next()
 
-    def _give(self, number: int, task: Task) -> None:
+    def _give(self, number: int, task: TuneTask) -> None:
         self._given += 1
         key = f"tune-{self._given}-{time.monotonic_ns()}"
         with warnings.catch_warnings(), self._reached():

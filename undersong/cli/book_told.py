@@ -18,7 +18,7 @@ from undersong.wording import many
 
 if TYPE_CHECKING:
     from undersong.book.entry import Entry
-    from undersong.book.making import Book, Standing
+    from undersong.book.making import Book, BookStanding
 
 SLOWEST = 5
 SHOWN = 20
@@ -26,7 +26,7 @@ SHOWN = 20
 
 
 @contextmanager
-def progress(scheduler: str) -> Iterator[Callable[[Standing], None]]:
+def progress(scheduler: str) -> Iterator[Callable[[BookStanding], None]]:
     """A bar on stderr where that is a terminal, with tunes a minute and the time left; gone when
     the work is done, and nothing elsewhere."""
     if not sys.stderr.isatty():
@@ -45,14 +45,14 @@ def progress(scheduler: str) -> Iterator[Callable[[Standing], None]]:
         where = f"asking for workers at {scheduler}" if scheduler else "starting workers"
         task = bar.add_task("tunes", total=None, pace=where)
 
-        def tell(standing: Standing) -> None:
+        def tell(standing: BookStanding) -> None:
             pace = _pace(standing, bar.tasks[0].elapsed or 0.0) or where
             bar.update(task, completed=standing.done, total=standing.total, pace=pace)
 
         yield tell
 
 
-def _pace(standing: Standing, elapsed: float) -> str:
+def _pace(standing: BookStanding, elapsed: float) -> str:
     """Tunes a minute and the time left, by those that were made now; elapsed: seconds."""
     now, left = standing.done - standing.kept, standing.total - standing.done
     if not left:

@@ -34,7 +34,7 @@ from undersong.compared import named_bars
 from undersong.levels.level import Level
 from undersong.levels.level_set import LevelSet, Made
 from undersong.levels.needs import nearest, needed, reach_of
-from undersong.levels.version import Asked, Cannot, Percents, Solved, Version
+from undersong.levels.version import Cannot, Demands, Percents, Solved, Version
 from undersong.rated import Rater
 from undersong.session import Session
 
@@ -117,7 +117,7 @@ class _Nest:
             version = self.versions[number]
             alone[number] = version.alone(self.watch)
             if alone[number] >= FAR:
-                why = version.why(Asked({}, {}), self.watch, no_way=True)
+                why = version.why(Demands({}, {}), self.watch, no_way=True)
                 near = nearest(version, self._unbound(version), self.watch)
                 self._give_up(number, str(why), near, isinstance(why, NotFound))
         while True:
@@ -151,19 +151,19 @@ class _Nest:
             out[number] = above
         return out
 
-    def _asked(self, version: Version, above: Solved | None) -> Asked:
+    def _asked(self, version: Version, above: Solved | None) -> Demands:
         if above is None:
-            return Asked({}, version.least)
+            return Demands({}, version.least)
         most = {bar: above.rated.get(bar, 0) for bar in sorted(version.played)}
         near = None if self.close is None else near_to(above.answer, self.close)
-        return Asked(most, version.least, near)
+        return Demands(most, version.least, near)
 
     def _printed(self, played: Iterable[int]) -> tuple[int, ...]:
         """Played bars by their printed numbers."""
         tune = self.session.tune
         return tuple(sorted({tune.bars[tune.played[bar - 1].written].number for bar in played}))
 
-    def _rise(self, number: int, asked: Asked) -> None:
+    def _rise(self, number: int, asked: Demands) -> None:
         """Asks more of the versions above, or gives a level up."""
         version = self.versions[number]
         more = needed(version, asked.most, self.watch)
@@ -194,7 +194,7 @@ class _Nest:
             if not as_liked:
                 continue
             try:
-                rated = harder.solve(Asked({}, harder.least), self.watch).rated
+                rated = harder.solve(Demands({}, harder.least), self.watch).rated
             except Cannot:
                 for each, floors in before.items():
                     self.versions[each].floors.pop(number, None)
@@ -204,11 +204,11 @@ class _Nest:
             liked = {bar: max(percent, rated.get(bar, 0)) for bar, percent in liked.items()}
         return True
 
-    def _as_it_would_be(self, version: Version, asked: Asked) -> dict[int, int]:
+    def _as_it_would_be(self, version: Version, asked: Demands) -> dict[int, int]:
         """How hard the version is by itself in the bars in which it is too hard: what does where
         the bars' ratings alone are not what stands in the way; nothing where it cannot be met."""
         try:
-            found = version.solve(Asked(version.ceilings, version.least), self.watch)
+            found = version.solve(Demands(version.ceilings, version.least), self.watch)
         except Cannot:
             return {}
         return {
@@ -221,7 +221,7 @@ class _Nest:
         own = version.session
         return own if style == own.style else self.session.in_style(style)
 
-    def _more_shifts(self, version: Version, asked: Asked) -> tuple[str, ...]:
+    def _more_shifts(self, version: Version, asked: Demands) -> tuple[str, ...]:
         """That the level can be met with a few more shifts in a bar, where that is so."""
         most = version.level.shifts
         for more in (1, 2, 4) if most is not None else ():

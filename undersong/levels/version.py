@@ -1,6 +1,6 @@
 """One level's own version: what is asked of it, and what was solved for it.
 
-Public: Version, Asked, Solved, Cannot, Percents.
+Public: Version, Demands, Solved, Cannot, Percents.
 """
 
 from collections.abc import Mapping
@@ -28,7 +28,7 @@ Percents = Mapping[int, int]
 
 
 @dataclass(frozen=True)
-class Asked:
+class Demands:
     """What one version is to hold besides its own caps."""
 
     most: Percents
@@ -43,7 +43,7 @@ class Asked:
             for bar in sorted({*self.most, *self.least})
         )
 
-    def milder(self, other: "Asked") -> bool:
+    def milder(self, other: "Demands") -> bool:
         """Whether whatever holds the other holds this."""
         return (
             self.near == other.near
@@ -57,7 +57,7 @@ class Solved:
     """What was asked of a version, the best that holds it, and the bars' ratings, as played;
     pins: the fingerings that were settled for it."""
 
-    asked: Asked
+    asked: Demands
     conditions: Conditions
     answer: Answer
     rated: Percents
@@ -95,7 +95,7 @@ class Version:
                 out[bar] = max(out.get(bar, 0), percent)
         return out
 
-    def conditions(self, asked: Asked, pins: tuple[Pin, ...] = ()) -> Conditions:
+    def conditions(self, asked: Demands, pins: tuple[Pin, ...] = ()) -> Conditions:
         return replace(
             self.base,
             pins=(*self.base.pins, *pins),
@@ -104,7 +104,7 @@ class Version:
             near=self.base.near if asked.near is None else asked.near,
         )
 
-    def solve(self, asked: Asked, watch: Watch) -> Solved:
+    def solve(self, asked: Demands, watch: Watch) -> Solved:
         """The best, not solved again where the best of something milder will do.
 
         Raises Cannot where there is none.
@@ -127,7 +127,7 @@ class Version:
         self.solved.append(solved)
         return solved
 
-    def _solved(self, asked: Asked, pins: tuple[Pin, ...], watch: Watch) -> Solved:
+    def _solved(self, asked: Demands, pins: tuple[Pin, ...], watch: Watch) -> Solved:
         """The best with these fingerings and as few shifts as the level has."""
         while True:
             conditions = self.conditions(asked, pins)
@@ -159,14 +159,14 @@ class Version:
 
     def alone(self, watch: Watch) -> int:
         """ms that the level costs at least by itself; FAR where it cannot be met."""
-        conditions = self.conditions(Asked({}, {}))
+        conditions = self.conditions(Demands({}, {}))
         try:
             return self.session.search.least(self.weights, conditions, watch)
         except NotPlayable:
             return int(FAR)
 
     def why(
-        self, asked: Asked, watch: Watch, *, no_way: bool = False
+        self, asked: Demands, watch: Watch, *, no_way: bool = False
     ) -> NotPlayable | Unfulfillable | NotFound:
         """Why nothing that holds what is asked is there, or was found in the time; its message is
         one sentence. no_way: whether it is known that no way leads through the tune."""
@@ -179,7 +179,7 @@ class Version:
             return error
         raise AssertionError("a level that cannot be met, and can")
 
-    def _holds(self, known: Solved, asked: Asked) -> bool:
+    def _holds(self, known: Solved, asked: Demands) -> bool:
         return all(known.rated[bar] <= most for bar, most in asked.most.items()) and all(
             known.rated[bar] >= least for bar, least in asked.least.items()
         )

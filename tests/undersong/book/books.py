@@ -14,7 +14,7 @@ from fretboard.presets import hand, instrument
 from solver.style import Style, usual_manner
 from undersong.book.gathering import Gathered, gathered
 from undersong.book.making import Book, Order, make_book
-from undersong.book.one_tune import Made, Task, one_tune
+from undersong.book.one_tune import Made, TuneTask, one_tune
 from undersong.book.settings import Asking, Settings
 from undersong.book.state import STATE
 
@@ -53,14 +53,14 @@ class Worked:
     Ctrl-C comes, None for never."""
 
     def __init__(self, ends: int | None = None) -> None:
-        self.tasks: list[Task] = []
+        self.tasks: list[TuneTask] = []
         self.ends = ends
 
     @contextmanager
     def hired(self, workers: int, scheduler: str) -> Iterator["Worked"]:
         yield self
 
-    def work(self, tasks: Iterator[tuple[int, Task]]) -> Iterator[tuple[int, Made]]:
+    def work(self, tasks: Iterator[tuple[int, TuneTask]]) -> Iterator[tuple[int, Made]]:
         for number, task in tasks:
             if self.ends == len(self.tasks):
                 raise KeyboardInterrupt

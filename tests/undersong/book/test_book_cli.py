@@ -18,7 +18,7 @@ from tests.undersong.book.books import TUNES, Worked, abc, contents, lines_of, t
 from tests.undersong.running import Ended, run, spawn, surroundings
 from undersong.book.entry import Entry, Failure, Part
 from undersong.book.lock import LOCK, locked
-from undersong.book.making import Book, Standing
+from undersong.book.making import Book, BookStanding
 from undersong.book.state import STATE
 
 _PART = Part(
@@ -246,12 +246,14 @@ def test_what_cannot_be_is_one_sentence(
 @pytest.mark.parametrize(
     ("standing", "elapsed", "told"),
     [
-        (Standing(40, 100, 40), 3.0, ""),
-        (Standing(50, 100, 40), 60.0, "10.0 tunes a minute, about 5:00 left"),
-        (Standing(100, 100, 40), 60.0, "binding"),
+        (BookStanding(40, 100, 40), 3.0, ""),
+        (BookStanding(50, 100, 40), 60.0, "10.0 tunes a minute, about 5:00 left"),
+        (BookStanding(100, 100, 40), 60.0, "binding"),
     ],
 )
-def test_the_pace_is_that_of_tunes_made_now(standing: Standing, elapsed: float, told: str) -> None:
+def test_the_pace_is_that_of_tunes_made_now(
+    standing: BookStanding, elapsed: float, told: str
+) -> None:
     from undersong.cli.book_told import _pace
 
     assert _pace(standing, elapsed) == told

@@ -31,7 +31,7 @@ from undersong.book.bound import Bound
 from undersong.book.entry import Entry
 from undersong.book.lock import InUse, locked
 from undersong.book.making import Unfinished
-from undersong.book.one_tune import Made, Task, one_tune
+from undersong.book.one_tune import Made, TuneTask, one_tune
 from undersong.book.settings import Settings
 from undersong.book.state import STATE
 from undersong.levels import levels_for
@@ -334,7 +334,7 @@ def test_a_fault_in_any_step_of_one_tune_is_told_and_stops_no_other(
     making: list[str] = []
     begin = room._made
 
-    def noting(tune: Tune, task: Task) -> Made:
+    def noting(tune: Tune, task: TuneTask) -> Made:
         making.append(tune.title)
         return begin(tune, task)
 
@@ -447,7 +447,7 @@ def test_a_second_run_in_the_folder_is_refused(source: Path, out: Path) -> None:
 def test_a_worker_of_another_program_is_refused(source: Path) -> None:
     from tests.undersong.book.books import found
 
-    task = Task(found(source, source / "x", settings()).sources[0], settings(), "another")
+    task = TuneTask(found(source, source / "x", settings()).sources[0], settings(), "another")
     with pytest.raises(room.OtherProgram):
         one_tune(task)
 
@@ -465,7 +465,7 @@ def test_each_texture_has_its_own_time(source: Path, monkeypatch: pytest.MonkeyP
         return real(*given)
 
     monkeypatch.setattr(room, "answered", noting)
-    one_tune(Task(found(source, source / "x", asked).sources[0], asked, ""))
+    one_tune(TuneTask(found(source, source / "x", asked).sources[0], asked, ""))
     first, second = watches
     assert first is not second
 
@@ -491,5 +491,5 @@ def test_settings_and_tunes_travel(source: Path) -> None:
             replace(each, levels=levels_for(each.name)) for each in settings("solo", "bass").askings
         ),
     )
-    task = Task(found(source, source / "x", asked).sources[0], asked, "")
+    task = TuneTask(found(source, source / "x", asked).sources[0], asked, "")
     assert pickle.loads(pickle.dumps(task)) == task

@@ -3,19 +3,19 @@
 The music is written as MEI, the engraving library gives it places, and what is printed is drawn
 from them: the staff as the library has it, all else by us.
 
-Public: engraved_pages, Page, svg_bytes, pdf_bytes, page_svg, page_pdf, screen, Screen, Place.
+Public: engraved_pages, Page, svg_bytes, pdf_bytes, page_svg, page_pdf, screen, Screen, BarPlace.
 """
 
 from solver.result import Arrangement
 from undersong.sheet.engraved.page import Page, engraved_pages
-from undersong.sheet.engraved.screen import Place, Screen, screen
+from undersong.sheet.engraved.screen import BarPlace, Screen, screen
 from undersong.sheet.engraved.stacked import stacked
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.page_options import PageOptions
 
 __all__ = [
+    "BarPlace",
     "Page",
-    "Place",
     "Screen",
     "engraved_pages",
     "page_pdf",

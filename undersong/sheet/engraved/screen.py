@@ -2,7 +2,7 @@
 
     made = screen(arrangement, width_mm=250, options=PageOptions())
     made.svg            # one <svg>, in mm; put it into a page as it is
-    made.bars[4]        # Place(bar=5, played=(5, 13), line=1, x=…, y=…, width=…, height=…)
+    made.bars[4]        # BarPlace(bar=5, played=(5, 13), line=1, x=…, y=…, width=…, height=…)
 
 In the drawing each bar has a rectangle without ink over it, last in its file, so that it takes
 clicks and can be coloured (thinly) by a style sheet:
@@ -15,7 +15,7 @@ clicks and can be coloured (thinly) by a style sheet:
 one rectangle alone. To show the drawing as wide as its frame, give the svg element a width of
 100 % by a style sheet; its viewBox is in mm, so that the rectangles go with it.
 
-Public: screen, Screen, Place.
+Public: screen, Screen, BarPlace.
 """
 
 from dataclasses import dataclass
@@ -37,7 +37,7 @@ _MARGIN, _BETWEEN = 2.0, 5.0
 
 
 @dataclass(frozen=True)
-class Place:
+class BarPlace:
     """One printed bar. bar: its number as printed, 0 for a pickup; played: numbers of the played
     bars that it stands for, from 1; line: from 0; x, y: its upper left corner; width, height: of
     all that is its line's, from the chord symbols down to the counts. Lengths in mm."""
@@ -58,7 +58,7 @@ class Screen:
     svg: str
     width: float
     height: float
-    bars: tuple[Place, ...]
+    bars: tuple[BarPlace, ...]
 
 
 def screen(arrangement: Arrangement, *, width_mm: float, options: PageOptions) -> Screen:
@@ -75,7 +75,7 @@ def screen(arrangement: Arrangement, *, width_mm: float, options: PageOptions) -
     score = score_of(arrangement, options)
     systems, scale = systems_of(score, look_of(options), glyphs, width_mm - 2 * _MARGIN)
     drawn: list[str] = []
-    bars: list[Place] = []
+    bars: list[BarPlace] = []
     y = _MARGIN
     for line, system in enumerate(systems):
         high = system.height * scale
@@ -86,7 +86,7 @@ def screen(arrangement: Arrangement, *, width_mm: float, options: PageOptions) -
         for index, left, right in system.edges:
             bar = score.bars[index]
             bars.append(
-                Place(
+                BarPlace(
                     bar.bar.number, bar.sheet.passes, line,
                     _MARGIN + left * scale, y, (right - left) * scale, high,
                 )
@@ -105,7 +105,7 @@ def screen(arrangement: Arrangement, *, width_mm: float, options: PageOptions) -
     return Screen(svg, width_mm, height, tuple(bars))
 
 
-def _rect(place: Place) -> str:
+def _rect(place: BarPlace) -> str:
     played = " ".join(str(number) for number in place.played)
     return (
         f'<rect class="bar" data-bar="{place.bar}" data-played="{played}" '
