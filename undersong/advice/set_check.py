@@ -8,7 +8,7 @@ Public: faults.
 from scoring.set_order import join_work, priced, relation
 from solver.result import Arrangement
 from undersong.advice.set_asked import SetAsked
-from undersong.advice.sets import Place, TuneSet
+from undersong.advice.sets import SetPlace, TuneSet
 
 
 def faults(made: TuneSet) -> tuple[str, ...]:
@@ -66,7 +66,7 @@ def _of_one_medley(asked: SetAsked, one: int, other: int) -> bool:
     return any({one, other} <= group for group in asked.medleys.values())
 
 
-def _anew(before: Place | None, place: Place, joined: bool) -> dict[str, int]:
+def _anew(before: SetPlace | None, place: SetPlace, joined: bool) -> dict[str, int]:
     """What counts before and in a tune, by the names of its prices."""
     amounts: dict[str, int] = {}
     if place.retuning is not None:
