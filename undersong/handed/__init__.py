@@ -7,7 +7,8 @@ the text from 1.
 
     tab         what was read, whatever its form
     numbers     a fret as somebody wrote it, in either numbering of the extra fret
-    lines       reader of lines of numbers and of our own page; rows: what stands around them
+    lines       reader of lines of numbers and of our own page; rows: what stands around them;
+                widths: lines of a bar that are not equally wide
     chord_shapes reader of shapes over chord names; names_beside: which name is by which shape
     reading     which reader it is
     row_names   what the names of rows say: which way up they are

@@ -24,15 +24,26 @@ from undersong.handed.hands import finger_trouble, hand_trouble
 from undersong.handed.placing import PlacedTab
 from undersong.handed.sounding import Here
 from undersong.handed.spelling import note_name
-from undersong.handed.tab import SHAPES, Tab
+from undersong.handed.tab import SHAPES, OddRow, Tab
 from undersong.handed.times import all_names, bar_name, times_through
 from undersong.handed.whole import whole_trouble
+from undersong.handed.widths import FROM_BOTH, FROM_LEFT, FROM_RIGHT, ONE_COLUMN
 
 HIGHEST = 36
 """Semitones: no fret lies higher."""
 
 STEP = 2
 """Semitones that a bass note may step when it passes by."""
+
+
+_READ = {
+    FROM_LEFT: "its numbers are counted from the bar line before them",
+    FROM_RIGHT: "its numbers are counted from the bar line after them",
+    FROM_BOTH: "its first numbers are counted from the bar line before them, and the others from "
+    "the one after them",
+    ONE_COLUMN: "each of its numbers is taken as one column wide",
+}
+"""How a row of another width is read, in words."""
 
 
 class Judge:
@@ -79,6 +90,10 @@ class Judge:
             yield Finding(-1, "the whole tab", 0, 0, kind, words, fault)
         for bar, words in self.found.complaints:
             yield self._of_bar(bar, "timing", words)
+        for typed in self.tab.bars:
+            for odd in typed.odd:
+                told = self._of_bar(typed.number, "width", self._odd(odd), fault=False)
+                yield replace(told, line=odd.line, column=odd.column)
         for index, here in enumerate(self.here):
             if not here.at.first or not here.at.column.struck:
                 continue
@@ -129,6 +144,16 @@ class Judge:
 
     def _label(self, fret: int) -> str:
         return self.subject.label(fret)
+
+    def _odd(self, odd: OddRow) -> str:
+        """What is said of a row that is not as wide as the others of its bar."""
+        columns = "a column" if abs(odd.wider) == 1 else f"{abs(odd.wider)} columns"
+        alone = self.tab.names.count(odd.name) == 1
+        row = f"row {odd.name}" if alone else f"the row of the {self._string(odd.course)}"
+        return (
+            f"{row} is {columns} {'longer' if odd.wider > 0 else 'shorter'} than the others; "
+            f"{_READ[odd.how]}"
+        )
 
     # what is there
 

@@ -9,7 +9,7 @@ Public: read_lines.
 """
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -19,7 +19,8 @@ from tune.errors import Place
 from undersong.handed.numbers import NUMBER, Numbering, read_number
 from undersong.handed.row_names import way_up
 from undersong.handed.rows import Row, System
-from undersong.handed.tab import LINES, PAGE, Beat, Column, Sign, Tab, TabBar, TabError
+from undersong.handed.tab import LINES, PAGE, Beat, Column, OddRow, Sign, Tab, TabBar, TabError
+from undersong.handed.widths import Stands, stands
 
 _SIGN = re.compile(rf"({NUMBER.pattern})(\*?)|([xX])|(\))")
 _EMPTY = re.compile(r"[\s:\[\]]*")
@@ -73,13 +74,15 @@ def read_lines(
         own = way_up([row.name for row in system.rows], tuning) if by_names else None
         known = said if own is None else own
         flipped = melody_on_top if known is None else known
-        for number, cells in enumerate(_cells(system, file)):
-            bar = _bar(system, cells, len(tuning), numbering, flipped, page, drawn, file)
+        rows = _cells(system, file)
+        for number, cells in enumerate(zip(*rows, strict=True)):
+            found = stands(cells, rows)
+            bar = _bar(system, cells, found, len(tuning), numbering, flipped, page, drawn, file)
             if number == 0 and going and not cells[0].left and bars:
                 bars[-1] = _joined(bars[-1], bar)
             else:
                 bars.append(replace(bar, number=len(bars)))
-                widths.append(_inside(cells)[1])
+                widths.append(_inside(cells, found.like)[1])
             going = page and not cells[0].right
     made = bars if page else _from_first_numbers(bars, widths)
     return Tab(
@@ -93,8 +96,8 @@ def read_lines(
     )
 
 
-def _cells(system: System, file: str) -> list[tuple[_Cell, ...]]:
-    """The bars of the system, a cell of every line each."""
+def _cells(system: System, file: str) -> list[list[_Cell]]:
+    """The bars of every line of the system, as many of each."""
     by_row = [list(_cut(row)) for row in system.rows]
     counts = [len(cells) for cells in by_row]
     for row, count in zip(system.rows, counts, strict=True):
@@ -104,7 +107,7 @@ def _cells(system: System, file: str) -> list[tuple[_Cell, ...]]:
                 f"{counts[0]}; write the bar lines under one another",
                 Place(file, row.line),
             )
-    return list(zip(*by_row, strict=True))
+    return by_row
 
 
 def _cut(row: Row) -> Iterator[_Cell]:
@@ -126,6 +129,7 @@ def _cut(row: Row) -> Iterator[_Cell]:
 def _bar(
     system: System,
     cells: tuple[_Cell, ...],
+    stand: Stands,
     courses: int,
     numbering: Numbering,
     flipped: bool,
@@ -136,21 +140,19 @@ def _bar(
     order = list(range(len(cells)))  # a single line is the bass string's
     if flipped and len(cells) == courses:
         order.reverse()
-    shift = [0] * len(cells)
-    if len({cell.start for cell in cells}) > 1:  # the lines do not stand square
-        shift = [cells[0].start - cell.start for cell in cells]
     found: list[_Found] = []
     for at, cell in enumerate(cells):
         line = system.rows[at].line
         row = system.fingers[at] if system.fingers else ""
-        found += _signs(cell, line, order[at], shift[at], row, numbering, drawn, file)
+        found += _signs(cell, line, order[at], stand.moves[at], row, numbering, drawn, file)
     opens = any(cell.text.strip().startswith(":") for cell in cells)
     closes = any(cell.text.rstrip().endswith(":") for cell in cells)
-    start, width = cells[0].start, max(len(cell.text) for cell in cells)
+    start, first = cells[stand.like].start, system.rows[stand.like]
+    width = max(len(cell.text) for cell in cells)
     marks = _marks(system.beats, start, start + width) if page else {}
     groups = _together(found)
     places = _at_marks({min(one.start for one in group): group for group in groups}, marks)
-    begin, wide = _inside(cells)
+    begin, wide = _inside(cells, stand.like)
     columns = []
     for place in sorted({*marks, *places}):
         group = places.get(place, [])
@@ -162,10 +164,10 @@ def _bar(
         sounds: list[bool | None] = [None] * courses
         if drawn:
             for at, cell in enumerate(cells):
-                sounds[order[at]] = _sounds(cell, place)
+                sounds[order[at]] = _sounds(cell, place - stand.moves[at](0))
         columns.append(
             Column(
-                tuple(strings), system.first.line, place + 1, Fraction(place - begin, wide),
+                tuple(strings), first.line, place + 1, Fraction(place - begin, wide),
                 marks.get(place), tuple(sounds), tuple(let_go),
             )
         )  # fmt: skip
@@ -189,22 +191,31 @@ def _bar(
         )
         if ending
         else (),
-    )
+        odd=tuple(
+            OddRow(
+                order[one.row], system.rows[one.row].name, one.wider, one.how,
+                system.rows[one.row].line, cells[one.row].start + 1,
+            )
+            for one in stand.odd
+        ),
+    )  # fmt: skip
 
 
-def _inside(cells: Sequence[_Cell]) -> tuple[int, int]:
+def _inside(cells: Sequence[_Cell], like: int) -> tuple[int, int]:
     """Where the bar begins within its signs of repeat, and how wide it is."""
-    left = any(cell.text.startswith(":") for cell in cells)
-    right = any(cell.text.rstrip().endswith(":") for cell in cells)
-    width = max(len(cell.text) for cell in cells) - left - right
-    return cells[0].start + left, max(width, 1)
+    own = cells[like]
+    alone = [own] if own.right else cells
+    left = any(cell.text.startswith(":") for cell in alone)
+    right = any(cell.text.rstrip().endswith(":") for cell in alone)
+    width = max(len(cell.text) for cell in alone) - left - right
+    return own.start + left, max(width, 1)
 
 
 def _signs(
     cell: _Cell,
     line: int,
     course: int,
-    shift: int,
+    move: Callable[[int], int],
     fingers: str,
     numbering: Numbering,
     drawn: bool,
@@ -213,7 +224,7 @@ def _signs(
     for match in _SIGN.finditer(cell.text):
         at = cell.start + match.start()
         number, star, silent, let_go = match.groups()
-        place = at + shift
+        place = move(at)
         if let_go:
             if drawn:
                 yield _Found(place, place + 1, course, None)
@@ -228,7 +239,7 @@ def _signs(
                 f"{error}; mend the number, or write a dash between two",
                 Place(file, line, at + 1),
             ) from None
-        letter = fingers[at : at + len(number)].strip()[:1]
+        letter = fingers[max(place, 0) : max(place, 0) + len(number)].strip()[:1]
         finger = None
         if letter:
             finger = 0 if letter == NOTER else FINGERS.index(letter)
@@ -331,6 +342,7 @@ def _joined(bar: TabBar, more: TabBar) -> TabBar:
         bar,
         columns=(*bar.columns, *columns),
         repeat_times=more.repeat_times,
+        odd=(*bar.odd, *more.odd),
         endings=bar.endings or more.endings,
     )
 

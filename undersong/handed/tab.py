@@ -1,6 +1,6 @@
 """A tab as it was read: bars of columns, every sign with its place in the text.
 
-Public: Sign, Column, TabBar, Tab, Beat, TabError, LINES, PAGE, SHAPES.
+Public: Sign, Column, OddRow, TabBar, Tab, Beat, TabError, LINES, PAGE, SHAPES.
 """
 
 from dataclasses import dataclass
@@ -69,9 +69,24 @@ class Column:
 
 
 @dataclass(frozen=True)
+class OddRow:
+    """A row that is not as wide as the others of its bar. course: which string; name: the row's,
+    as it is written; wider: by so many columns, below 0 narrower; how: it is read
+    (``undersong.handed.widths``); line, column: where its bar begins in the text."""
+
+    course: int
+    name: str
+    wider: int
+    how: str
+    line: int
+    column: int
+
+
+@dataclass(frozen=True)
 class TabBar:
     """A bar as it is written down; number, length: as repeats are followed by
-    (``tune.played.RepeatedBar``); repeat_start, repeat_times, endings: the tab's own signs."""
+    (``tune.played.RepeatedBar``); repeat_start, repeat_times, endings: the tab's own signs; odd:
+    rows of another width than the others."""
 
     number: int
     line: int
@@ -80,6 +95,7 @@ class TabBar:
     repeat_times: int = 1
     endings: tuple[int, ...] = ()
     length: int = 1
+    odd: tuple[OddRow, ...] = ()
 
     @property
     def struck(self) -> tuple[Column, ...]:
