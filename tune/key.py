@@ -1,6 +1,6 @@
 """Keys with their modes: what scale a tune stands in, and how its notes are spelled.
 
-Public: Key, MODES, note_name, transposed_name.
+Public: Key, MODES, note_name, octave_of, pitch_in, transposed_name.
 """
 
 from dataclasses import dataclass
@@ -86,6 +86,17 @@ def note_name(pc: int, key: Key) -> str:
     place = 7 * pc % 12  # on the line of fifths, where C is 0, G is 1 and F is -1
     lowest = key.fifths - 3
     return _named(lowest + (place - lowest) % 12)
+
+
+def octave_of(midi: int, name: str) -> int:
+    """The octave that the written note stands in: B♯3 sounds as C4."""
+    return (midi - name.count("#") + name.count("b")) // 12 - 1
+
+
+def pitch_in(midi: int, key: Key) -> str:
+    """A pitch as it is spelled in the key, with its octave: 58 is ``Bb3`` in F, ``A#3`` in B."""
+    name = note_name(midi % 12, key)
+    return f"{name}{octave_of(midi, name)}"
 
 
 def transposed_name(name: str, old: Key, new: Key) -> str:

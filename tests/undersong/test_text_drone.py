@@ -8,11 +8,11 @@ from undersong.sheet.text import text_tab
 DRONE = Style(texture="drone", manner="held")
 
 
-def page(music: str, tuning: str = "D3 A3 D4") -> str:
+def page(music: str, tuning: str = "D3 A3 D4", key: str = "D") -> str:
     from fretboard.presets import instrument
 
     made = arrange(
-        read(music, unit="1/4", key="D"), style=DRONE, instrument=instrument(tuning=tuning)
+        read(music, unit="1/4", key=key), style=DRONE, instrument=instrument(tuning=tuning)
     )
     return " ".join(text_tab(made).split())
 
@@ -50,3 +50,14 @@ def test_a_drone_has_no_bass_row_and_no_pattern() -> None:
     assert "Right hand" not in words
     assert "Bass row" not in words
     assert "Texture drone: the melody on one string, the others open and ringing" in words
+
+
+def test_notes_are_called_as_the_tune_spells_them_and_strings_as_its_key_does() -> None:
+    """The same sound, fret 6 of a string in C, is written B flat here and A sharp there."""
+    for written, name in (("_B", "Bb4"), ("^A", "A#4")):
+        assert f"A3 badly with {name} (a minor ninth, 2 beats)" in page(
+            f"D2{written}2|D4|]", "D3 A3 C4"
+        )
+    assert "bar 1, beat 1: Bb2 mildly with C4 (a major ninth" in page(
+        "C4|F4|]", "Bb2 F3 C4", key="F"
+    )

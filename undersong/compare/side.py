@@ -8,13 +8,13 @@ Public: Stroke, Side, sides_of.
 
 from dataclasses import dataclass, replace
 
-from fretboard.tuning import pitch_name
 from scoring.choice import Shapes
 from scoring.counts import barred, barred_anew, shifts
 from scoring.difficulty import stretch_difficulty
 from scoring.move import Move
 from scoring.weights import Weights
 from solver.result import Arrangement
+from tune.key import pitch_in
 
 MISSING, FADING = "-missing", "-fading"
 """How the terms of chord tones that nobody hears, and that only ring in the ear, are named."""
@@ -76,7 +76,9 @@ def sides_of(arrangement: Arrangement, weights: Weights | None = None) -> dict[i
         inside[moment.bar].append(index)
     found: dict[int, Side] = {}
     held: Stroke | None = None
+    tune = arrangement.tune
     for bar, indexes in inside.items():
+        key = tune.bars[tune.played[bar - 1].written].key
         amounts: dict[str, int] = {}
         for index in indexes:
             for name, amount in bill.amounts[index].items():
@@ -89,7 +91,7 @@ def sides_of(arrangement: Arrangement, weights: Weights | None = None) -> dict[i
             strokes=strokes,
             held=held,
             chords=tuple(symbols),
-            bass=tuple(pitch_name(s.pitches[0]) for s in strokes if s.struck[0]),
+            bass=tuple(pitch_in(s.pitches[0], key) for s in strokes if s.struck[0]),
             terms={name: (many, many * bill.weights[name]) for name, many in amounts.items()},
             cost=sum(bill.at(index) for index in indexes),
             shifts=sum(counts[index][0] for index in indexes),

@@ -5,9 +5,11 @@ Public: clash_words.
 
 from fractions import Fraction
 
-from fretboard.tuning import pitch_name
 from scoring.drones import DroneClash, drone_clashes
 from solver.refusal import bar_named
+from tune.chord import pitch_class
+from tune.key import octave_of, pitch_in
+from tune.tune import Bar
 from undersong.sheet.folding import leads
 from undersong.sheet.text_bar import Reading
 
@@ -35,13 +37,21 @@ def clash_words(reading: Reading) -> str:
 def _words(clash: DroneClash, reading: Reading) -> str:
     made = reading.arrangement
     moment = next(m for m in made.moments if m.bar == clash.bar)
-    beats = Fraction(clash.length, made.tune.bars[clash.written].metre.beat)
+    bar = made.tune.bars[clash.written]
+    beats = Fraction(clash.length, bar.metre.beat)
     length = "1 beat" if beats == 1 else f"{beats} of a beat" if beats < 1 else f"{beats} beats"
     return (
-        f"{bar_named(moment, made.tune)}, {_beat(clash, reading)}: {pitch_name(clash.pitch)} "
-        f"{_HOW[clash.severity]} with "
-        f"{pitch_name(clash.melody)} (a {clash.name}, {length})"
+        f"{bar_named(moment, made.tune)}, {_beat(clash, reading)}: "
+        f"{pitch_in(clash.pitch, bar.key)} {_HOW[clash.severity]} with "
+        f"{_melody(clash.melody, bar)} (a {clash.name}, {length})"
     )
+
+
+def _melody(pitch: int, bar: Bar) -> str:
+    """The note as the tune spells it there."""
+    named = (note.name for note in bar.notes if note.midi is not None and note.name)
+    name = next((each for each in named if pitch_class(each) == pitch % 12), "")
+    return f"{name}{octave_of(pitch, name)}" if name else pitch_in(pitch, bar.key)
 
 
 def _beat(clash: DroneClash, reading: Reading) -> str:

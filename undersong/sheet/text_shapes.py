@@ -14,7 +14,7 @@ Public: shapes_used.
 from textwrap import wrap
 
 from fretboard.grip import Grip
-from fretboard.tuning import pitch_name
+from tune.key import pitch_in
 from undersong.sheet.text_bar import Reading
 from undersong.sheet.text_system import string_names
 from undersong.sheet.used import UsedShape, used_shapes
@@ -78,23 +78,24 @@ def _box(reading: Reading, number: int, used: UsedShape) -> list[str]:
                 for at, part in reversed(list(enumerate(parts)))
             )
         fret = grip.frets[course]
-        note = pitch_name(made.instrument.pitch(course, fret)) if fret >= 0 else ""
+        note = pitch_in(made.instrument.pitch(course, fret), used.key) if fret >= 0 else ""
         lines.append(f"{name:<{lead}} {drawn} {note}")
     wide = max(map(len, lines))
     if wide > reading.options.width:
-        return _in_words(reading, lines[0], grip)
+        return _in_words(reading, lines[0], used)
     return [line.ljust(wide) for line in lines]
 
 
-def _in_words(reading: Reading, title: str, grip: Grip) -> list[str]:
+def _in_words(reading: Reading, title: str, used: UsedShape) -> list[str]:
     """For a box that no line of the page can hold."""
-    made = reading.arrangement
+    made, grip = reading.arrangement, used.grip
     told = []
     for course in reading.courses:
         fret, finger = grip.frets[course], grip.fingers[course]
         how = "silent" if fret < 0 else reading.fret(fret)
         how += f" {made.hand.letter(finger)}" if finger >= 0 else ""
-        note = f", {pitch_name(made.instrument.pitch(course, fret))}" if fret >= 0 else ""
+        pitch = made.instrument.pitch(course, fret)
+        note = f", {pitch_in(pitch, used.key)}" if fret >= 0 else ""
         told.append(f"{made.instrument.course_name(course)} {how}{note}")
     width = reading.options.width
     lines = [title, *wrap("; ".join(told), width, initial_indent="  ", subsequent_indent="  ")]

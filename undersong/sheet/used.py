@@ -6,23 +6,26 @@ to its first use. It comes once for each time that the hand takes it up, repeats
 Public: used_shapes, UsedShape.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fretboard.grip import Grip
 from solver.conditions.few_shapes import LearnedShape, learned
 from solver.result import Arrangement
 from tune.chord import Chord
+from tune.key import Key
 
 
 @dataclass(frozen=True)
 class UsedShape:
     """shape: what is learned; grip: that of its first use; times: how often the hand takes it up;
-    bar: the played bar of its first use; chords: that it is held under, in order of first use."""
+    bar, key: the played bar of its first use, and the key there; chords: that it is held under, in
+    order of first use."""
 
     shape: LearnedShape
     grip: Grip
     times: int
     bar: int
+    key: Key
     chords: tuple[Chord, ...]
 
 
@@ -33,12 +36,12 @@ def used_shapes(arrangement: Arrangement) -> tuple[UsedShape, ...]:
     for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True):
         shape = learned(choice.grip)
         if shape is not None:
-            old = found.get(shape) or UsedShape(shape, choice.grip, 0, moment.bar, ())
+            key = arrangement.tune.bars[moment.written].key
+            old = found.get(shape) or UsedShape(shape, choice.grip, 0, moment.bar, key, ())
             chords = old.chords
             if moment.chord is not None and moment.chord not in chords:
                 chords = (*chords, moment.chord)
-            found[shape] = UsedShape(
-                shape, old.grip, old.times + (shape != before), old.bar, chords
-            )
+            times = old.times + (shape != before)
+            found[shape] = replace(old, times=times, chords=chords)
         before = shape
     return tuple(found.values())

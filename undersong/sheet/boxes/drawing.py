@@ -16,12 +16,11 @@ from dataclasses import dataclass
 
 from fretboard.grip import Grip
 from solver.result import Arrangement
-from tune.key import note_name
+from tune.key import pitch_in
 from undersong.compared import printed_bars
 from undersong.sheet.boxes.options import DiagramOptions
 from undersong.sheet.boxes.stretch import Stretch
 from undersong.sheet.engraved.signs import signed, signed_width
-from undersong.sheet.engraved.staff import octave_of
 from undersong.sheet.flow import Block
 from undersong.sheet.lettering import POINT, number, rule, shortened, width, words
 from undersong.sheet.used import UsedShape
@@ -303,14 +302,12 @@ def _beneath(drawing: Drawing, used: UsedShape, left: float, base: float, size: 
 
 def _notes(drawing: Drawing, used: UsedShape) -> list[str]:
     """Bass to melody, spelled in the key of the bar where the shape comes first."""
-    instrument, tune = drawing.arrangement.instrument, drawing.arrangement.tune
-    key = tune.bars[tune.played[used.bar - 1].written].key
+    instrument = drawing.arrangement.instrument
     notes = []
     for course in sorted(drawing.told):
         if used.grip.frets[course] >= 0:
             pitch = instrument.pitch(course, used.grip.frets[course])
-            name = note_name(pitch % 12, key)
-            notes.append(f"{_pretty(name)}{octave_of(pitch, name)}")
+            notes.append(_pretty(pitch_in(pitch, used.key)))
     return notes
 
 

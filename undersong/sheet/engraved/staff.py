@@ -1,12 +1,12 @@
 """The notes of a bar's staff, before they become MEI: pitches, spellings, accidentals, ties, words.
 
-Public: Sounding, StaffBar, staff_bars, octave_of.
+Public: Sounding, StaffBar, staff_bars.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from tune.key import Key, note_name
+from tune.key import Key, note_name, octave_of
 from tune.time import QUARTER
 from undersong.sheet.engraved.score import Score, ScoreBar
 from undersong.sheet.rhythm import Stem, bar_stems
@@ -82,11 +82,6 @@ def _always_next(score: Score, index: int) -> bool:
     is true."""
     here, after = score.bars[index].sheet, score.bars[index + 1].sheet
     return not after.opens and all(number + 1 in after.passes for number in here.passes)
-
-
-def octave_of(midi: int, name: str) -> int:
-    """The octave that the written note stands in: B♯3 sounds as C4."""
-    return (midi - name.count("#") + name.count("b")) // 12 - 1
 
 
 def _with_holds(score: Score, made: list[list[Sounding]]) -> list[list[Sounding]]:
