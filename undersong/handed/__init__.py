@@ -19,9 +19,10 @@ the text from 1.
     otherwise   whether it is written otherwise than it was read
     judging, hands, fretless  what is wrong, and what is worth saying
     spelling    notes by the names that a player gives them
-    mending     the smallest change that mends it; unmended: what that does not say
+    mending     the smallest change; nearest: how it is found; reasons: what of it mends something,
+                and what is only a wish; unmended: what that does not say
     rated       how difficult it is, and whether there is time for it
-    words, document  the report, on a page and as JSON
+    words, mend_words, document  the report, on a page and as JSON
 
 Public: ``undersong.handed.checking.check_tab`` and the values that it gives.
 """

@@ -1,10 +1,10 @@
 """Tab that was handed in, held against a tune and an instrument.
 
-Public: check_tab, checked, Checked, Place.
+Public: check_tab, checked, Checked.
 """
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -14,7 +14,6 @@ from fretboard.instrument import Instrument
 from scoring.difficulty import Rating
 from scoring.moment import Moment
 from scoring.weights import Weights
-from solver.conditions import Conditions
 from solver.errors import ArrangeError
 from solver.moments import moments_of
 from solver.result import Arrangement
@@ -23,11 +22,13 @@ from solver.watch import Stopped, Watch
 from tune.tune import Tune
 from undersong.handed.finding import Finding, Subject
 from undersong.handed.judging import Judge
-from undersong.handed.mending import Asked, Change, changes_of, meant_for, near_to, rows_of
+from undersong.handed.mending import Change, meant_for, rows_of
+from undersong.handed.nearest import nearest_to
 from undersong.handed.otherwise import misfits, other_readings
 from undersong.handed.placing import PlacedTab, placed
 from undersong.handed.rated import rating_of, too_fast
 from undersong.handed.reading import TabOrder, read_tab
+from undersong.handed.reasons import Reasons
 from undersong.handed.sounding import Here, heard
 from undersong.handed.tab import SHAPES, Tab
 from undersong.handed.whole import WHOLE, best_bars
@@ -37,18 +38,16 @@ if TYPE_CHECKING:
 
     from undersong.session import Session
 
-Place = Callable[[int, int], str]
-"""A played bar and a tick in it, in words."""
-
 
 @dataclass(frozen=True)
 class Checked:
     """findings: faults and remarks, bar by bar; warnings: about the tab as a whole; nearest: the
     arrangement that changes the fewest strings, None where there is none (``why`` says why);
     changes: what it changes; manner: the bass manner that it was found in; asides: strings that
-    the asked manner alone would change besides; best: the best there is without the tab; missed:
-    columns of the tab for which this right hand has no stroke; missing: written bars of the tune
-    that the tab does not have."""
+    the asked manner alone would change besides those that mend; best: the best there is without
+    the tab; missed: columns of the tab for which this right hand has no stroke; missing: written
+    bars of the tune that the tab does not have; struck: (place in words, string) of all that the
+    right hand strikes; left: faults of strings that stay after the changes."""
 
     tab: Tab
     subject: Subject
@@ -62,6 +61,8 @@ class Checked:
     missed: int = 0
     missing: tuple[int, ...] = ()
     why: str = ""
+    struck: frozenset[tuple[str, int]] = frozenset()
+    left: tuple[Finding, ...] = ()
 
     @property
     def faults(self) -> tuple[Finding, ...]:
@@ -72,16 +73,24 @@ class Checked:
         return tuple(finding for finding in self.findings if not finding.fault)
 
     @property
+    def mends(self) -> tuple[Change, ...]:
+        """The changes that mend something."""
+        return tuple(change for change in self.changes if not change.wish)
+
+    @property
+    def wishes(self) -> tuple[Change, ...]:
+        """The changes that only the manner or the right hand asks for."""
+        return tuple(change for change in self.changes if change.wish)
+
+    @property
     def sound(self) -> bool:
         """Whether its shapes can be played as they stand, and it is this tune, or a part of it."""
-        return not self.faults and all(change.wish for change in self.changes)
+        return not self.faults and not self.mends
 
     @property
     def sound_as_far_as_it_goes(self) -> bool:
         """The same as far as the tune goes."""
-        return all(fault.kind in WHOLE for fault in self.faults) and all(
-            change.wish for change in self.changes
-        )
+        return all(fault.kind in WHOLE for fault in self.faults) and not self.mends
 
     @cached_property
     def rating(self) -> Rating | None:
@@ -152,7 +161,8 @@ def checked(
         missed=_missed(tab, here, moments),
         missing=found.missing,
     )
-    return _solved(made, session, here, weights, watch, judge.place)
+    reasons = Reasons(subject, tab, found, here, judge, made.findings)
+    return _solved(made, session, reasons, weights, watch)
 
 
 def _placed(
@@ -188,69 +198,26 @@ def _missed(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> int:
 
 
 def _solved(
-    made: Checked,
-    session: "Session",
-    here: Sequence[Here],
-    weights: Weights | None,
-    watch: Watch,
-    place: Place,
+    made: Checked, session: "Session", reasons: Reasons, weights: Weights | None, watch: Watch
 ) -> Checked:
     """With the nearest arrangement, and the best."""
-    asked_for = rows_of(made.tab, here, made.subject.moments)
-    if not asked_for.rows:
+    asked = rows_of(made.tab, reasons.here, made.subject.moments)
+    made = replace(made, struck=reasons.struck(asked))
+    if not asked.rows:
         return replace(made, why="nothing of the tab stands where this right hand strikes")
     try:
         best = session.arrange(weights, watch=watch)
-        asked = _nearest(session, asked_for, here, weights, watch, place)
+        near = nearest_to(session, asked, reasons, weights, watch)
     except Stopped:
         raise
     except ArrangeError as error:
         return replace(made, why=str(error))
-    nearest, changes, manner, asides = *asked, session.style.manner, 0
-    if changes and session.style.texture == "song" and session.style.manner != "free":
-        free = _free(session, made.tab, here, weights, watch, place)
-        if free is not None and len(free[1]) < len(changes):
-            asides = len(changes) - len(free[1])
-            nearest, changes, manner = *free, "free"
-    wishes = {
-        place for finding in made.remarks if finding.kind == "bass role" for place in finding.places
-    }
-    changes = tuple(
-        replace(change, wish=change.course == 0 and change.where in wishes) for change in changes
+    return replace(
+        made,
+        nearest=near.nearest,
+        changes=near.changes,
+        manner=near.manner,
+        asides=near.asides,
+        best=best,
+        left=reasons.after(near.changes),
     )
-    return replace(made, nearest=nearest, changes=changes, manner=manner, asides=asides, best=best)
-
-
-def _nearest(
-    session: "Session",
-    asked: Asked,
-    here: Sequence[Here],
-    weights: Weights | None,
-    watch: Watch,
-    place: Place,
-) -> tuple[Arrangement, tuple[Change, ...]]:
-    near = near_to(asked.rows)
-    found = session.arrange(weights, Conditions(near=near), watch=watch)
-    return found, changes_of(found, near, asked.typed, here, place)
-
-
-def _free(
-    session: "Session",
-    tab: Tab,
-    here: Sequence[Here],
-    weights: Weights | None,
-    watch: Watch,
-    place: Place,
-) -> tuple[Arrangement, tuple[Change, ...]] | None:
-    """The nearest where no manner binds the bass: what is changed then is no matter of taste."""
-    other = session.in_style(replace(session.style, manner="free"))
-    moments = moments_of(other.tune, other.style, len(other.instrument.courses))
-    asked = rows_of(tab, here, moments)
-    if not asked.rows:
-        return None
-    try:
-        return _nearest(other, asked, here, weights, watch, place)
-    except Stopped:
-        raise
-    except ArrangeError:
-        return None

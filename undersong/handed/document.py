@@ -111,6 +111,7 @@ def _change(checked: Checked, change: Change) -> dict[str, Any]:
         "times": change.times,
         "times_through": list(change.turns),
         "wish": change.wish,
+        "why": change.why or None,
     }
 
 

@@ -20,7 +20,8 @@ class Finding:
     words: the sentence; fault: else it is a remark; course: the string, -1 where it is not one;
     fret: what that string has, -1 where nothing is said of it; moment: of the tune, where the
     finding is of a note; tick, played: where in which played bar, 0 for the tab as a whole; again:
-    where the same is said of several bars, one of each, in the order of the tab."""
+    where the same is said of several bars, one of each, in the order of the tab; written_fingers:
+    it is said of the fingers that are written, and other ones can stop the shape."""
 
     bar: int
     where: str
@@ -35,6 +36,7 @@ class Finding:
     tick: int = 0
     played: int = 0
     again: tuple["Finding", ...] = ()
+    written_fingers: bool = False
 
     def __str__(self) -> str:
         return f"{self.where}: {self.words}"

@@ -47,7 +47,8 @@ _READ = {
 
 
 class Judge:
-    """The judging of one tab; place: a played place in words."""
+    """The judging of one tab; times: the times through that a played bar is written out for; place:
+    a played place in words; takes: whether the manner takes a bass note."""
 
     def __init__(self, subject: Subject, tab: Tab, found: PlacedTab, here: Sequence[Here]) -> None:
         self.subject, self.tab, self.found, self.here = subject, tab, found, here
@@ -202,7 +203,7 @@ class Judge:
                 f"{self._note(pitch, here.moment)}, which {chord} does not have ({has})"
             )
             if course == 0 and texture in ("song", "bass") and self._passes(here, index, pitch):
-                if not self._takes(here.moment, pitch):
+                if not self.takes(here.moment, pitch):
                     yield self._found(
                         here,
                         "bass role",
@@ -210,7 +211,7 @@ class Judge:
                         f"the manner {self.subject.style.manner} does not have",
                         fault=False,
                     )
-            elif course == 0 and self._takes(here.moment, pitch):
+            elif course == 0 and self.takes(here.moment, pitch):
                 continue
             elif texture in ("solo", "drone"):
                 open_string = fret == instrument.capo
@@ -219,7 +220,7 @@ class Judge:
             else:
                 yield self._found(here, "pitch", words, course=course)
 
-    def _takes(self, moment: Moment, pitch: int) -> bool:
+    def takes(self, moment: Moment, pitch: int) -> bool:
         """Whether the manner takes that bass note there as a tone of its own."""
         roles = moment.roles | moment.fallback
         named = {moment.role_pitch_class(role) for role in roles} - {None}
@@ -258,7 +259,8 @@ class Judge:
             return
         for rule, words in finger_trouble(frets, here.fingers, instrument, hand):
             kind = "order" if rule == "order" else "hand"
-            yield self._found(here, kind, f"{shape}: {words}")
+            told = self._found(here, kind, f"{shape}: {words}")
+            yield replace(told, written_fingers=True)
 
     def _bass(self, here: Here) -> Iterator[Finding]:
         style, capo = self.subject.style, self.subject.instrument.capo
@@ -308,7 +310,7 @@ class Judge:
         if chord is None or 0 not in sounding or not here.exact or self.tab.form == SHAPES:
             return
         pitch = self.subject.instrument.pitch(0, sounding[0])
-        if moment.roles <= {"drone", "melody"} or self._takes(moment, pitch):
+        if moment.roles <= {"drone", "melody"} or self.takes(moment, pitch):
             return
         role = next((name for name, pc in chord.degrees.items() if pc == pitch % 12), None)
         if role is not None:

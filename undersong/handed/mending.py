@@ -6,12 +6,13 @@ right hand strikes later than the tab does, strings after the bass, say, is mean
 stroke; what it never strikes is left out. An answer that changes nothing is the
 tab itself in its easiest fingers, so its cost is the tab's.
 
-Public: Change, Asked, rows_of, meant_for, near_to, changes_of.
+Public: Change, Asked, rows_of, meant_for, near_to, changes_of, strings, MANNER, RIGHT_HAND.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from scoring.moment import Moment
 from solver.conditions.near import Near, Placed, strings_apart
@@ -22,13 +23,17 @@ from undersong.handed.tab import SHAPES, Tab
 
 Frets = tuple[int | None, ...]
 
+MANNER, RIGHT_HAND = "manner", "right hand"
+"""Why a string is changed that mends nothing."""
+
 
 @dataclass(frozen=True)
 class Change:
     """bar: of the tab; where: in words, as typed there; course: which string; old, new: frets, -1
     silent; times: how often that is played; turns: the times through that it is for, empty where
-    it is for each; wish: the tab has a note there that only the manner
-    would change; line, column: of the text."""
+    it is for each; why: empty where it mends something, else who would have it otherwise; line,
+    column: of the text; written, named: the written bar's index, and the times through by which
+    it is called; at: the moments in which it is played."""
 
     bar: int
     where: str
@@ -37,9 +42,36 @@ class Change:
     new: int
     times: int = 1
     turns: tuple[int, ...] = ()
-    wish: bool = False
+    why: str = ""
     line: int = 0
     column: int = 0
+    written: int = 0
+    named: tuple[int, ...] = ()
+    at: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def wish(self) -> bool:
+        """Whether nothing is mended by it."""
+        return bool(self.why)
+
+    @property
+    def beat(self) -> str:
+        """Where in its bar, in words."""
+        return self.where.partition(", ")[2]
+
+
+def strings(changes: Iterable[Change]) -> int:
+    """How many numbers of the tab they change."""
+    return len({(one.line, one.column, one.course) for one in changes})
+
+
+class Names(Protocol):
+    """Bars by name: times: the times through that a played bar is written out for; place: a played
+    bar and a tick in words."""
+
+    times: dict[int, tuple[int, ...]]
+
+    def place(self, played: int, tick: int) -> str: ...
 
 
 @dataclass(frozen=True)
@@ -49,6 +81,25 @@ class Asked:
 
     rows: tuple[Placed, ...]
     typed: dict[tuple[int, int, int], int]
+
+    def without(self, places: Iterable[tuple[int, int, int]]) -> "Asked":
+        """The same, nothing asked of those strings (played bar, tick, string)."""
+        left_out = set(places)
+        if not left_out:
+            return self
+        rows = (
+            Placed(
+                row.bar,
+                row.offset,
+                tuple(
+                    None if (row.bar, row.offset, course) in left_out else fret
+                    for course, fret in enumerate(row.frets)
+                ),
+            )
+            for row in self.rows
+        )
+        kept = tuple(row for row in rows if any(fret is not None for fret in row.frets))
+        return Asked(kept, self.typed)
 
 
 def rows_of(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> Asked:
@@ -123,8 +174,10 @@ def _of_shapes(here: Sequence[Here], moments: Sequence[Moment]) -> Asked:
         frets: list[int | None] = []
         for course, fret in enumerate(here[at].frets):
             strikes = any(option[course] for option in moment.strikes)
-            frets.append(fret if strikes and not (course == 0 and bassed) else None)
-            typed[moment.bar, moment.offset, course] = at
+            asked = strikes and not (course == 0 and bassed)
+            frets.append(fret if asked else None)
+            if asked and fret is not None:
+                typed[moment.bar, moment.offset, course] = at
         bassed = bassed or frets[0] is not None
         if any(fret is not None for fret in frets):
             rows.append(Placed(moment.bar, moment.offset, tuple(frets)))
@@ -141,12 +194,12 @@ def changes_of(
     near: Near,
     typed: dict[tuple[int, int, int], int],
     here: Sequence[Here],
-    place: Callable[[int, int], str],
+    names: Names,
 ) -> tuple[Change, ...]:
-    """What the answer has otherwise than the rows, where it was typed (``Asked.typed``); place: a
-    played bar and a tick in words. What is played several times is told once, or where it is
-    changed otherwise each time, with the times that it is for. In the order of the text."""
-    found: dict[tuple[int, int, int, int], tuple[Here, set[int]]] = {}
+    """What the answer has otherwise than the rows, where it was typed (``Asked.typed``). What is
+    played several times is told once, or where it is changed otherwise each time, with the times
+    that it is for. In the order of the text."""
+    found: dict[tuple[int, int, int, int], tuple[Here, dict[tuple[int, int], None]]] = {}
     for index, course in strings_apart(near, arrangement.moments, arrangement.choices):
         moment, choice = arrangement.moments[index], arrangement.choices[index]
         frets = near.asked_at(moment)
@@ -155,19 +208,22 @@ def changes_of(
         assert old is not None
         one = here[typed[moment.bar, moment.offset, course]]
         key = (id(one.at.column), course, old, choice.grip.frets[course])
-        found.setdefault(key, (one, set()))[1].add(moment.bar)
+        found.setdefault(key, (one, {}))[1][moment.bar, moment.offset] = None
     ways = Counter(key[:2] for key in found)
     played = arrangement.tune.played
     turns = {
-        key: tuple(sorted({played[bar - 1].turn for bar in bars})) if ways[key[:2]] > 1 else ()
-        for key, (_, bars) in found.items()
+        key: tuple(sorted({played[bar - 1].turn for bar, _ in at})) if ways[key[:2]] > 1 else ()
+        for key, (_, at) in found.items()
     }
     changes = (
         Change(
-            one.at.bar, place(one.at.played, one.at.tick), course, old, new, len(bars),
-            turns[key], line=one.at.column.line, column=one.at.column.column,
+            one.at.bar, names.place(one.at.played, one.at.tick), course, old, new,
+            len({bar for bar, _ in at}), turns[key],
+            line=one.at.column.line, column=one.at.column.column,
+            written=played[one.at.played - 1].written,
+            named=names.times.get(one.at.played, ()), at=tuple(at),
         )
-        for key, (one, bars) in found.items()
+        for key, (one, at) in found.items()
         for _, course, old, new in (key,)
     )  # fmt: skip
     return tuple(sorted(changes, key=lambda one: (one.line, one.column, one.course, one.turns)))

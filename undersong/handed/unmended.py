@@ -1,7 +1,7 @@
 """What the solved mend does not say: wrong notes where this right hand has no stroke, and melody
 notes that the tab leaves out.
 
-Public: Hint, hints, PutIn, put_in.
+Public: Hint, hints, PutIn, put_in, Fingers, other_fingers.
 """
 
 from dataclasses import dataclass
@@ -19,29 +19,34 @@ NEAR = 2
 @dataclass(frozen=True)
 class Hint:
     """where: in words, as typed; course: which string; old: its fret; frets: the nearest ones that
-    have a note of the chord, or the melody's, the nearest first."""
+    have a note of the chord, or the melody's, the nearest first; stroke: whether this right hand
+    strikes the string there."""
 
     where: str
     course: int
     old: int
     frets: tuple[int, ...]
+    stroke: bool = False
 
 
 def hints(checked: "Checked") -> tuple[Hint, ...]:
     """One for each string with a fault of its own that no change mends."""
     if checked.nearest is None:
         return ()
-    mended = {(change.where, change.course) for change in checked.changes}
+    mended = {(change.where, change.course) for change in checked.mends}
+    left = {(place, fault.course) for fault in checked.left for place in fault.places}
     found: dict[tuple[str, int], Hint] = {}
     for fault in checked.faults:
         place = (fault.where, fault.course)
         if fault.course < 0 or fault.moment is None:
             continue
-        if any((one, fault.course) in mended for one in fault.places):
+        places = {(one, fault.course) for one in fault.places}
+        stroke = bool(places & checked.struck)
+        if places & mended or (stroke and not places & left):
             continue
         frets = _near(checked, fault.moment, fault.course, fault.fret)
         if frets:
-            found.setdefault(place, Hint(fault.where, fault.course, fault.fret, frets))
+            found.setdefault(place, Hint(fault.where, fault.course, fault.fret, frets, stroke))
     return tuple(found.values())
 
 
@@ -60,7 +65,7 @@ def put_in(checked: "Checked") -> tuple[PutIn, ...]:
     nearest = checked.nearest
     if nearest is None:
         return ()
-    changed = {(change.where, change.course) for change in checked.changes}
+    changed = {(change.where, change.course) for change in checked.mends}
     answers = {
         (moment.bar, moment.offset): choice
         for moment, choice in zip(nearest.moments, nearest.choices, strict=True)
@@ -77,6 +82,36 @@ def put_in(checked: "Checked") -> tuple[PutIn, ...]:
             sings = struck and nearest.instrument.pitch(course, fret) == moment.melody
             if sings and not any((one, course) in changed for one in fault.places):
                 found.setdefault(fault.where, PutIn(fault.where, course, fret))
+    return tuple(found.values())
+
+
+@dataclass(frozen=True)
+class Fingers:
+    """where: in words; fingers: (course, finger's number) of every string that is stopped, as the
+    answer nearest to the tab has them there."""
+
+    where: str
+    fingers: tuple[tuple[int, int], ...]
+
+
+def other_fingers(checked: "Checked") -> tuple[Fingers, ...]:
+    """One for each place whose fingers cannot lie as they are written, where no string is changed
+    and others can."""
+    nearest = checked.nearest
+    if nearest is None:
+        return ()
+    changed = {change.where for change in checked.changes}
+    answers = {
+        (moment.bar, moment.offset): choice
+        for moment, choice in zip(nearest.moments, nearest.choices, strict=True)
+    }
+    found: dict[str, Fingers] = {}
+    for fault in checked.faults:
+        choice = answers.get((fault.played, fault.tick))
+        if not fault.written_fingers or choice is None or changed & set(fault.places):
+            continue
+        down = tuple((n, one) for n, one in enumerate(choice.grip.fingers) if one >= 0)
+        found.setdefault(fault.where, Fingers(fault.where, down))
     return tuple(found.values())
 
 

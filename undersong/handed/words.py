@@ -5,21 +5,21 @@ Public: report.
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
-from textwrap import wrap
 
 from fretboard.hand import CAUTION
 from scoring.difficulty import BarRating, Rating
 from solver.result import PROVEN, Arrangement
-from undersong.compared import printed_bars
+from undersong.compared import named_bars
 from undersong.handed.checking import Checked
 from undersong.handed.finding import Finding
+from undersong.handed.mend_words import beats_of, mend_blocks
+from undersong.handed.mending import MANNER, RIGHT_HAND, strings
 from undersong.handed.rated import beyond, in_time_at, too_fast
 from undersong.handed.tab import PAGE, SHAPES
-from undersong.handed.unmended import Hint, hints, put_in
+from undersong.handed.times import all_names
 from undersong.handed.whole import bar_ranges
-from undersong.sheet.text_difficulty import bar_words, difficulty_words
-from undersong.sheet.text_signs import ordinal
-from undersong.wording import listed
+from undersong.sheet.text_difficulty import bar_words, difficulty_words, parts_words
+from undersong.wording import many, wrap
 
 _FORMS = {PAGE: "lines of numbers under beats", SHAPES: "shapes"}
 _LABEL = 9
@@ -76,16 +76,7 @@ def _together(findings: list[Finding]) -> Iterator[tuple[Finding, str]]:
     for finding in findings:
         where = places.pop((finding.kind, finding.words), None)
         if where is not None:
-            yield finding, _beats(where)
-
-
-def _beats(places: Sequence[str]) -> str:
-    """``bar 3, beat 2`` and ``bar 3, beat 4``: ``beats 2 and 4``; nothing for the bar itself."""
-    beats = [place.partition(", ")[2] for place in dict.fromkeys(places)]
-    if len(beats) > 1 and all(beat.startswith("beat ") for beat in beats):
-        numbers = [beat.removeprefix("beat ") for beat in beats]
-        return f"beats {', '.join(numbers[:-1])} and {numbers[-1]}"
-    return " and ".join(beat for beat in beats if beat)
+            yield finding, beats_of(where)
 
 
 def _labelled(label: str, texts: tuple[str, ...], width: int) -> list[str]:
@@ -98,22 +89,27 @@ def _labelled(label: str, texts: tuple[str, ...], width: int) -> list[str]:
 
 def _sum(checked: Checked) -> Iterator[str]:
     """What it comes to, a paragraph each."""
-    faults, remarks = len(checked.faults), len(checked.remarks)
-    told = [f"{faults} fault{'s' * (faults != 1)}"] if faults else []
-    told += [f"{remarks} remark{'s' * (remarks != 1)}"] if remarks else []
+    faults, remarks = _told(checked.faults), _told(checked.remarks)
+    told = [many(faults, "fault")] if faults else []
+    told += [many(remarks, "remark")] if remarks else []
     if checked.sound_as_far_as_it_goes:
         yield _playable(checked, f" ({told[-1]})" if remarks else "")
     elif not faults:
-        bars = dict.fromkeys(c.where.partition(", ")[0] for c in checked.changes if not c.wish)
+        bars = all_names(checked.subject.tune, [(one.written, one.named) for one in checked.mends])
         yield (
             "Each shape by itself is right, but they cannot all be played in turn as they stand"
-            f"{f' ({told[0]})' if told else ''}: the way does not go on in {listed(tuple(bars))}, "
-            "where the change below mends it."
+            f"{f' ({told[0]})' if told else ''}: the way does not go on in {bars}, where the "
+            "change below mends it."
         )
     else:
         yield f"{' and '.join(told)}."
     if checked.missing and not checked.sound_as_far_as_it_goes:
         yield f"Not there, so not judged: {bar_ranges(checked.subject.tune, checked.missing)}."
+
+
+def _told(findings: Sequence[Finding]) -> int:
+    """How many sentences they are: what is the same at several beats of a bar is one."""
+    return len({(one.bar_name, one.kind, one.words) for one in findings})
 
 
 def _playable(checked: Checked, more: str) -> str:
@@ -133,17 +129,21 @@ def _playable(checked: Checked, more: str) -> str:
             f"is not known.{rest}"
         )
     if rating is None or not (too_fast(rating) or beyond(rating)):
-        return f"{sound}, and this hand can play it as it stands{more}.{rest}"
+        keep = ""
+        if checked.remarks or checked.wishes or checked.asides:
+            keep = " Nothing has to be changed."
+        return f"{sound}, and this hand can play it as it stands{more}.{keep}{rest}"
     late = too_fast(rating)
     if not late:
-        bars = "; ".join(_rated(bar, checked) for bar in beyond(rating)[:_BARS_TOLD])
+        bars = "; ".join(_rated(beyond(rating), checked)[:_BARS_TOLD])
         return (
             f"{this}, and this hand can only just play it as it stands{more}: there is the time, "
             f"but with all that the hand has to do besides, it is rated above 100 % in {bars}."
             f"{rest}"
         )
-    bars = "; ".join(_rated(bar, checked) for bar in late[:_BARS_TOLD])
-    others = f"; and {len(late) - _BARS_TOLD} bars more" if late[_BARS_TOLD:] else ""
+    told = _rated(late, checked)
+    bars, left = "; ".join(told[:_BARS_TOLD]), len(told) - _BARS_TOLD
+    others = f"; and {many(left, 'bar')} more" if left > 0 else ""
     slower = in_time_at(checked)
     beats = "" if slower is None else f" At --tempo {slower} there would be time."
     return (
@@ -152,10 +152,17 @@ def _playable(checked: Checked, more: str) -> str:
     )
 
 
-def _rated(bar: BarRating, checked: Checked) -> str:
-    """``bar 3 (129 %): 0.05 s of movement …``."""
-    name = f"bar {printed_bars(checked.subject.tune, (bar.bar,))}"
-    return bar_words(bar, checked.subject.tune).replace(name, f"{name} ({bar.rating} %)", 1)
+def _rated(bars: Sequence[BarRating], checked: Checked) -> list[str]:
+    """``bar 3 (129 %): 0.05 s of movement …``, what is the same each time through told once."""
+    tune, noter = checked.subject.tune, checked.subject.hand.noter
+    alike: dict[tuple[int, int, str], list[int]] = {}
+    for bar in bars:
+        key = (tune.played[bar.bar - 1].written, bar.rating, parts_words(bar.parts, noter))
+        alike.setdefault(key, []).append(bar.bar)
+    return [
+        f"{named_bars(tune, played)} ({rating} %): {parts}"
+        for (_, rating, parts), played in alike.items()
+    ]
 
 
 def _cost(checked: Checked, width: int) -> list[str]:
@@ -163,75 +170,28 @@ def _cost(checked: Checked, width: int) -> list[str]:
     if nearest is None or best is None:
         return ["", *wrap(f"What it costs is not known: {checked.why}.", width)]
     lines: list[str] = []
-    if checked.changes:
-        manner = "" if checked.manner == checked.subject.style.manner else ", the bass left free"
-        many = len({(one.line, one.column, one.course) for one in checked.changes})
-        what = (
-            "What the manner would change"
-            if all(change.wish for change in checked.changes)
-            else "The smallest change that mends it"
-        )
-        lines += ["", *wrap(f"{what} ({many} string{'s' * (many != 1)}{manner}):", width)]
-        for words in _changed(checked):
-            lines += wrap(f"  {words}", width, subsequent_indent="    ")
-    if checked.asides:
-        manner, many = checked.subject.style.manner, checked.asides
-        told = f"{many} more" if checked.changes else f"{many} string{'s' * (many != 1)}"
-        lines += [] if checked.changes else [""]
-        lines += wrap(f"The manner {manner} alone would change {told}.", width)
-    more = put_in(checked)
-    if more:
-        lines += ["", "Melody notes to put in:"]
-        for one in more:
-            name = checked.subject.instrument.course_name(one.course)
-            words = f"  {one.where}: {name} {_fret(checked, one.fret)}"
-            lines += wrap(words, width, subsequent_indent="    ")
-    left = hints(checked)
-    if left:
-        begun = "Besides, for" if checked.changes else "For"
-        words = f"{begun} you to mend, as this right hand has no stroke there:"
+    for words, rows in mend_blocks(checked):
         lines += ["", *wrap(words, width)]
-        for hint in left:
-            lines += wrap(f"  {_hinted(checked, hint)}", width, subsequent_indent="    ")
+        for row in rows:
+            lines += wrap(f"  {row}", width, subsequent_indent="    ")
     lines += ["", *wrap(_priced(checked, nearest, best), width)]
     if checked.rating is not None:
         lines += wrap(_difficult(checked, nearest, checked.rating), width)
     return lines
 
 
-def _changed(checked: Checked) -> Iterator[str]:
-    """The changes, those alike within a bar together."""
-    alike: dict[tuple[int, str, int, int, int, bool, int, tuple[int, ...]], list[str]] = {}
-    for one in checked.changes:
-        bar = one.where.partition(", ")[0]
-        key = (one.bar, bar, one.course, one.old, one.new, one.wish, one.times, one.turns)
-        alike.setdefault(key, []).append(one.where)
-    for (_, bar, course, old, new, wish, times, turns), places in alike.items():
-        name = checked.subject.instrument.course_name(course)
-        often = f" ({times} times)" if times > 1 else ""
-        if turns:
-            often = f" (the {listed([ordinal(turn) for turn in turns])} time)"
-        yield (
-            f"{bar}, {_beats(places)}: {name} {_fret(checked, old)} -> {_fret(checked, new)}"
-            f"{often}{', a wish of the manner' if wish else ''}"
-        )
-
-
-def _hinted(checked: Checked, hint: Hint) -> str:
-    name = checked.subject.instrument.course_name(hint.course)
-    frets = " or ".join(_fret(checked, fret) for fret in hint.frets)
-    return f"{hint.where}: {name} {_fret(checked, hint.old)} -> {frets}"
-
-
-def _fret(checked: Checked, fret: int) -> str:
-    return "silent" if fret < 0 else checked.subject.label(fret)
-
-
 def _priced(checked: Checked, nearest: Arrangement, best: Arrangement) -> str:
-    subject = "Changed so" if checked.changes else "In its easiest fingers"
+    subject = "Changed so" if checked.mends else "In its easiest fingers"
+    if checked.wishes:
+        whose = {one.why for one in checked.wishes}
+        who = f"the manner {checked.manner}" if MANNER in whose else ""
+        who += " and " * (len(whose) > 1) + "the right hand" * (RIGHT_HAND in whose)
+        has = "have" if len(whose) > 1 else "has"
+        them = "it" if strings(checked.wishes) == 1 else "them"
+        subject += f", with {many(strings(checked.wishes), 'string')} as {who} {has} {them},"
     text = f"{subject} it costs {nearest.cost} ms of hand work"
     if checked.missing:
-        text = f"{subject}, and with the best there is for what is missing, it costs"
+        text = f"{subject.rstrip(',')}, and with the best there is for what is missing, it costs"
         text += f" {nearest.cost} ms of hand work"
     if nearest.proof.status != PROVEN or best.proof.status != PROVEN:
         return f"{text}; the best found for this tune costs {best.cost} ms (time ran out)."

@@ -1,0 +1,118 @@
+"""What mends a tab, in words: the smallest change, what is left to mend by hand, and what only the
+manner or the right hand would have otherwise.
+
+Public: mend_blocks, beats_of.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from fretboard.hand import FINGERS, NOTER
+from undersong.handed.checking import Checked
+from undersong.handed.mending import MANNER, RIGHT_HAND, Change, strings
+from undersong.handed.times import all_names
+from undersong.handed.unmended import Fingers, Hint, hints, other_fingers, put_in
+from undersong.sheet.text_signs import ordinal
+from undersong.wording import listed, many
+
+
+def mend_blocks(checked: Checked) -> Iterator[tuple[str, list[str]]]:
+    """(a sentence, rows beneath it) for each thing that mends something, or would be otherwise."""
+    mends, style = checked.mends, checked.subject.style
+    left = checked.manner != style.manner
+    if mends:
+        free = ", the bass left free" if left else ""
+        words = f"The smallest change that mends it ({many(strings(mends), 'string')}{free}):"
+        yield words, _changed(checked, mends)
+    put, own_fingers, hinted = put_in(checked), other_fingers(checked), hints(checked)
+    begun = "Besides, for" if mends else "For"
+    if put:
+        yield (
+            "Melody notes to put in:",
+            [
+                f"{one.where}: {_name(checked, one.course)} {_fret(checked, one.fret)}"
+                for one in put
+            ],
+        )
+    if own_fingers:
+        yield (
+            "Other fingers that can lie there:",
+            [f"{one.where}: {_fingered(checked, one)}" for one in own_fingers],
+        )
+    for stroke, words in (
+        (False, f"{begun} you to mend, as this right hand has no stroke there:"),
+        (True, f"{begun} you to mend:"),
+    ):
+        rows = [_hinted(checked, hint) for hint in hinted if hint.stroke is stroke]
+        if rows:
+            yield words, rows
+    if not mends and not checked.sound_as_far_as_it_goes:
+        if not (put or own_fingers or hinted):
+            yield "No string has to be changed for that.", []
+        elif not (put or hinted):
+            yield "No string has to be changed.", []
+    besides = " besides" if mends else ""
+    silent = tuple(one for one in checked.wishes if one.why == RIGHT_HAND)
+    if silent:
+        words = (
+            f"The right hand {style.right_hand.name!r} strikes {many(strings(silent), 'string')}"
+            f"{besides} that the tab leaves silent:"
+        )
+        yield words, _changed(checked, silent)
+    wished = tuple(one for one in checked.wishes if one.why == MANNER)
+    if left and checked.asides:
+        told = f"{checked.asides} more" if mends else many(checked.asides, "string")
+        yield f"The manner {style.manner} alone would change {told}.", []
+    elif wished and not left:
+        words = (
+            f"The manner {style.manner} would change {many(strings(wished), 'string')}{besides}:"
+        )
+        yield words, _changed(checked, wished)
+
+
+def _changed(checked: Checked, changes: Sequence[Change]) -> list[str]:
+    """The changes, those alike within a bar, or each time through, together."""
+    in_bar: dict[tuple[int, tuple[object, ...]], list[Change]] = {}
+    for one in changes:
+        key = (one.written, one.course, one.old, one.new, one.times, one.turns)
+        in_bar.setdefault((one.bar, key), []).append(one)
+    alike: dict[tuple[object, str], list[Change]] = {}
+    for (_, same), group in in_bar.items():
+        alike.setdefault((same, beats_of([one.where for one in group])), []).append(group[0])
+    rows = []
+    for (_, beats), group in alike.items():
+        one = group[0]
+        bars = all_names(checked.subject.tune, [(other.written, other.named) for other in group])
+        often = f" ({one.times} times)" if one.times > 1 else ""
+        if one.turns:
+            often = f" (the {listed([ordinal(turn) for turn in one.turns])} time)"
+        frets = f"{_fret(checked, one.old)} -> {_fret(checked, one.new)}"
+        rows.append(f"{bars}, {beats}: {_name(checked, one.course)} {frets}{often}")
+    return rows
+
+
+def _name(checked: Checked, course: int) -> str:
+    return checked.subject.instrument.course_name(course)
+
+
+def _fingered(checked: Checked, one: Fingers) -> str:
+    signs = NOTER if checked.subject.hand.noter else FINGERS
+    return listed([f"{_name(checked, n)} {signs[f]}" for n, f in one.fingers]) or "none"
+
+
+def _hinted(checked: Checked, hint: Hint) -> str:
+    name = checked.subject.instrument.course_name(hint.course)
+    frets = " or ".join(_fret(checked, fret) for fret in hint.frets)
+    return f"{hint.where}: {name} {_fret(checked, hint.old)} -> {frets}"
+
+
+def _fret(checked: Checked, fret: int) -> str:
+    return "silent" if fret < 0 else checked.subject.label(fret)
+
+
+def beats_of(places: Sequence[str]) -> str:
+    """``bar 3, beat 2`` and ``bar 3, beat 4``: ``beats 2 and 4``; nothing for the bar itself."""
+    beats = [place.partition(", ")[2] for place in dict.fromkeys(places)]
+    if len(beats) > 1 and all(beat.startswith("beat ") for beat in beats):
+        numbers = [beat.removeprefix("beat ") for beat in beats]
+        return f"beats {', '.join(numbers[:-1])} and {numbers[-1]}"
+    return " and ".join(beat for beat in beats if beat)

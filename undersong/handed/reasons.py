@@ -1,0 +1,134 @@
+"""Why the nearest arrangement has a string otherwise than the tab: because something is wrong
+there, or only because the manner or the right hand would have it so.
+
+A change is a wish where no fault is told of its string, and the manner does not take that bass
+note, or the right hand cannot leave out the string that the tab leaves silent. The tab is judged
+anew as it would be mended: a wish without which a fault would stay is no wish.
+
+Public: Reasons.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from functools import cached_property
+
+from scoring.moment import Moment
+from undersong.handed.finding import Finding, Subject
+from undersong.handed.judging import Judge
+from undersong.handed.mending import MANNER, RIGHT_HAND, Asked, Change
+from undersong.handed.placing import PlacedTab
+from undersong.handed.sounding import Here, heard
+from undersong.handed.tab import Column, Sign, Tab
+
+_NO_STRING = frozenset(("order", "timing", "missing", "beyond"))
+"""Faults that no other fret mends."""
+
+
+class Reasons:
+    """The reasons for the changes of one tab; judge: has judged it as it was typed."""
+
+    def __init__(
+        self, subject: Subject, tab: Tab, found: PlacedTab, here: Sequence[Here], judge: Judge,
+        findings: Sequence[Finding],
+    ) -> None:  # fmt: skip
+        self.subject, self.tab, self.found, self.here = subject, tab, found, here
+        self.judge = judge
+        self.faults = [one for one in findings if one.fault and one.kind not in _NO_STRING]
+        self.remarks = [one for one in findings if not one.fault and one.kind == "bass role"]
+
+    def told(self, changes: tuple[Change, ...]) -> tuple[Change, ...]:
+        """The changes, each with its reason."""
+        told = [replace(change, why=self._why(change)) for change in changes]
+        wishes = [at for at, change in enumerate(told) if change.wish]
+        if not wishes or not self.faults or any(change.turns for change in changes):
+            return tuple(told)
+        left = self.left([one for one in told if not one.wish])
+        least = self.left(told)
+        for at in wishes:
+            if left <= least:
+                break
+            mends = replace(told[at], why="")
+            fewer = self.left([*(one for one in told if not one.wish), mends])
+            if fewer < left:
+                told[at], left = mends, fewer
+        return tuple(told)
+
+    def left_wrong(self, changes: Sequence[Change], asked: Asked) -> list[tuple[int, int, int]]:
+        """(played bar, tick, string) of wrong notes that the right hand strikes, and no change
+        mends where they are."""
+        mended = {(one.where, one.course) for one in changes}
+        wrong = {
+            (place, fault.course)
+            for fault in self.faults
+            if fault.kind == "pitch" and fault.course >= 0
+            for place in fault.places
+            if (place, fault.course) not in mended
+        }
+        return [
+            (bar, tick, course)
+            for (bar, tick, course), index in asked.typed.items()
+            if (self._place(index), course) in wrong
+        ]
+
+    def struck(self, asked: Asked) -> frozenset[tuple[str, int]]:
+        """(place in words, string) of all that the right hand strikes."""
+        return frozenset(
+            (self._place(index), course) for (_, _, course), index in asked.typed.items()
+        )
+
+    def left(self, changes: Iterable[Change]) -> int:
+        """How many faults of strings there are in the tab, so changed."""
+        return sum(len(fault.places) for fault in self.after(changes))
+
+    def after(self, changes: Iterable[Change]) -> tuple[Finding, ...]:
+        """The faults of strings that the tab has, so changed; nothing is said of a string that is
+        changed otherwise each time."""
+        changes = tuple(changes)
+        open_yet = {(one.where, one.course) for one in changes if one.turns}
+        new: dict[int, Column] = {}
+        by_place = {(one.at.column.line, one.at.column.column): one.at.column for one in self.here}
+        for change in changes:
+            old = by_place[change.line, change.column]
+            column = new.get(id(old), old)
+            strings = list(column.strings)
+            typed = strings[change.course]
+            sign = Sign(change.new, "", change.column) if typed is None else typed
+            strings[change.course] = replace(sign, fret=change.new, finger=None)
+            new[id(old)] = replace(column, strings=tuple(strings))
+        columns = tuple(
+            replace(one, column=new.get(id(one.column), one.column)) for one in self.found.columns
+        )
+        found = replace(self.found, columns=columns)
+        here = heard(self.tab, found, self.subject.moments)
+        findings = Judge(self.subject, self.tab, found, here).findings()
+        return tuple(
+            one
+            for one in findings
+            if one.fault
+            and one.kind not in _NO_STRING
+            and not any((place, one.course) in open_yet for place in one.places)
+        )
+
+    @cached_property
+    def _moments(self) -> dict[tuple[int, int], Moment]:
+        return {(moment.bar, moment.offset): moment for moment in self.subject.moments}
+
+    def _place(self, index: int) -> str:
+        at = self.here[index].at
+        return self.judge.place(at.played, at.tick)
+
+    def _why(self, change: Change) -> str:
+        for fault in self.faults:
+            if fault.course in (-1, change.course) and change.where in fault.places:
+                return ""
+        moments = [self._moments[place] for place in change.at if place in self._moments]
+        if change.old < 0:
+            strikes = [way[change.course] for moment in moments for way in moment.strikes]
+            return RIGHT_HAND if strikes and all(strikes) else ""
+        if change.course:
+            return ""
+        if any(change.where in remark.places for remark in self.remarks):
+            return MANNER
+        pitch = self.subject.instrument.pitch(0, change.old)
+        takes = [self.judge.takes(moment, pitch) for moment in moments]
+        return MANNER if takes and not any(takes) else ""
