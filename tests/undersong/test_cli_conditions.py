@@ -1,10 +1,17 @@
 """Conditions on the command line: what is kept on the page, and how refusals end."""
 
+import re
 from pathlib import Path
 
 import pytest
 
+from solver.conditions import Conditions
+from solver.conditions.few_shapes import FewShapes
+from solver.errors import NotFound
+from solver.result import PROVEN
 from tests.undersong.running import run
+from undersong.compared import figures
+from undersong.session import Session
 
 CHART = """title: Harrow Lane Exercise
 key: D
@@ -117,3 +124,29 @@ def test_an_answer_to_another_tune_cannot_be_kept() -> None:
         "'Harrow Lane Exercise'; name a file that was written for this tune"
     )
     assert arrange("--keep", "other.json:3-4")[0] == 0  # bars that the tunes share
+
+
+def test_far_too_few_shapes_are_told_a_number_that_can_be_had(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Half way up to what the easiest way uses; it is what it is said to cost."""
+
+    def out_of_time(*_: object, **__: object) -> None:
+        raise NotFound("nothing was found in the time there was")
+
+    plain = Session("mine.chart")
+    used = figures(plain.arrange()).shapes
+    with monkeypatch.context() as patched:
+        patched.setattr(Session, "arrange", out_of_time)
+        ended = run("arrange", "mine.chart", "--to", "-", "--shapes", "5")
+    assert ended.code == 3
+    told = [line for line in ended.told.splitlines() if "note: " in line]
+    assert f"the easiest way uses {used} shapes" in told[0]
+    had = re.search(r"note: (\d+) can be had: for (\d+) ms of hand work, as far as", told[1])
+    assert had is not None
+    many, cost = int(had[1]), int(had[2])
+    assert 1 < many < used
+    best = plain.arrange(conditions=Conditions(shapes=FewShapes(most=many)))
+    assert figures(best).shapes <= many
+    assert best.proof.status == PROVEN
+    assert best.cost == cost
