@@ -13,7 +13,7 @@ Public: Judge.
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from scoring.moment import Moment
+from scoring.moment import FOREIGN, Moment
 from solver.spans import spans_of
 from tune.chord import parse_chord
 from tune.spelling import tones
@@ -211,21 +211,39 @@ class Judge:
                         f"the manner {self.subject.style.manner} does not have",
                         fault=False,
                     )
-            elif course == 0 and self.takes(here.moment, pitch):
+            elif (
+                course == 0
+                and self.takes(here.moment, pitch)
+                and (pitch % 12 in self._named(here.moment) or self._leads(here, index, pitch))
+            ):
                 continue
             elif texture in ("solo", "drone"):
                 open_string = fret == instrument.capo
                 words += "; it clashes as a drone" if open_string else ""
                 yield self._found(here, "pitch", words, not open_string, course)
             else:
+                if course == 0 and self.takes(here.moment, pitch):
+                    words += f"; the manner {self.subject.style.manner} takes it by step only"
                 yield self._found(here, "pitch", words, course=course)
 
     def takes(self, moment: Moment, pitch: int) -> bool:
         """Whether the manner takes that bass note there as a tone of its own."""
+        foreign = (moment.roles | moment.fallback) & set(FOREIGN)
+        return pitch % 12 in self._named(moment) or (bool(foreign) and pitch % 12 in moment.scale)
+
+    def _named(self, moment: Moment) -> set[int | None]:
+        """The pitch classes that the manner takes there as tones of their own."""
         roles = moment.roles | moment.fallback
-        named = {moment.role_pitch_class(role) for role in roles} - {None}
-        foreign = bool(roles & {"passing", "neighbour", "approach"})
-        return pitch % 12 in named or (foreign and pitch % 12 in moment.scale)
+        return {moment.role_pitch_class(role) for role in roles} - {None}
+
+    def _leads(self, here: Here, index: int, pitch: int) -> bool:
+        """Whether a note foreign to the chord passes by step, or goes by step into the next
+        chord."""
+        if self._passes(here, index, pitch):
+            return True
+        after = self._bass_from(range(index + 1, len(self.here)))
+        roles = here.moment.roles | here.moment.fallback
+        return "approach" in roles and after is not None and 0 < abs(after - pitch) <= STEP
 
     def _passes(self, here: Here, index: int, pitch: int) -> bool:
         """Whether the bass comes by step and goes on by step, off the chord's beginning."""

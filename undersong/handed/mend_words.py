@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from fretboard.hand import FINGERS, NOTER
 from undersong.handed.checking import Checked
-from undersong.handed.mending import MANNER, RIGHT_HAND, Change, strings
+from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, Change, strings
 from undersong.handed.times import all_names
 from undersong.handed.unmended import Fingers, Hint, hints, other_fingers, put_in
 from undersong.sheet.text_signs import ordinal
@@ -58,6 +58,12 @@ def mend_blocks(checked: Checked) -> Iterator[tuple[str, list[str]]]:
             f"{besides} that the tab leaves silent:"
         )
         yield words, _changed(checked, silent)
+    stopped = tuple(one for one in checked.wishes if one.why == DRONE)
+    if stopped:
+        words = (
+            f"A drone leaves {many(strings(stopped), 'string')}{besides} open that the tab stops:"
+        )
+        yield words, _changed(checked, stopped)
     wished = tuple(one for one in checked.wishes if one.why == MANNER)
     if left and checked.asides:
         told = f"{checked.asides} more" if mends else many(checked.asides, "string")

@@ -6,12 +6,12 @@ right hand strikes later than the tab does, strings after the bass, say, is mean
 stroke; what it never strikes is left out. An answer that changes nothing is the
 tab itself in its easiest fingers, so its cost is the tab's.
 
-Public: Change, Asked, rows_of, meant_for, near_to, changes_of, strings, MANNER, RIGHT_HAND.
+Public: Change, Asked, rows_of, meant_for, near_to, changes_of, strings, MANNER, RIGHT_HAND, DRONE.
 """
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from scoring.moment import Moment
@@ -23,7 +23,7 @@ from undersong.handed.tab import SHAPES, Tab
 
 Frets = tuple[int | None, ...]
 
-MANNER, RIGHT_HAND = "manner", "right hand"
+MANNER, RIGHT_HAND, DRONE = "manner", "right hand", "drone"
 """Why a string is changed that mends nothing."""
 
 
@@ -77,10 +77,12 @@ class Names(Protocol):
 @dataclass(frozen=True)
 class Asked:
     """rows: the frets that are asked for, by moment; typed: (played bar, tick, string) of every
-    one of them → number of the column in which it was typed."""
+    one of them → number of the column in which it was typed; rings: the same of what only sounds
+    on → number of the column in which it was struck."""
 
     rows: tuple[Placed, ...]
     typed: dict[tuple[int, int, int], int]
+    rings: dict[tuple[int, int, int], int] = field(default_factory=dict)
 
     def without(self, places: Iterable[tuple[int, int, int]]) -> "Asked":
         """The same, nothing asked of those strings (played bar, tick, string)."""
@@ -99,7 +101,7 @@ class Asked:
             for row in self.rows
         )
         kept = tuple(row for row in rows if any(fret is not None for fret in row.frets))
-        return Asked(kept, self.typed)
+        return Asked(kept, self.typed, self.rings)
 
 
 def rows_of(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> Asked:
@@ -120,13 +122,19 @@ def rows_of(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> Asked:
         if place is not None and fret is not None:
             name(place, course, fret, index)
     sounding = {(moment.bar, moment.offset) for moment in moments if moment.chord is not None}
+    rings: dict[tuple[int, int, int], int] = {}
+    struck: dict[int, int] = {}
     for index, one in enumerate(here):
         place = (one.at.played, one.at.tick)
         for course, fret in enumerate(one.frets):
-            if fret is not None and place in sounding and not one.struck[course]:
+            if one.struck[course]:
+                struck[course] = index
+            elif fret is not None and place in sounding:
                 name(place, course, fret, index)
+                if typed[*place, course] == index and fret >= 0 and course in struck:
+                    rings[*place, course] = struck[course]
     asked = tuple(Placed(bar, offset, tuple(frets)) for (bar, offset), frets in rows.items())
-    return Asked(asked, typed)
+    return Asked(asked, typed, rings)
 
 
 def meant_for(
@@ -191,16 +199,29 @@ def near_to(rows: tuple[Placed, ...]) -> Near:
 
 def changes_of(
     arrangement: Arrangement,
-    near: Near,
-    typed: dict[tuple[int, int, int], int],
+    asked: Asked,
     here: Sequence[Here],
     names: Names,
 ) -> tuple[Change, ...]:
-    """What the answer has otherwise than the rows, where it was typed (``Asked.typed``). What is
-    played several times is told once, or where it is changed otherwise each time, with the times
-    that it is for. In the order of the text."""
+    """What the answer has otherwise than was asked, where it was typed. What is played several
+    times is told once, or where it is changed otherwise each time, with the times that it is for;
+    what rings on is told where it stops, and not at all where the note itself is changed. In the
+    order of the text."""
+    near, typed = near_to(asked.rows), asked.typed
+    apart = strings_apart(near, arrangement.moments, arrangement.choices)
+    places = [
+        (arrangement.moments[index].bar, arrangement.moments[index].offset, course)
+        for index, course in apart
+    ]
+    changed = {(typed[at], at[2]) for at in places if at not in asked.rings}
+    stopped: dict[tuple[int, int], int] = {}  # what rang on from there → where it stops
     found: dict[tuple[int, int, int, int], tuple[Here, dict[tuple[int, int], None]]] = {}
-    for index, course in strings_apart(near, arrangement.moments, arrangement.choices):
+    for (index, course), at in zip(apart, places, strict=True):
+        source = asked.rings.get(at)
+        if source is not None and (
+            (source, course) in changed or stopped.setdefault((source, course), index) != index
+        ):
+            continue
         moment, choice = arrangement.moments[index], arrangement.choices[index]
         frets = near.asked_at(moment)
         assert frets is not None

@@ -71,17 +71,17 @@ def _own(
     """In the session's own manner."""
 
     def found(loose: Sequence[tuple[int, int, int]] = ()) -> Near:
-        near = near_to(asked.without(loose).rows)
+        near = near_to(asked.without([*loose, *ringing]).rows)
         answer = session.arrange(weights, Conditions(near=near), watch=watch)
-        changes = changes_of(answer, near_to(asked.rows), asked.typed, reasons.here, reasons.judge)
+        changes = changes_of(answer, asked, reasons.here, reasons.judge)
         return Near(answer, reasons.told(changes), session.style.manner)
 
+    ringing = reasons.wrong_ringing(asked)
     first = found()
     wrong = reasons.left_wrong(first.changes, asked)
     if not wrong or not first.mends:
         return first
-    rows = asked.without(wrong).rows
-    if not rows:
+    if not asked.without([*wrong, *ringing]).rows:
         return first
     try:
         second = found(wrong)

@@ -15,7 +15,7 @@ from functools import cached_property
 from scoring.moment import Moment
 from undersong.handed.finding import Finding, Subject
 from undersong.handed.judging import Judge
-from undersong.handed.mending import MANNER, RIGHT_HAND, Asked, Change
+from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, Asked, Change
 from undersong.handed.placing import PlacedTab
 from undersong.handed.sounding import Here, heard
 from undersong.handed.tab import Column, Sign, Tab
@@ -69,6 +69,17 @@ class Reasons:
             for (bar, tick, course), index in asked.typed.items()
             if (self._place(index), course) in wrong
         ]
+
+    def wrong_ringing(self, asked: Asked) -> list[tuple[int, int, int]]:
+        """(played bar, tick, string) of wrong notes that ring on: they are mended where they
+        begin."""
+        wrong = {
+            (place, fault.course)
+            for fault in self.faults
+            if fault.course >= 0
+            for place in fault.places
+        }
+        return [at for at, index in asked.rings.items() if (self._place(index), at[2]) in wrong]
 
     def struck(self, asked: Asked) -> frozenset[tuple[str, int]]:
         """(place in words, string) of all that the right hand strikes."""
@@ -125,6 +136,8 @@ class Reasons:
         if change.old < 0:
             strikes = [way[change.course] for moment in moments for way in moment.strikes]
             return RIGHT_HAND if strikes and all(strikes) else ""
+        if self.subject.style.texture == "drone" and change.new == self.subject.instrument.capo:
+            return DRONE
         if change.course:
             return ""
         if any(change.where in remark.places for remark in self.remarks):

@@ -13,13 +13,13 @@ from undersong.compared import named_bars
 from undersong.handed.checking import Checked
 from undersong.handed.finding import Finding
 from undersong.handed.mend_words import beats_of, mend_blocks
-from undersong.handed.mending import MANNER, RIGHT_HAND, strings
+from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, strings
 from undersong.handed.rated import beyond, in_time_at, too_fast
 from undersong.handed.tab import PAGE, SHAPES
 from undersong.handed.times import all_names
 from undersong.handed.whole import bar_ranges
 from undersong.sheet.text_difficulty import bar_words, difficulty_words, parts_words
-from undersong.wording import many, wrap
+from undersong.wording import listed, many, wrap
 
 _FORMS = {PAGE: "lines of numbers under beats", SHAPES: "shapes"}
 _LABEL = 9
@@ -183,10 +183,13 @@ def _cost(checked: Checked, width: int) -> list[str]:
 def _priced(checked: Checked, nearest: Arrangement, best: Arrangement) -> str:
     subject = "Changed so" if checked.mends else "In its easiest fingers"
     if checked.wishes:
-        whose = {one.why for one in checked.wishes}
-        who = f"the manner {checked.manner}" if MANNER in whose else ""
-        who += " and " * (len(whose) > 1) + "the right hand" * (RIGHT_HAND in whose)
-        has = "have" if len(whose) > 1 else "has"
+        named = {
+            MANNER: f"the manner {checked.manner}",
+            RIGHT_HAND: "the right hand",
+            DRONE: "a drone",
+        }
+        whose = [name for why, name in named.items() if why in {w.why for w in checked.wishes}]
+        who, has = listed(whose), "has" if len(whose) == 1 else "have"
         them = "it" if strings(checked.wishes) == 1 else "them"
         subject += f", with {many(strings(checked.wishes), 'string')} as {who} {has} {them},"
     text = f"{subject} it costs {nearest.cost} ms of hand work"
