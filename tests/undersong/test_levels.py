@@ -39,7 +39,6 @@ from undersong.levels import (
     read_levels,
     reasons,
     steps_of,
-    told_bars,
     why_not,
 )
 from undersong.levels.fingerings import settled, settling
@@ -48,6 +47,7 @@ from undersong.levels.version import Version
 from undersong.rated import Rater, rated_bars
 from undersong.session import Session
 from undersong.sheet.document import from_json
+from undersong.tempo_within import rated_at
 
 SHORT = """X:1
 T:Lamps Along the Lane
@@ -595,10 +595,55 @@ def test_a_beginners_solo_is_easier_for_one_and_the_same_hand() -> None:
     assert hardest[0] < hardest[1]
 
 
-def test_bars_and_reasons_are_told_as_a_teacher_would() -> None:
-    assert [told_bars(bars) for bars in ((4,), (1, 2, 3, 5), (9, 13))] == [
-        "bar 4", "bars 1-3, 5", "bars 9, 13",
-    ]  # fmt: skip
+QUICK = """X:1
+T:Both Kettles at Once
+M:4/4
+L:1/8
+Q:1/4=140
+K:D
+"D"EAEA EAEA|"A7"EAEA "D"d4|]
+"""
+
+
+def test_no_level_is_made_harder_than_the_hand_for_an_easier_ones_sake(tmp_path: Path) -> None:
+    """On one string the melody leaps a fourth on every quaver, which is beyond the hand; crossing
+    to the middle string it is not."""
+    (tmp_path / "quick.abc").write_text(QUICK, encoding="utf-8")
+    session = Session(tmp_path / "quick.abc", style=Style(texture="solo"))
+    found = session.levels()
+    judged(found)
+    assert [one.level.number for one in found.met] == [2, 3, 4, 5]
+    assert all(max(one.ratings.values()) <= 100 for one in found.met)
+    gone = found.made[0]
+    assert "more than all that this hand can do" in gone.why
+    told = {
+        int(bar): int(percent) for percent, bar in re.findall(r"(\d+) % in bar (\d+)", gone.why)
+    }
+    alone = session.levels(levels_for("solo")[:1]).made[0]
+    assert set(told) == {1, 2}
+    assert all(100 < percent <= alone.ratings[bar] for bar, percent in told.items())
+    said = re.fullmatch(r"its own best is within the hand at 1/4 = (\d+)", gone.nearest[0])
+    assert said is not None
+    assert alone.arrangement is not None
+    for tempo, within in ((int(said[1]), True), (int(said[1]) + 1, False)):
+        slower = rated_at(alone.arrangement, tempo)
+        assert all(bar.rating <= 100 for bar in slower.bars) is within
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", corpus.names())
+def test_solos_are_no_harder_than_the_hand_or_the_hardest_by_itself(name: str) -> None:
+    session = Session(name, style=Style(texture="solo"))
+    found = session.levels()
+    if not found.met:
+        pytest.skip("no level can be met")
+    judged(found)
+    hardest = session.levels([found.met[-1].level]).made[0].ratings
+    for one in found.met:
+        assert all(percent <= max(100, hardest[bar]) for bar, percent in one.ratings.items())
+
+
+def test_reasons_are_told_as_a_teacher_would() -> None:
     made = Made(levels_for("song")[0], why="bar 5: no", nearest=("it can with A", "it can with B"))
     assert why_not(made) == "bar 5: no; it can be met with A, or with B"
     assert why_not(replace(made, nearest=())) == "bar 5: no"

@@ -5,9 +5,11 @@ version above it; so each is proven by itself, given those above. Where an easie
 easy in a bar, its shifts counted, what it needs there is found (``undersong.levels.needs``) and
 asked of every version above it, of each as much as the one below it would then like best, so that
 none is held between a floor and a cap; then all begins again. Where a version above cannot be as
-hard as that, the easier level is to need no more there than the other reaches. What is asked of a
-bar only ever rises, such ceilings only ever fall, or a level is given up, so this ends. A level is
-given up where it cannot be met at all, or where no version above it can be as hard as it needs.
+hard as that, the easier level is to need no more there than the other reaches. Nothing is made
+harder than the hand can do for an easier level's sake, but where it is so by itself. What is asked
+of a bar only ever rises, such ceilings only ever fall, or a level is given up, so this ends. A
+level is given up where it cannot be met at all, or where no version above it can be as hard as it
+needs.
 
 Level by level, not jointly: the versions have different moments, so that a joint model would be
 five graphs tied bar by bar, while each alone is solved by one pass. What that may cost is told: no
@@ -37,6 +39,9 @@ from undersong.levels.needs import nearest, needed, reach_of
 from undersong.levels.version import Cannot, Demands, Percents, Solved, Version
 from undersong.rated import Rater
 from undersong.session import Session
+from undersong.sheet.text_bar import tempo_words
+from undersong.tempo_within import ALL, tempo_within
+from undersong.wording import listed
 
 
 def make_levels(
@@ -153,10 +158,23 @@ class _Nest:
 
     def _asked(self, version: Version, above: Solved | None) -> Demands:
         if above is None:
-            return Demands({}, version.least)
+            least = version.least
+            return Demands(self._hand(version) if least else {}, least)
         most = {bar: above.rated.get(bar, 0) for bar in sorted(version.played)}
         near = None if self.close is None else near_to(above.answer, self.close)
         return Demands(most, version.least, near)
+
+    def _hand(self, hardest: Version) -> dict[int, int]:
+        """What each bar may be rated at most for an easier level's sake: all that the hand can do,
+        or what the hardest version is rated there anyway."""
+        free = hardest.solve(Demands({}, {}), self.watch).rated
+        return {bar: max(ALL, free.get(bar, 0)) for bar in sorted(hardest.played)}
+
+    def _reach(self, version: Version, percents: Percents) -> dict[int, int]:
+        """For each bar the most percent, up to what is given, that the version may be rated."""
+        hand = self._hand(self.versions[max(self.versions)])
+        most = {bar: min(percent, hand.get(bar, ALL)) for bar, percent in percents.items()}
+        return reach_of(version, most, self.watch)
 
     def _printed(self, played: Iterable[int]) -> tuple[int, ...]:
         """Played bars by their printed numbers."""
@@ -166,6 +184,9 @@ class _Nest:
     def _rise(self, number: int, asked: Demands) -> None:
         """Asks more of the versions above, or gives a level up."""
         version = self.versions[number]
+        if version.floors and number == max(self.versions):
+            self._too_easy_above(number)
+            return
         more = needed(version, asked.most, self.watch)
         more = more or self._as_it_would_be(version, asked)
         if not more:
@@ -185,7 +206,7 @@ class _Nest:
         """Asks so much of every version above, or as much as the one below it would then like best,
         where that is more; whether each by itself can hold it, which is seen for what is liked."""
         before = {other: version.floors.get(number, {}) for other, version in self.versions.items()}
-        liked = dict(more)
+        liked, hand = dict(more), self._hand(self.versions[max(self.versions)])
         for other in sorted(other for other in self.versions if other > number):
             harder, own = self.versions[other], dict(before[other])
             for bar, percent in liked.items():
@@ -194,7 +215,7 @@ class _Nest:
             if not as_liked:
                 continue
             try:
-                rated = harder.solve(Demands({}, harder.least), self.watch).rated
+                rated = harder.solve(Demands(hand, harder.least), self.watch).rated
             except Cannot:
                 for each, floors in before.items():
                     self.versions[each].floors.pop(number, None)
@@ -241,7 +262,7 @@ class _Nest:
         harder = self.versions[number]
         asker = max(harder.floors)
         easier = self.versions[asker]
-        tops = reach_of(harder, harder.floors[asker], self.watch)
+        tops = self._reach(harder, harder.floors[asker])
         lower = {
             bar: percent
             for bar, percent in tops.items()
@@ -259,7 +280,11 @@ class _Nest:
         asker, other = self.versions[easier], self.versions[harder]
         needs = needed(replace(asker, ceilings={}), asker.ceilings, self.watch)
         needs = needs or other.floors.get(easier, {})
-        tops = reach_of(other, needs, self.watch)
+        tops = self._reach(other, needs)
+        beyond = [bar for bar, percent in needs.items() if percent > max(ALL, tops[bar])]
+        if beyond:
+            self._beyond_the_hand(asker, {bar: needs[bar] for bar in beyond})
+            return
         short = {bar: percent for bar, percent in needs.items() if tops[bar] < percent}
         alike: dict[tuple[int, int], list[int]] = {}
         for bar, percent in sorted((short or needs).items()):
@@ -277,6 +302,31 @@ class _Nest:
             easier,
             f"no bar may be harder than on level {harder}, but {', '.join(words)}{together}",
             (*loosened, f"it can without level {harder}"),
+        )
+
+    def _beyond_the_hand(self, version: Version, needs: Percents) -> None:
+        """Gives a level up that needs more of the hand than it can do, where harder ones do not."""
+        alike: dict[int, list[int]] = {}
+        for bar, percent in sorted(needs.items()):
+            alike.setdefault(percent, []).append(bar)
+        words = listed(
+            [
+                f"{percent} % in {named_bars(self.session.tune, bars)}"
+                for percent, bars in alike.items()
+            ]
+        )
+        own = version.solve(Demands({}, {}), self.watch)
+        made = version.session.certified(own.answer, version.weights, own.conditions)
+        slower, tune = tempo_within(made).per_minute, self.session.tune
+        near: tuple[str, ...] = ()
+        if slower is not None:
+            tempo = tempo_words(replace(tune.tempo, per_minute=slower))
+            near = (f"its own best is within the hand at {tempo}",)
+        self._give_up(
+            version.level.number,
+            f"it needs more than all that this hand can do, {words}, and harder levels are not "
+            "made so hard for its sake",
+            near,
         )
 
     def _give_up(

@@ -3,12 +3,12 @@ level cannot be met.
 
 Every figure is counted in the two versions; nothing here is judged.
 
-Public: Step, steps_of, reasons, why_not, told_bars.
+Public: Step, steps_of, reasons, why_not.
 """
 
 from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
-from itertools import groupby, pairwise
+from itertools import pairwise
 
 from scoring.choice import Shapes
 from scoring.difficulty import stretch_difficulty
@@ -92,15 +92,6 @@ def why_not(made: Made) -> str:
     nearest = [first.replace("it can with", "it can be met with", 1)]
     nearest += [other.removeprefix("it can ") for other in others]
     return f"{made.why}; {', or '.join(nearest)}" if first else made.why
-
-
-def told_bars(numbers: Sequence[int]) -> str:
-    """Printed numbers in order: ``bar 4``, ``bars 1-3, 5``."""
-    parts = []
-    for _, run in groupby(enumerate(numbers), key=lambda item: item[1] - item[0]):
-        inside = [number for _, number in run]
-        parts.append(f"{inside[0]}-{inside[-1]}" if len(inside) > 1 else f"{inside[0]}")
-    return f"bar{'s' * (len(numbers) > 1)} {', '.join(parts)}"
 
 
 def _levels(numbers: Sequence[int], of: int) -> str:
