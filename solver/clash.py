@@ -19,6 +19,7 @@ from solver.out_of_reach import unreachable
 from solver.refusal import note
 from solver.singing import TUNEFUL
 from solver.watch import Standing, Watch
+from tune.bar_names import PICKUP, bar_name
 
 
 @dataclass(frozen=True)
@@ -58,8 +59,10 @@ class Clash:
 
 
 def _named(bars: Sequence[int]) -> str:
+    if not bars[0]:
+        return " and ".join([bar_name(PICKUP), *([_named(bars[1:])] if bars[1:] else [])])
     if len(bars) == 1:
-        return f"bar {bars[0]}"
+        return bar_name(bars[0])
     if list(bars) == list(range(bars[0], bars[-1] + 1)):
         return f"bars {bars[0]}-{bars[-1]}"
     return f"bars {', '.join(map(str, bars[:-1]))} and {bars[-1]}"

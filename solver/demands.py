@@ -34,6 +34,7 @@ from solver.conditions.pins import Pin, manners_of
 from solver.pinning import only_known
 from solver.refusal import note
 from solver.style import Style
+from tune.bar_names import bar_name
 from tune.tune import Tune
 
 OF_BARS = ("body", "strokes", "lowest", "line", "chord", "root")
@@ -108,7 +109,7 @@ def words(demand: Demanded, wanted: Wanted, moments: Iterable[Moment], where: bo
     text = _of_the_bar(demand.kind, wanted, here)
     if text:
         number = wanted.tune.bars[demand.written or 0].number
-        return f"in bar {number} {text}" if where else text
+        return f"in {bar_name(number)} {text}" if where else text
     instrument, hand, style = wanted.instrument, wanted.hand, wanted.style
     may_bar = " ".join(hand.may_bar)
     return {

@@ -14,6 +14,7 @@ from scoring.moment import Moment
 from solver.errors import NotPlayable
 from solver.out_of_reach import named, why_not
 from solver.style import Style
+from tune.bar_names import bar_name
 from tune.chord import Chord, pitch_class
 from tune.key import Key
 from tune.spelling import tones
@@ -67,10 +68,10 @@ def bar_named(moment: Moment, tune: Tune | None) -> str:
     number = tune.bars[moment.written].number
     played = tune.played[moment.bar - 1]
     if all(bar.written != played.written for bar in tune.played[: moment.bar - 1]):
-        return f"bar {number}"
+        return bar_name(number)
     turn = played.turn
     ending = "th" if 10 <= turn % 100 <= 20 else {1: "st", 2: "nd", 3: "rd"}.get(turn % 10, "th")
-    return f"bar {number} ({turn}{ending} time)"
+    return f"{bar_name(number)} ({turn}{ending} time)"
 
 
 def refuse(

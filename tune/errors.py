@@ -9,6 +9,8 @@ Public: TuneError, UnchosenTuneError, Place.
 
 from dataclasses import dataclass
 
+from tune.bar_names import bar_name
+
 
 @dataclass(frozen=True)
 class Place:
@@ -23,7 +25,7 @@ class Place:
         parts = [
             self.file,
             f"line {self.line}" if self.line is not None else "",
-            f"bar {self.bar}" if self.bar is not None else "",
+            bar_name(self.bar) if self.bar is not None else "",
             f"column {self.column}" if self.column is not None else "",
         ]
         return ", ".join(part for part in parts if part)

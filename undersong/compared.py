@@ -3,7 +3,7 @@ heard or fretted, and what that does to the hands and the music, in a player's w
 
 Nothing here is judged: every figure is counted or comes from the bill.
 
-Public: Figures, figures, bars_apart, printed_bars, named_bars, changes, saves, words_of.
+Public: Figures, figures, bars_apart, printed_bars, named_bars, bar_cell, changes, saves, words_of.
 """
 
 from collections.abc import Sequence
@@ -15,6 +15,7 @@ from scoring.counts import barred, barred_anew, shifts
 from scoring.move import Move
 from solver.conditions.few_shapes import learned
 from solver.result import Arrangement
+from tune.bar_names import PICKUP
 from tune.tune import Tune
 from undersong.sheet.text_signs import ordinal
 
@@ -165,9 +166,36 @@ def printed_bars(tune: Tune, played: tuple[int, ...]) -> str:
 
 
 def named_bars(tune: Tune, played: Sequence[int]) -> str:
-    """The same with its noun: ``bar 12 (2nd time)``, ``bars 3, 7-9``."""
-    many = len({bar.written for bar in tune.played if bar.number in played}) > 1
-    return f"bar{'s' * many} {printed_bars(tune, tuple(played))}"
+    """The same with its noun: ``bar 12 (2nd time)``, ``bars 3, 7-9``, ``the pickup and bar 1``."""
+    pickup, others = _pickup_and_others(tune, played)
+    told = [f"the pickup{_time(printed_bars(tune, pickup))}"] if pickup else []
+    if others or not pickup:
+        many = len({bar.written for bar in tune.played if bar.number in others}) > 1
+        told.append(f"bar{'s' * many} {printed_bars(tune, others)}")
+    return " and ".join(told)
+
+
+def bar_cell(tune: Tune, played: Sequence[int]) -> str:
+    """The same for a table, where no noun stands: ``3, 7-9``, ``pickup, 1``."""
+    pickup, others = _pickup_and_others(tune, played)
+    told = [f"pickup{_time(printed_bars(tune, pickup))}"] if pickup else []
+    return ", ".join([*told, *filter(None, [printed_bars(tune, others)])])
+
+
+def _pickup_and_others(
+    tune: Tune, played: Sequence[int]
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The played bars that are a pickup, and those that are none."""
+    pickups = {
+        bar.number for bar in tune.played if tune.bars[bar.written].number == PICKUP
+    }.intersection(played)
+    return tuple(sorted(pickups)), tuple(number for number in played if number not in pickups)
+
+
+def _time(printed: str) -> str:
+    """What stands beside the number: `` (2nd time)`` or nothing."""
+    _, there, rest = printed.partition(" (")
+    return there + rest
 
 
 def changes(best: Arrangement, other: Arrangement) -> str:

@@ -1,6 +1,6 @@
 """Words and columns that pages of text are made of.
 
-Public: many, listed, wrap, aligned.
+Public: many, listed, capital, wrap, aligned.
 """
 
 from collections.abc import Sequence
@@ -19,6 +19,11 @@ def many(number: int, what: str) -> str:
 def listed(names: Sequence[str]) -> str:
     """``song, solo and drone``; nothing of nothing."""
     return " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
+
+
+def capital(text: str) -> str:
+    """With a capital letter first, as a sentence begins; names within stay as they are."""
+    return text[:1].upper() + text[1:]
 
 
 def aligned(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:

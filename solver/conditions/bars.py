@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 
 from solver.errors import ConditionError
+from tune.bar_names import bars_there
 from tune.tune import Tune
 
 _NUMBERS = re.compile(r"(?:bars?\s+)?([0-9]{1,4})(?:\s*[-–]\s*([0-9]{1,4}))?", re.IGNORECASE)
@@ -86,7 +87,6 @@ WHOLE = Bars()
 
 
 def _what_it_has(tune: Tune) -> str:
-    numbers = [bar.number for bar in tune.bars]
     sections = list(dict.fromkeys(bar.section for bar in tune.bars if bar.section))
     named = f", and the sections {', '.join(sections)}" if sections else ", and names no section"
-    return f"it has bars {min(numbers)} to {max(numbers)}{named}"
+    return f"it has {bars_there(bar.number for bar in tune.bars)}{named}"

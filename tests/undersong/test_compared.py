@@ -16,7 +16,19 @@ from solver.result import UNPROVEN, Arrangement, Proof
 from solver.style import Style
 from tests.solver.made import TWO_FINGERS, tune_of
 from tests.undersong.arranged import chart
-from undersong.compared import _MANY, _MUCH, bars_apart, changes, figures, printed_bars, saves
+from tune.readers.abc import read_abc
+from tune.tune import Tune
+from undersong.compared import (
+    _MANY,
+    _MUCH,
+    bar_cell,
+    bars_apart,
+    changes,
+    figures,
+    named_bars,
+    printed_bars,
+    saves,
+)
 
 STRUCK = (True, True, True)
 OPEN = Grip((0, 0, 0), (-1, -1, -1), 70)
@@ -80,6 +92,30 @@ REPEATED = chart("key: D\nmetre: 4/4\n|: D | G | A7 :|\n| D | G |\n")
 def test_bars_are_named_as_on_the_page(numbers: tuple[int, ...], words: str) -> None:
     assert len(REPEATED.played) == 8
     assert printed_bars(REPEATED, numbers) == words
+
+
+UPBEAT = chart("key: D\nmetre: 3/4\npickup: 1/4\n| D | G | A7 | D |\n")
+COMES_AGAIN = read_abc('X:1\nT:Gate\nM:3/4\nL:1/4\nK:D\n|: A | "D"d3 | "D"d2 :|\n')
+
+
+@pytest.mark.parametrize(
+    ("tune", "numbers", "words", "cell"),
+    [
+        (UPBEAT, (1,), "the pickup", "pickup"),
+        (UPBEAT, (1, 2), "the pickup and bar 1", "pickup, 1"),
+        (UPBEAT, (1, 2, 3, 5), "the pickup and bars 1-2, 4", "pickup, 1-2, 4"),
+        (UPBEAT, (2, 3), "bars 1-2", "1-2"),
+        (UPBEAT, (), "bar ", ""),
+        (COMES_AGAIN, (1, 4), "the pickup", "pickup"),
+        (COMES_AGAIN, (4, 5), "the pickup (2nd time) and bar 1 (2nd time)",
+         "pickup (2nd time), 1 (2nd time)"),
+    ],
+)  # fmt: skip
+def test_a_pickup_is_called_so(tune: Tune, numbers: tuple[int, ...], words: str, cell: str) -> None:
+    """A pickup has no number of its own on the page (common practice, no source)."""
+    assert tune.bars[0].number == 0
+    assert named_bars(tune, numbers) == words
+    assert bar_cell(tune, numbers) == cell
 
 
 def test_changes_are_the_bills_own() -> None:

@@ -22,7 +22,7 @@ from undersong.advice.fretboards import Fretboard
 from undersong.advice.losses import Losses, losses
 from undersong.advice.piece import Piece
 from undersong.compare import side_by_side
-from undersong.compared import changes, printed_bars
+from undersong.compared import bar_cell, changes, named_bars
 from undersong.mends.mend import Kind
 
 PLAYED, CANNOT, NO_EASIER, UNKNOWN = "played", "cannot be played", "no easier", "not known"
@@ -41,7 +41,7 @@ class Outcome:
     kind: PLAYED, CANNOT, NO_EASIER (proven by a bound, not solved) or UNKNOWN (out of time); cost:
     ms asked of the answer, None without one; least, most: ms between which the best lies, None
     where nothing is known; proven: whether what is said is final; hardest, hardest_bar, median:
-    the rating in percent, and where; differs: printed bars that are played otherwise than on the
+    the rating in percent, and where; differs: the bars that are played otherwise than on the
     player's own fretboard; changes: what of her bill falls and rises most; losses: what her own
     answer does not lose; why: why it cannot be played; mends: what would mend that, the cheapest
     first, and behind them whether there was no time for some.
@@ -147,7 +147,7 @@ def _told(found: Arrangement | str | None, own: Arrangement | None) -> Outcome:
         found.asked_cost,
         proof.status == PROVEN,
         hardest=rating.by_bar[bar],
-        hardest_bar=printed_bars(found.tune, (bar,)),
+        hardest_bar=bar_cell(found.tune, (bar,)),
         median=rating.median,
     )
     if own is None:
@@ -162,7 +162,7 @@ def _told(found: Arrangement | str | None, own: Arrangement | None) -> Outcome:
     )
     return replace(
         outcome,
-        differs=printed_bars(found.tune, bars),
+        differs=named_bars(found.tune, bars) if bars else "",
         changes=changes(own, found),
         losses=lost.words(),
     )

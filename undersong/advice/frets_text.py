@@ -94,8 +94,7 @@ def _details(name: str, outcome: Outcome, width: int) -> Iterator[str]:
 def _parts(outcome: Outcome) -> list[str]:
     parts = []
     if outcome.differs:
-        one = not {",", "-"} & set(outcome.differs)
-        parts.append(f"other frets or strokes in bar{'' if one else 's'} {outcome.differs}")
+        parts.append(f"other frets or strokes in {outcome.differs}")
     parts += [outcome.changes] if outcome.changes else []
     parts += [f"lost: {words}" for words in outcome.losses]
     parts += [outcome.why] if outcome.why else []

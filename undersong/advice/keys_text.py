@@ -12,7 +12,7 @@ from undersong.advice.combinations import Combination
 from undersong.advice.keys import KeyAdvice, KeyRow
 from undersong.advice.losses import bars_listed
 from undersong.advice.tuning_names import strung, tuning_name
-from undersong.compared import printed_bars
+from undersong.compared import bar_cell
 from undersong.sheet.text_signs import plain
 from undersong.wording import aligned, listed, many, wrap
 
@@ -41,7 +41,7 @@ def _cells(number: int, row: KeyRow) -> tuple[str, ...]:
     proof = row.arrangement.proof
     gap = "" if row.proven else f" (at least {proof.bound})"
     rating = row.arrangement.difficulty
-    bar = printed_bars(row.arrangement.tune, (rating.hardest_bar.bar,))
+    bar = bar_cell(row.arrangement.tune, (rating.hardest_bar.bar,))
     return (
         str(number),
         row.best.words(),

@@ -17,6 +17,7 @@ from solver.out_of_reach import unreachable
 from solver.result import Arrangement
 from solver.singing import TUNEFUL
 from solver.style import Style
+from tune.bar_names import PICKUP, bar_name
 from tune.tune import Tune
 from undersong.wording import listed
 
@@ -92,9 +93,13 @@ class Losses:
 
 
 def bars_listed(bars: Iterable[int]) -> str:
-    """``bar 3``, ``bars 3, 5 and 9``: each once, ascending."""
-    numbers = [str(bar) for bar in sorted(set(bars))]
-    return f"bar{'s' * (len(numbers) > 1)} {listed(numbers)}"
+    """``bar 3``, ``bars 3, 5 and 9``, ``the pickup and bar 1``: each once, ascending."""
+    each = sorted(set(bars))
+    numbers = [str(bar) for bar in each if bar]
+    told = [bar_name(PICKUP)] if PICKUP in each else []
+    if numbers:
+        told.append(f"bar{'s' * (len(numbers) > 1)} {listed(numbers)}")
+    return " and ".join(told)
 
 
 def losses(arrangement: Arrangement) -> Losses:

@@ -11,7 +11,7 @@ def part_of(arrangement: Arrangement, level: int | None, file: str) -> Part:
     """The arrangement's figures; level: its number, None for none; file: its document's name."""
     from fretboard.frets import fret_label
     from fretboard.tuning import pitch_name
-    from undersong.compared import figures, printed_bars
+    from undersong.compared import bar_cell, figures
     from undersong.sheet.used import used_shapes
 
     tune, instrument = arrangement.tune, arrangement.instrument
@@ -28,7 +28,7 @@ def part_of(arrangement: Arrangement, level: int | None, file: str) -> Part:
         proven=proof.status == PROVEN,
         gap=proof.gap,
         hardest=rating.hardest,
-        hardest_bar=printed_bars(tune, (rating.hardest_bar.bar,)),
+        hardest_bar=bar_cell(tune, (rating.hardest_bar.bar,)),
         median=rating.median,
         shapes=figures(arrangement).shapes,
         first_shape=str(used[0].shape) if used else "",

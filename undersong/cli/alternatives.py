@@ -136,7 +136,7 @@ def _refuse_beside_ideas(*numbers: int | None) -> None:
 
 def _tell(found: Alternatives, pages: Pages, from_capo: bool) -> None:
     """The pages, then a line for each alternative, then why there are no more."""
-    from undersong.compared import changes, printed_bars
+    from undersong.compared import bar_cell, changes
 
     rows = []
     for number, one in enumerate(found.found, 1):
@@ -148,7 +148,7 @@ def _tell(found: Alternatives, pages: Pages, from_capo: bool) -> None:
                 f"{here.asked_cost} ms",
                 "the best" if number == 1 else _more(one.more),
                 *_cells(here, from_capo),
-                printed_bars(here.tune, one.bars) or "-",
+                bar_cell(here.tune, one.bars) or "-",
                 changes(found.best, here) or "-",
             )
         )
@@ -197,7 +197,7 @@ _HEADS = ("frets", "shapes", "shifts", "barred", "costliest bar")
 
 def _cells(arrangement: Arrangement, from_capo: bool) -> tuple[str, ...]:
     """What can be counted, one cell for each of ``_HEADS``."""
-    from undersong.compared import figures, printed_bars
+    from undersong.compared import bar_cell, figures
 
     counted = figures(arrangement)
     frets = "open"
@@ -207,7 +207,7 @@ def _cells(arrangement: Arrangement, from_capo: bool) -> tuple[str, ...]:
             for fret in (counted.lowest, counted.highest)
         )
         frets = f"{low} to {high}" if low != high else low
-    costliest = printed_bars(arrangement.tune, (counted.costliest,))
+    costliest = bar_cell(arrangement.tune, (counted.costliest,))
     return (
         frets,
         str(counted.shapes),

@@ -181,7 +181,7 @@ def _tell(found: LevelSet, width: int) -> None:
 
 
 def _row(one: Made) -> Sequence[str]:
-    from undersong.compared import figures, printed_bars
+    from undersong.compared import bar_cell, figures
 
     number = str(one.level.number)
     if one.arrangement is None:
@@ -190,7 +190,7 @@ def _row(one: Made) -> Sequence[str]:
     hardest = max(rated, key=lambda bar: (rated[bar], -bar))
     return (
         number,
-        f"{printed_bars(one.arrangement.tune, (hardest,))}: {rated[hardest]} %",
+        f"{bar_cell(one.arrangement.tune, (hardest,))}: {rated[hardest]} %",
         f"{median_low(rated.values())} %",
         str(figures(one.arrangement).shapes),
     )
@@ -198,7 +198,7 @@ def _row(one: Made) -> Sequence[str]:
 
 def verdict(found: LevelSet) -> str:
     """The last line: how good the set is, and how long it took."""
-    from undersong.levels import told_bars
+    from tune.bar_names import bars_named
 
     if not found.met:
         return (
@@ -215,6 +215,6 @@ def verdict(found: LevelSet) -> str:
         words = f"each proven the best under the next: {words}"
     raised = sorted({bar for one in found.met for bar in one.raised})
     if raised:
-        words += f", {told_bars(raised)} made harder for the sake of an easier level"
+        words += f", {bars_named(raised)} made harder for the sake of an easier level"
     least = f"; no nested set can cost less than {found.bound} ms" if many > 1 else ""
     return f"{words}{least}; searched for {found.seconds:.2f} s"

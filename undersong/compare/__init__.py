@@ -17,6 +17,7 @@ from functools import cached_property
 from scoring.evaluate import Bill
 from solver.errors import ArrangeError
 from solver.result import Arrangement
+from tune.bar_names import bar_name
 from undersong.compare.same_tune import named, other_tune
 from undersong.compare.settings import settings_of
 from undersong.compare.side import Side, sides_of
@@ -147,8 +148,8 @@ def _check(first: str, one: Arrangement, name: str, other: Arrangement) -> None:
         mine_bar, their_bar = one.tune.bars[here.written], other.tune.bars[there.written]
         if (mine_bar.number, mine_bar.length) != (their_bar.number, their_bar.length):
             raise CompareError(
-                f"played bar {here.number} is bar {mine_bar.number} ({mine_bar.metre}) in {first} "
-                f"and bar {their_bar.number} ({their_bar.metre}) in {name}"
+                f"played bar {here.number} is {bar_name(mine_bar.number)} ({mine_bar.metre}) in "
+                f"{first} and {bar_name(their_bar.number)} ({their_bar.metre}) in {name}"
                 f"{named(one.tune, other.tune)}; compare versions whose bars have the same numbers "
                 "and lengths"
             )

@@ -3,8 +3,8 @@
 A string that rings on, or that the hand holds without striking it, stands in brackets. A bar that
 differs as fretted or heard is marked ``*``, one that differs otherwise ``+``. A bar that every
 answer plays alike each time through stands there once, with figures that another time alone has
-beneath. Of a bar's cost the
-dearest terms stand beside it; the document (``undersong.compare.document``) has them all.
+beneath; a pickup in which nothing sounds does not stand there. Of a bar's cost the dearest terms
+stand beside it; the document (``undersong.compare.document``) has them all.
 
 Public: comparison_text.
 """
@@ -12,10 +12,11 @@ Public: comparison_text.
 from collections.abc import Iterator, Sequence
 
 from solver.result import Arrangement
+from tune.bar_names import PICKUP
 from undersong.compare import Comparison, Row
 from undersong.compare.shown import shown_hands
-from undersong.compare.side import Side
-from undersong.compared import named_bars, printed_bars
+from undersong.compare.side import Side, Stroke
+from undersong.compared import bar_cell, named_bars
 from undersong.sheet.asked_words import asked_words
 from undersong.sheet.folding import fold
 from undersong.sheet.text_signs import plain
@@ -35,6 +36,8 @@ def comparison_text(
     lines = [*_head(comparison, width), ""]
     rows = comparison.differing if only_differing else comparison.rows
     for times in _folded_rows(comparison, rows):
+        if _silent_pickup(comparison, times):
+            continue
         lines += _bar(comparison, times, width, from_capo)
     if rows:
         lines.append("")
@@ -103,18 +106,33 @@ def _folded_rows(comparison: Comparison, rows: Sequence[Row]) -> list[list[Row]]
     return list(alike.values())
 
 
+def _silent_pickup(comparison: Comparison, times: Sequence[Row]) -> bool:
+    """A pickup of which there is nothing to tell: no chord, no stroke, nothing that is charged."""
+    played = comparison.answers[0].tune.played[times[0].bar - 1]
+    return comparison.answers[0].tune.bars[played.written].number == PICKUP and not any(
+        row.differs or side.cost or set(side.chords) - {"N.C."} or any(map(_struck, side.strokes))
+        for row in times
+        for side in row.sides
+    )
+
+
+def _struck(stroke: Stroke) -> bool:
+    return any(stroke.struck)
+
+
 def _bar(
     comparison: Comparison, times: Sequence[Row], width: int, from_capo: bool
 ) -> Iterator[str]:
     row = times[0]
-    printed = printed_bars(comparison.answers[0].tune, tuple(one.bar for one in times))
+    heading = named_bars(comparison.answers[0].tune, [one.bar for one in times])
     mark = "*" if row.played_otherwise else "+" if row.differs else " "
     chords = " ".join(row.sides[0].chords)
     differs = f"  ({', '.join(row.differs)})" if row.differs else ""
-    yield from _folded(plain(f"{mark} bar {printed}  {chords}{differs}"), width, "    ")
+    yield from _folded(plain(f"{mark} {heading}  {chords}{differs}"), width, "    ")
     if not row.differs:
         yield from _side("  ", comparison.answers[0], row.sides[0], width, from_capo, "")
         yield from _other_times(times, 0, width)
+        yield from _other_answers(times, width)
         return
     for number, (answer, side) in enumerate(zip(comparison.answers, row.sides, strict=True), 1):
         other = " ".join(side.chords) if side.chords != row.sides[0].chords else ""
@@ -132,6 +150,19 @@ def _other_times(times: Sequence[Row], number: int, width: int) -> Iterator[str]
         if told:
             time = row.printed.partition("(")[2].rstrip(")")
             yield from _hung("   ", f"{time}: {'; '.join(told)}", width)
+
+
+def _other_answers(times: Sequence[Row], width: int) -> Iterator[str]:
+    """Figures of the other answers that are not the first's where all play a bar alike: another
+    hand is rated otherwise, and what came before may have left it elsewhere."""
+    for number in range(1, len(times[0].sides)):
+        for row in times:
+            pairs = zip(_figures(row.sides[number]), _figures(row.sides[0]), strict=True)
+            told = [own for own, first in pairs if own != first]
+            if told:
+                time = row.printed.partition("(")[2].rstrip(")") if times[1:] else ""
+                name = f"{number + 1}, {time}" if time else f"{number + 1}"
+                yield from _hung("   ", f"{name}: {'; '.join(told)}", width)
 
 
 def _figures(side: Side) -> list[str]:
@@ -191,7 +222,7 @@ def _totals(comparison: Comparison, width: int, from_capo: bool) -> Iterator[str
         ("fingers laid across", [str(each.barred) for each in counted]),
         ("lowest fret stopped", _frets(comparison, [c.lowest for c in counted], from_capo)),
         ("highest fret stopped", _frets(comparison, [c.highest for c in counted], from_capo)),
-        ("hardest bar", [printed_bars(tune, (comparison.hardest(n)[0],)) for n in numbers]),
+        ("hardest bar", [bar_cell(tune, (comparison.hardest(n)[0],)) for n in numbers]),
         ("  its difficulty, %", [str(comparison.hardest(n)[1]) for n in numbers]),
         ("median difficulty, %", [str(comparison.median(n)) for n in numbers]),
     ]

@@ -12,6 +12,7 @@ from fretboard.tuning import pitch_name
 from solver.clash import Clash
 from solver.demands import Wanted
 from solver.out_of_reach import OutOfReach, unreachable
+from tune.bar_names import PICKUP, bar_name
 from tune.errors import TuneError
 from tune.octaves import by_octaves, phrases
 from tune.tune import Tune
@@ -32,7 +33,7 @@ def melody_clash(wanted: Wanted) -> Clash | None:
         return None
     tune = wanted.tune
     notes = dict.fromkeys((tune.bars[each.note.written].number, each.name) for each in missing)
-    told = [f"{name} in bar {bar}" for bar, name in notes]
+    told = [f"{name} in {bar_name(bar)}" for bar, name in notes]
     more = f" and {len(told) - MOST_TOLD} more" if len(told) > MOST_TOLD else ""
     played = [each.note.bar for each in missing]
     return Clash(
@@ -113,7 +114,7 @@ def _moved(wanted: Wanted, bars: Sequence[range], octaves: int) -> Idea | None:
         return None
     all_of_it = sum(map(len, bars)) == len(tune.bars)
     named = [_named(tune, some) for some in bars]
-    where = "the whole melody" if all_of_it else f"the melody of bars {' and '.join(named)}"
+    where = "the whole melody" if all_of_it else f"the melody of {_told(tune, bars)}"
     typed = ["all"] if all_of_it else named
     return Idea(
         Kind.OCTAVE,
@@ -122,6 +123,17 @@ def _moved(wanted: Wanted, bars: Sequence[range], octaves: int) -> Idea | None:
         "another register" if all_of_it else "the tune jumps an octave where the phrase begins",
         replace(wanted, tune=made),
     )
+
+
+def _told(tune: Tune, bars: Sequence[range]) -> str:
+    """The same in words: ``bars 1-4 and 9-12``, ``the pickup and bars 1-4``."""
+    named = [_named(tune, some) for some in bars]
+    if tune.bars[bars[0].start].number != PICKUP:
+        many = len(bars) > 1 or len(bars[0]) > 1
+        return f"bar{'s' * many} {' and '.join(named)}"
+    later = [range(bars[0].start + 1, bars[0].stop), *bars[1:]]
+    rest = [some for some in later if some]
+    return " and ".join([bar_name(PICKUP), *([_told(tune, rest)] if rest else [])])
 
 
 def _named(tune: Tune, bars: range) -> str:

@@ -17,6 +17,7 @@ from solver.loose import Loose, TooMuch
 from solver.refusal import note
 from solver.style import manners_in
 from solver.watch import Watch
+from tune.bar_names import bar_name
 from tune.chord import Chord, pitch_class
 from tune.tune import Bar, Tune
 from undersong.mends.mend import Idea, Kind
@@ -72,7 +73,7 @@ def music_ideas(wanted: Wanted, clash: Clash, watch: Watch) -> Iterator[Idea]:
             for other in other_chords(chord):
                 yield Idea(
                     Kind.CHORD,
-                    f"play {other.chord} for {chord} in bar {bar.number}",
+                    f"play {other.chord} for {chord} in {bar_name(bar.number)}",
                     "",
                     f"{other.loses} there",
                     replace(wanted, tune=_with(wanted.tune, chord, other.chord, {index})),
@@ -120,7 +121,7 @@ def _manner_ideas(wanted: Wanted, bar: Bar) -> Iterator[Idea]:
         conditions = replace(wanted.conditions, pins=(*kept, pin))
         yield Idea(
             Kind.MANNER_THERE,
-            f"play bar {bar.number} in the bass manner {name}",
+            f"play {bar_name(bar.number)} in the bass manner {name}",
             f"--pin '{bar.number}: manner {name}'",
             f"the bass is not {wanted.style.manner} in that bar",
             replace(wanted, conditions=conditions),

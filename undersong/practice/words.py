@@ -8,14 +8,16 @@ from collections.abc import Sequence
 
 from fretboard.hand import CAUTION
 from solver.result import Arrangement
+from tune.bar_names import PICKUP, bar_name
 from tune.time import Tempo
-from undersong.compared import printed_bars
+from undersong.compared import named_bars
 from undersong.practice.ladder import HAS_TIME, Rung
 from undersong.practice.plan import PAUSE, WARM_UP, Plan, Spot
 from undersong.practice.timing import plan_seconds
 from undersong.sheet.text_bar import tempo_words
 from undersong.sheet.text_difficulty import parts_words
 from undersong.sheet.text_signs import finger_words
+from undersong.wording import capital
 
 TITLE = "Practice plan"
 
@@ -97,9 +99,9 @@ def warm_up(plan: Plan) -> str:
     how = f"Warm up for {minutes(WARM_UP)}: "
     if plan.easiest is None:
         return f"{how}play the open strings slowly, with the right hand alone."
-    bar = printed_bars(plan.arrangement.tune, (plan.easiest.bar,))
+    bar = named_bars(plan.arrangement.tune, (plan.easiest.bar,))
     return (
-        f"{how}play the open strings slowly, then bar {bar}, the easiest in which the hand moves "
+        f"{how}play the open strings slowly, then {bar}, the easiest in which the hand moves "
         f"({plan.easiest.rating} %)."
     )
 
@@ -107,13 +109,16 @@ def warm_up(plan: Plan) -> str:
 def spot_title(spot: Spot, number: int) -> str:
     """Such as ``1. Bars 4-5 (1st time), for bar 5 (1st time)``."""
     tune = spot.arrangement.tune
-    where = printed_bars(tune, (spot.bar,))
+    where = named_bars(tune, (spot.bar,))
     if spot.first == spot.last:
-        return f"{number}. Bar {where}"
-    bars = printed_bars(tune, (spot.first, spot.last))
-    if ", " in bars:
-        bars = " and ".join(printed_bars(tune, (bar,)) for bar in (spot.first, spot.last))
-    return f"{number}. Bars {bars}, for bar {where}"
+        return f"{number}. {capital(where)}"
+    bars = named_bars(tune, (spot.first, spot.last))
+    each = [named_bars(tune, (bar,)) for bar in (spot.first, spot.last)]
+    if any(name.startswith(bar_name(PICKUP)) for name in each):
+        bars = " and ".join(each)
+    elif ", " in bars:
+        bars = f"bars {' and '.join(name.removeprefix('bar ') for name in each)}"
+    return f"{number}. {capital(bars)}, for {where}"
 
 
 def spot_reason(spot: Spot, brief: bool = False) -> str:
@@ -179,10 +184,10 @@ def closing(plan: Plan) -> str:
     slow = Tempo(tempo.beat, plan.whole.tempo)
     every, beyond = "every bar", ""
     if plan.never:
-        bars = printed_bars(plan.arrangement.tune, plan.never)
+        bars = capital(named_bars(plan.arrangement.tune, plan.never))
         every = "every other bar"
         beyond = (
-            f" Bar{'s' if len(plan.never) > 1 else ''} {bars}: more than the hand as it is set "
+            f" {bars}: more than the hand as it is set "
             "can do at any tempo; try another fingering, or an easier level, first."
         )
     if plan.whole.tempo == tempo.per_minute:

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from tune.bar_names import bar_name
 from tune.time import Metre
 from tune.tune import Bar
 from undersong.sheet.beats import Beats, beats_of, value_of
@@ -50,8 +51,8 @@ def bar_stems(spans: Sequence[tuple[int, int]], bar: Bar, lead: int) -> tuple[St
         return stems(spans, bar.metre, bar.length, lead)
     except SheetError as error:
         raise SheetError(
-            f"bar {bar.number}: {error}; give it another length, or write .txt or .json, which "
-            "need no note values"
+            f"{bar_name(bar.number)}: {error}; give it another length, or write .txt or .json, "
+            "which need no note values"
         ) from None
 
 

@@ -4,7 +4,7 @@ Public: melody_words.
 """
 
 from solver.result import Arrangement
-from undersong.compared import printed_bars
+from undersong.compared import named_bars
 from undersong.sheet.hands import carrier_of
 
 
@@ -24,8 +24,6 @@ def melody_words(made: Arrangement) -> str:
     within = {instrument.pitch(last, f) for f in instrument.frets(last) if capo <= f <= limit}
     lacking = sum(moment.melody not in within for moment, _ in carried)
     bars = {moment.bar for moment, _ in carried}
-    printed = printed_bars(made.tune, tuple(sorted(bars)))
-    many = len({moment.written for moment, _ in carried}) > 1
     reason = "to spare the hand"
     if lacking:
         every = lacking == len(carried)
@@ -35,6 +33,6 @@ def melody_words(made: Arrangement) -> str:
             reason = "since the melody string does not have this note"
     top = instrument.label(max(fret for _, fret in carried))
     return (
-        f"The melody goes to the bass string in bar{'s' * many} {printed}, up to fret {top}, "
-        f"{reason}."
+        f"The melody goes to the bass string in {named_bars(made.tune, sorted(bars))}, up to fret "
+        f"{top}, {reason}."
     )

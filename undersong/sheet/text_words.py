@@ -11,6 +11,7 @@ from solver.conditions import NONE
 from solver.manners import MANNERS
 from solver.result import PROVEN, Arrangement
 from solver.style import TEXTURES, Style
+from tune.bar_names import bar_name
 from tune.readers.chart.fields import ORIGINS
 from tune.tune import GIVEN
 from undersong.sheet.asked_words import asked_words
@@ -163,8 +164,8 @@ def passage_words(reading: Reading, passage: WrittenOut) -> str:
     first, last, differs = (
         bars[at].number for at in (passage.first, passage.last, passage.differs)
     )
-    span = f"bars {first} to {last}" if first else f"the pickup to bar {last}"
-    return f"{span} (first in {f'bar {differs}' if differs else 'the pickup'})"
+    span = f"bars {first} to {last}" if first else f"{bar_name(first)} to bar {last}"
+    return f"{span} (first in {bar_name(differs)})"
 
 
 def verdict_words(reading: Reading) -> str:
@@ -202,7 +203,7 @@ def _costliest(reading: Reading) -> str:
     name = arrangement.tune.bars[played.written].number
     again = sum(bar.written == played.written for bar in arrangement.tune.played) > 1
     time = f", the {ordinal(played.turn)} time" if again else ""
-    return f"Costliest: bar {name}{time} ({costs[number]} ms of work)."
+    return f"Costliest: {bar_name(name)}{time} ({costs[number]} ms of work)."
 
 
 def _legend(reading: Reading, commas: bool) -> dict[str, str]:

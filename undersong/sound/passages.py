@@ -3,6 +3,7 @@
 Public: passage.
 """
 
+from tune.bar_names import bar_name, bars_there
 from tune.tune import Tune
 from undersong.sheet.errors import SheetError
 
@@ -15,13 +16,11 @@ def passage(tune: Tune, first: int, last: int, time: int | None = None) -> tuple
     """
     for number in (first, last):
         if all(bar.number != number for bar in tune.bars):
-            numbers = [bar.number for bar in tune.bars]
-            raise SheetError(
-                f"the tune has no bar {number}; it has bars {min(numbers)} to {max(numbers)}"
-            )
+            there = bars_there(bar.number for bar in tune.bars)
+            raise SheetError(f"the tune has no bar {number}; it has {there}")
     if last < first:
         raise SheetError(
-            f"bar {last} comes before bar {first}; write the lower bar first, {last}-{first}"
+            f"{bar_name(last)} comes before bar {first}; write the lower bar first, {last}-{first}"
         )
     printed = [tune.bars[played.written].number for played in tune.played]
     starts = [
@@ -32,7 +31,7 @@ def passage(tune: Tune, first: int, last: int, time: int | None = None) -> tuple
     if time is not None:
         if not 1 <= time <= len(starts):
             often = "once" if len(starts) == 1 else f"{len(starts)} times"
-            raise SheetError(f"bar {first} is played {often}; there is no time {time}")
+            raise SheetError(f"{bar_name(first)} is played {often}; there is no time {time}")
         starts = [starts[time - 1]]
     found: list[tuple[int, int]] = []
     for start in starts:
@@ -41,6 +40,7 @@ def passage(tune: Tune, first: int, last: int, time: int | None = None) -> tuple
             found.append((start + 1, end + 1))
     if not found:
         raise SheetError(
-            f"bar {last} is not played after bar {first} time {time}; name an earlier time"
+            f"{bar_name(last)} is not played after {bar_name(first)} time {time}; name an "
+            "earlier time"
         )
     return min(found, key=lambda bars: bars[1] - bars[0])

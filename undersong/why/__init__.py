@@ -19,6 +19,7 @@ from solver.errors import ArrangeError, NotFound, NotPlayable, Unfulfillable
 from solver.question import Apart, Question
 from solver.result import PROVEN, Arrangement
 from solver.watch import OutOfTime, Watch
+from tune.bar_names import bar_name, bars_there
 from undersong.why.cells import none_left
 from undersong.why.others import Other, other_of
 from undersong.why.room import Room, rooms_of
@@ -115,16 +116,14 @@ def played_bar(arrangement: Arrangement, bar: int, time: int = 1) -> int:
     written = [index for index, one in enumerate(tune.bars) if one.number == bar]
     times = [played.number for played in tune.played if played.written in written]
     if not written:
-        numbers = [one.number for one in tune.bars]
-        raise ArrangeError(
-            f"the tune has no bar {bar}; it has bars {min(numbers)} to {max(numbers)}"
-        )
+        there = bars_there(one.number for one in tune.bars)
+        raise ArrangeError(f"the tune has no bar {bar}; it has {there}")
     if not 1 <= time <= len(times):
         often = "once" if len(times) == 1 else f"{len(times)} times"
-        raise ArrangeError(f"bar {bar} is played {often}; there is no time {time}")
+        raise ArrangeError(f"{bar_name(bar)} is played {often}; there is no time {time}")
     number = times[time - 1]
     if all(moment.bar != number for moment in arrangement.moments):
-        raise ArrangeError(f"nothing begins in bar {bar}; what is held there began before it")
+        raise ArrangeError(f"nothing begins in {bar_name(bar)}; what is held there began before it")
     return number
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from solver.result import PROVEN, Arrangement
 from undersong.compare.shown import shown_beats, shown_hands
-from undersong.compared import printed_bars, words_of
+from undersong.compared import named_bars, words_of
 
 Split = dict[int, dict[str, int]]
 """Played bar's number → term name → ms more (below 0: less), zeros left out."""
@@ -84,7 +84,7 @@ def changed_hands(played: Arrangement, other: Other, from_capo: bool = False) ->
 def sentence(played: Arrangement, other: Other, from_capo: bool = False) -> str:
     """Such as ``5-4-5 on beat 3 in bar 9 would cost 140 ms more: …``."""
     tune = played.tune
-    where = f"bar {printed_bars(tune, (other.bar,))}"
+    where = named_bars(tune, (other.bar,))
     choice = "; ".join(changed_hands(played, other, from_capo)) or "the same"
     much = f"{abs(other.more)} ms {'more' if other.more >= 0 else 'less'}"
     if not other.more:
@@ -123,7 +123,7 @@ def _reason(
 
 def _mostly(played: Arrangement, part: tuple[int, int, str], total: int) -> str:
     ms, bar, name = part
-    where = f"{words_of(name)} in bar {printed_bars(played.tune, (bar,))}"
+    where = f"{words_of(name)} in {named_bars(played.tune, (bar,))}"
     return f" ({where})" if ms == total else f" (most: {where}, {ms} ms)"
 
 

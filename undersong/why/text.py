@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from scoring.terms import TERMS
 from undersong.compare.shown import shown_beats, shown_hands
-from undersong.compared import printed_bars
+from undersong.compared import named_bars
 from undersong.sheet.text_signs import plain
 from undersong.why import Account, Explanation
 from undersong.why.others import sentence
@@ -20,10 +20,10 @@ def explanation_text(found: Explanation, width: int = 80, from_capo: bool = Fals
     arrangement = found.arrangement
     chords = dict.fromkeys(arrangement.moments[account.index].chord for account in found.accounts)
     names = " ".join("N.C." if chord is None else chord.symbol for chord in chords)
-    where = printed_bars(arrangement.tune, (found.bar,))
+    where = named_bars(arrangement.tune, (found.bar,))
     lines = wrap(
         plain(
-            f"{arrangement.tune.title}, bar {where}: {names}; {found.cost} ms of the tune's "
+            f"{arrangement.tune.title}, {where}: {names}; {found.cost} ms of the tune's "
             f"{arrangement.cost} ({arrangement.proof.status})"
         ),
         width,
@@ -114,7 +114,7 @@ def _more(ms: int) -> str:
 def _bars(found: Explanation, by: dict[int, dict[str, int]], bar: int) -> str:
     sums = {number: sum(terms.values()) for number, terms in by.items() if number != bar}
     return ", ".join(
-        f"bar {printed_bars(found.arrangement.tune, (number,))}: {_more(ms)}"
+        f"{named_bars(found.arrangement.tune, (number,))}: {_more(ms)}"
         for number, ms in sums.items()
         if ms
     )

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from fretboard.grip import Grip
 from solver.result import Arrangement
 from tune.key import pitch_in
-from undersong.compared import printed_bars
+from undersong.compared import named_bars
 from undersong.sheet.boxes.options import DiagramOptions
 from undersong.sheet.boxes.stretch import Stretch
 from undersong.sheet.engraved.signs import signed, signed_width
@@ -285,8 +285,8 @@ def _fingers(drawing: Drawing, left: float, top: float) -> str:
 def _beneath(drawing: Drawing, used: UsedShape, left: float, base: float, size: float) -> str:
     """The notes that sound, bass to melody, and where the shape comes first."""
     tune = drawing.arrangement.tune
-    bar = printed_bars(tune, (used.bar,)).removesuffix(" (1st time)")  # the first use of all
-    firsts = (f"from bar {bar}", f"bar {bar}", f"bar {bar.replace(' time', '')}")
+    bar = named_bars(tune, (used.bar,)).removesuffix(" (1st time)")  # the first use of all
+    firsts = (f"from {bar}", bar, bar.replace(" time", ""))
     start, end = left + drawing.k * LABELS, left + drawing.wide
     if drawing.options.left_handed:
         start, end = left, left + drawing.wide - drawing.k * LABELS

@@ -12,14 +12,16 @@ from statistics import median_low
 from fretboard.hand import CAUTION
 from fretboard.tuning import pitch_name
 from solver.result import Arrangement
-from undersong.compared import printed_bars
-from undersong.levels import LevelSet, Made, Step, told_bars, why_not
+from tune.bar_names import bars_named
+from undersong.compared import named_bars
+from undersong.levels import LevelSet, Made, Step, why_not
 from undersong.practice import words as words_of
 from undersong.sheet.boxes import how_to_read
 from undersong.sheet.flow import LEADING, Block, Leaf, heading, paragraph, snug
 from undersong.sheet.handout.options import HandoutOptions
 from undersong.sheet.handout.part import Part, name_of
 from undersong.sheet.lettering import POINT, number, rule, shortened, words, wrapped
+from undersong.wording import capital
 
 _NUMERAL = 14.0
 """mm at the left of a level's words, for its number."""
@@ -91,7 +93,7 @@ def _facts(made: Made, part: Part, page: int) -> str:
     rated = made.ratings
     assert made.arrangement is not None
     hardest = max(rated, key=lambda bar: (rated[bar], -bar))
-    bar = printed_bars(made.arrangement.tune, (hardest,))
+    bar = named_bars(made.arrangement.tune, (hardest,))
     many, fresh = part.shapes
     shapes = f"{many} shape{'s' * (many != 1)}"
     if many and not fresh:
@@ -99,7 +101,7 @@ def _facts(made: Made, part: Part, page: int) -> str:
     elif fresh < many:
         shapes += f", {fresh} of them new"
     return (
-        f"Page {page}. Hardest bar {bar}: {rated[hardest]} %, half of the bars "
+        f"Page {page}. Hardest is {bar}: {rated[hardest]} %, half of the bars "
         f"{median_low(rated.values())} % or less. {shapes}."
     )
 
@@ -147,7 +149,7 @@ def _point(text: str, listed: bool, options: HandoutOptions, joined: bool) -> Bl
     k = options.enlarged
     indent = (_NUMERAL + (4.0 if listed else 0.0)) * k
     size = 9.5 * POINT * k
-    block = paragraph(text[0].upper() + text[1:], options.room, size, indent=indent)
+    block = paragraph(capital(text), options.room, size, indent=indent)
 
     def draw(left: float, top: float) -> str:
         mark = ""
@@ -190,7 +192,7 @@ def _figures(found: LevelSet) -> Iterator[str]:
     raised = sorted({bar for one in found.met for bar in one.raised})
     if raised:
         yield (
-            f"{told_bars(raised).capitalize()}: made harder in a higher level than there need "
+            f"{capital(bars_named(raised))}: made harder in a higher level than there need "
             "be, so that an easier level can be met at all."
         )
     if found.proven:
