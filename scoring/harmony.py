@@ -51,7 +51,8 @@ class Sung:
 class Slot:
     """A place for one chord. key: in force there; sung: the melody above it; bar_starts: it stands
     at a bar's beginning; uneven: it stands within a bar that has no half, such as one of 3/4;
-    opens: it is the first of all; close: what closes with it."""
+    opens: it is the first of all; close: what closes with it; at_home: what closes with it has a
+    melody of the tonic chord's tones alone, so that nothing in it asks for another chord."""
 
     key: Key
     sung: tuple[Sung, ...] = ()
@@ -59,6 +60,7 @@ class Slot:
     uneven: bool = False
     opens: bool = False
     close: int = 0
+    at_home: bool = False
 
 
 @dataclass(frozen=True)
@@ -157,8 +159,8 @@ def phrase_end(slot: Slot, offer: Offer, part: str) -> int:
 
 def approach(slot: Slot, offer: Offer, part: str) -> int:
     """A section or tune that ends on the tonic: reached from a dominant 0, from the plagal chord
-    1, from any other or none 2."""
-    if slot.close < SECTION or offer.part != TONIC:
+    1, from any other or none 2; 0 where its melody never leaves the tonic's chord."""
+    if slot.close < SECTION or slot.at_home or offer.part != TONIC:
         return 0
     return {DOMINANT: 0, PLAGAL: 1}.get(part, 2)
 
@@ -264,7 +266,8 @@ TERMS: tuple[ChordTerm | CloseTerm | StepTerm, ...] = (
     CloseTerm(
         About(
             "approach", "step", "a section's tonic is reached from the plagal chord (1) or "
-            "another (2), not from a dominant", _BOOK, 400,
+            "another (2), not from a dominant, though its melody has other tones than the "
+            "tonic chord's", _BOOK, 400,
         ),
         approach,
     ),

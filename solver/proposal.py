@@ -5,13 +5,14 @@ What is offered stands in ``scoring.harmony_modes``, what it costs in ``scoring.
 Public: propose, Proposal.
 """
 
+from bisect import bisect_right
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from scoring.harmony_modes import OTHER, Offer, offers
 from scoring.harmony_weights import HarmonyWeights, bill
 from solver.proposal_search import cheapest
-from solver.proposal_slots import HALF_BAR, Layout, layout
+from solver.proposal_slots import HALF_BAR, Layout, begun_on_beats, layout
 from solver.watch import Watch
 from tune.chord import Chord
 from tune.errors import TuneError
@@ -32,15 +33,28 @@ class Proposal:
 
     @property
     def covered(self) -> tuple[int, int]:
-        """How many melody notes on beats are tones of their chord, and how many there are; one
-        that is held into the next half bar counts in both."""
+        """How many melody notes that begin on a beat are tones of the chord they begin over, and
+        how many there are: each once, as written, and none that begins before the first chord."""
+        chords = dict(zip(self.layout.places, self.chords, strict=True))
+        places = sorted(chords)
         notes = [
-            note.pc in chord.pitch_classes
-            for slot, chord in zip(self.layout.slots, self.chords, strict=True)
-            for note in slot.sung
-            if note.strength > 1
+            note.pc in chords[places[at - 1]].pitch_classes
+            for note in begun_on_beats(self.tune)
+            if (at := bisect_right(places, note.place))
         ]
         return sum(notes), len(notes)
+
+    @property
+    def before_first(self) -> int:
+        """How many melody notes begin on a beat before the first chord, in a pickup."""
+        return len(begun_on_beats(self.tune)) - self.covered[1]
+
+    @property
+    def changes(self) -> int:
+        """How often the chord changes as the chart is written, what repeats lead back to left out;
+        each ending changes from the bar before the first of them."""
+        pairs = zip(self.layout.comes_after, self.chords, strict=True)
+        return sum(last is not None and self.chords[last] != chord for last, chord in pairs)
 
 
 def propose(

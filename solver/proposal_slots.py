@@ -12,14 +12,16 @@ a repeat leads back to a slot from another one, that is a join.
 A section that divides by four has phrases of four bars, and eight-bar sections within a longer
 one; in others a phrase ends with a long note.
 
-Public: Layout, layout, HALF_BAR, BAR.
+Public: Layout, layout, Begun, begun_on_beats, HALF_BAR, BAR.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from scoring.harmony import END, PHRASE, SECTION, Slot, Sung
+from scoring.harmony_modes import offers
 from tune.errors import TuneError
+from tune.melody import sung as melody_sung
 from tune.time import QUARTER, Metre
 from tune.tune import Bar, Note, Tune
 
@@ -68,11 +70,36 @@ def layout(tune: Tune, per: str = HALF_BAR) -> Layout:
         for at, old in enumerate(order)
     )
     followed = (after[old] for old in order)
+    comes_after = tuple(None if last is None else new[last] for last in followed)
     return Layout(
-        slots,
+        _told_at_home(slots, comes_after),
         tuple(places[old] for old in order),
-        tuple(None if last is None else new[last] for last in followed),
+        comes_after,
         tuple((new[source], new[target]) for source, target in joins),
+    )
+
+
+@dataclass(frozen=True)
+class Begun:
+    """A melody note where it begins. pc: its pitch class; place: (index of the written bar, tick
+    in it)."""
+
+    pc: int
+    place: tuple[int, int]
+
+
+def begun_on_beats(tune: Tune) -> tuple[Begun, ...]:
+    """The melody notes that begin on a beat, each once, as written; grace notes and what a tie
+    holds over are none."""
+    offsets = _offsets(tune.bars)
+    starts = {played.number: played.start for played in tune.played}
+    found = {
+        (note.written, note.tick - starts[note.bar]): note.midi % 12 for note in melody_sung(tune)
+    }
+    return tuple(
+        Begun(pc, (index, tick))
+        for (index, tick), pc in sorted(found.items())
+        if _strength(tick + offsets[index], tune.bars[index].metre) > 1
     )
 
 
@@ -226,6 +253,23 @@ def _sung(
                 strength = _strength(begin + offsets[index], bar.metre)
                 sung[place].append(Sung(note.midi % 12, length, strength, leaps))
     return sung
+
+
+def _told_at_home(slots: Sequence[Slot], comes_after: Sequence[int | None]) -> tuple[Slot, ...]:
+    """The slots, those that close a section told whether its melody stays within the tonic's
+    chord."""
+    home = {key: offers(key, ())[0].chord.pitch_classes for key in {slot.key for slot in slots}}
+    stays = [all(note.pc in home[slot.key] for note in slot.sung) for slot in slots]
+    told = list(slots)
+    for at, slot in enumerate(slots):
+        if slot.close < SECTION:
+            continue
+        within = stays[at]
+        before = comes_after[at]
+        while within and before is not None and slots[before].close < SECTION:
+            within, before = stays[before], comes_after[before]
+        told[at] = replace(slot, at_home=within)
+    return tuple(told)
 
 
 def _in_bar(places: Sequence[tuple[int, int]]) -> dict[int, list[int]]:

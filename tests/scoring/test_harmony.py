@@ -79,6 +79,7 @@ def test_closes() -> None:
         assert ways == [0, 1, 2]
         assert amount("approach", at[close], FIVE, OTHER) == 0
     assert amount("approach", at[PHRASE], ONE, OTHER) == 0
+    assert amount("approach", slot(close=END, at_home=True), ONE, OTHER) == 0
     for name in ("tune-end", "section-end", "phrase-end", "approach"):
         assert amount(name, at[0], other, OTHER) == 0
 

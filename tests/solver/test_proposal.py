@@ -2,7 +2,7 @@
 
 import time
 from dataclasses import replace
-from itertools import product
+from itertools import pairwise, product
 
 import numpy as np
 import pytest
@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import corpus
-from scoring.harmony import TERMS
+from scoring.harmony import SECTION, TERMS
 from scoring.harmony_modes import OTHER, Offer, offers
 from scoring.harmony_weights import HarmonyWeights, bill
 from solver.proposal import Proposal, propose
@@ -328,6 +328,57 @@ def test_chords_are_written_where_they_begin_and_where_a_section_does() -> None:
     bars = propose(tune, weights=NO_CADENCE).tune.bars
     assert [len(bar.chords) for bar in bars] == [1, 0, 1, 0]
     assert isinstance(bars[0].chords[0], ChordChange)
+
+
+@pytest.mark.parametrize(
+    ("body", "covered", "before", "changes"),
+    [
+        ("D4|D4|]", (2, 2), 0, 0),  # held over the half bar, begun once
+        ("D2 EF G4|A8-|A4 D4|]", (4, 5), 0, 2),  # D E G A D; the tied A goes on
+        ("A|DFAF|GBGB|Acec|D3|]", (13, 13), 1, 3),  # the pickup has no chord yet
+        ("|:DFAF|GBGB|Acec|D4:|", (13, 13), 0, 3),  # sung twice, written once
+        ("|:DFAF|GBGB|1Acec:|2D4|]", (13, 13), 0, 3),  # D to G, G to A, G to D
+        ("DFAF|{c}D4|z4|D4|]", (6, 6), 0, 0),  # no grace notes, no rests
+    ],
+)
+def test_what_is_covered_is_counted_as_written(
+    body: str, covered: tuple[int, int], before: int, changes: int
+) -> None:
+    """Notes and changes counted by hand."""
+    length = "1/8" if "G4" in body else "1/4"
+    found = propose(read_abc(f"X:1\nT:t\nM:4/4\nL:{length}\nK:D\n{body}\n"), per="bar")
+    assert (found.covered, found.before_first, found.changes) == (covered, before, changes)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_chart_has_the_changes_that_are_told(name: str) -> None:
+    """Where no ending is written, one after another as they stand there."""
+    found = propose(bundled(name))
+    written = [change.chord for bar in found.tune.bars for change in bar.chords]
+    changes = sum(a != b for a, b in pairwise(written))
+    if any(bar.endings for bar in found.tune.bars):
+        assert changes <= found.changes <= len(written)
+    else:
+        assert found.changes == changes
+
+
+@pytest.mark.parametrize("body", ["D4|D4|]", "D4|F2 A2|d4|D4|]", "|:A4|D4:|", "A|D4|D3|]"])
+def test_a_tune_of_the_tonic_alone_gets_the_tonic_throughout(body: str) -> None:
+    """Nothing in it asks for a cadence (common practice, no source)."""
+    found = propose(read_abc(f"X:1\nT:t\nM:4/4\nL:1/4\nK:D\n{body}\n"))
+    assert set(symbols(found)) == {"D"}
+    assert found.cost == 0
+
+
+def test_what_asks_for_another_chord_is_looked_for_within_the_section() -> None:
+    """The first section leaves the tonic and has its cadence, the second has none to make; a
+    second ending's section has the common bars in it."""
+    tune = read_abc("X:1\nT:t\nM:4/4\nL:1/4\nK:D\n|:DFAF|EGBe:||:D4|d4:|\n")
+    closing = [slot.at_home for slot in layout(tune, "bar").slots if slot.close >= SECTION]
+    assert closing == [False, True]
+    tune = read_abc("X:1\nT:t\nM:4/4\nL:1/4\nK:D\n|:DFAF|EGBe|1D4:|2d4|]\n")
+    closing = [slot.at_home for slot in layout(tune, "bar").slots if slot.close >= SECTION]
+    assert closing == [False, False]
 
 
 def test_64_bars_take_well_under_a_third_of_a_second() -> None:

@@ -10,6 +10,7 @@ the limits below stand a little under what was measured, to notice what makes pr
 import random
 import time
 from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -23,6 +24,7 @@ from tune.errors import TuneError
 from tune.key import Key
 from tune.readers import read
 from tune.readers.abc import read_abc
+from tune.time import quarters
 from tune.tune import Tune
 
 MINOR = ("m", "m6", "m7", "m7b5", "dim", "dim7")
@@ -128,6 +130,45 @@ def carried(texts: list[str]) -> tuple[int, int, int, float]:
         assert found.tune.has_chords
         tunes, on, notes = tunes + 1, on + found.covered[0], notes + found.covered[1]
     return tunes, on, notes, longest
+
+
+COUNTED = (33, 73, 81, 145, 153, 185)
+"""Numbers of O'Neill's tunes, some that music21 reads as their text has them: in others it ties
+notes of different pitches, counts a short bar within the tune from its end, or makes more bars."""
+
+
+def counted_by_music21(text: str, tune: Tune) -> tuple[int, int, int]:
+    """Notes that begin on a beat over a tone of their chord, all over a chord, those before it;
+    notes, ties and beats as music21 has them."""
+    from music21 import converter
+
+    measures = list(converter.parse(text, format="abc").parts[0].getElementsByClass("Measure"))
+    on = notes = before = 0
+    chord: Chord | None = None
+    for measure, bar in zip(measures, tune.bars, strict=True):
+        events = [(quarters(change.tick), 0, change.chord) for change in bar.chords]
+        events += [(Fraction(note.offset), 1, note) for note in measure.notes]
+        for _, kind, event in sorted(events, key=lambda one: one[:2]):
+            if kind == 0:
+                chord = event
+                continue
+            held = event.tie is not None and event.tie.type != "start"
+            if held or event.duration.isGrace or Fraction(event.beat).denominator > 1:
+                continue
+            before += chord is None
+            notes += chord is not None
+            on += chord is not None and event.pitch.pitchClass in chord.pitch_classes
+    return on, notes, before
+
+
+@pytest.mark.parametrize("number", COUNTED)
+def test_music21_counts_as_many_notes_on_beats(number: int) -> None:
+    text = collection("oneills1850")[number - 1]
+    assert f"X: {number}\n" in text
+    found = propose(read_abc(words_as_words(text)))
+    counted = (*found.covered, found.before_first)
+    assert counted[1] > 20
+    assert counted_by_music21(text, found.tune) == counted
 
 
 def test_a_sample_of_oneills_tunes_gets_chords() -> None:

@@ -160,8 +160,17 @@ def test_the_command_prints_the_chart() -> None:
     assert "\nchords: proposed by Undersong, mark " in ended.out
     assert ended.out.endswith("|: D | G | A | D :|\n")
     assert ended.lines == [
-        "undersong: proposed: 3 changes of chord, tones of the chord for 14 of the 14 melody notes "
-        "on beats; 300 points, none cost less"
+        "undersong: proposed: 3 changes of chord as written, tones of the chord for 13 of the 13 "
+        "melody notes that begin on a beat; 300 points, none cost less"
+    ]
+
+
+def test_the_command_tells_of_a_pickup_and_of_one_note() -> None:
+    Path("one.abc").write_text("X:1\nT:One\nM:4/4\nL:1/4\nK:D\nA|D4|]\n", encoding="utf-8")
+    assert run("chords", "one.abc").lines == [
+        "undersong: proposed: 0 changes of chord as written, tones of the chord for 1 of the 1 "
+        "melody note that begins on a beat (not counting 1 before the first chord); 0 points, none "
+        "cost less"
     ]
 
 

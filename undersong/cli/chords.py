@@ -165,10 +165,13 @@ def _put(chart: str, to: str) -> None:
 
 
 def _verdict(found: "Proposal") -> str:
-    """The last line: how far the chords carry the melody, and what they cost."""
+    """The last line: how far the chords carry the melody as written, and what they cost."""
     carried, notes = found.covered
-    changes = found.amounts["change"]
+    changes, before = found.changes, found.before_first
+    one = notes == 1
+    pickup = f" (not counting {before} before the first chord)" if before else ""
     return (
-        f"proposed: {changes} change{'' if changes == 1 else 's'} of chord, tones of the chord for "
-        f"{carried} of the {notes} melody notes on beats; {found.cost} points, none cost less"
+        f"proposed: {changes} change{'' if changes == 1 else 's'} of chord as written, tones of "
+        f"the chord for {carried} of the {notes} melody note{'' if one else 's'} that "
+        f"begin{'s' if one else ''} on a beat{pickup}; {found.cost} points, none cost less"
     )
