@@ -25,13 +25,14 @@ from undersong.handed.judging import Judge
 from undersong.handed.mending import Change, meant_for, rows_of
 from undersong.handed.nearest import nearest_to
 from undersong.handed.otherwise import misfits, other_readings
-from undersong.handed.placing import PlacedTab, placed
+from undersong.handed.placing import PlacedTab, like_a_pickup, placed
 from undersong.handed.rated import rating_of, too_fast
 from undersong.handed.reading import TabOrder, read_tab
 from undersong.handed.reasons import Reasons
 from undersong.handed.sounding import Here, heard
 from undersong.handed.tab import SHAPES, Tab
-from undersong.handed.whole import WHOLE, best_bars
+from undersong.handed.whole import WHOLE, best_bars, best_beyond
+from undersong.sheet.folding import leads
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -177,7 +178,21 @@ def _placed(
             return misfits(heard(tab, there, moments), session.instrument)
 
         found = placed(tab, session.tune, moments, best_bars(tab, session.tune, wrong))
+    elif tab.barred and (found.extra or _may_lack_a_pickup(tab, session.tune)):
+
+        def left_out(bars: Sequence[int], beyond: range) -> Counter[int]:
+            there = placed(tab, session.tune, moments, bars, beyond)
+            return misfits(heard(tab, there, moments), session.instrument)
+
+        there, beyond = best_beyond(tab, session.tune, left_out)
+        if beyond:
+            found = placed(tab, session.tune, moments, there, beyond)
     return found, heard(tab, found, moments)
+
+
+def _may_lack_a_pickup(tab: Tab, tune: Tune) -> bool:
+    """Whether the tab has as many bars as the tune, its pickup counted, but none like a pickup."""
+    return len(tab.bars) == len(tune.bars) and leads(tune)[0] > 0 and not like_a_pickup(tab)
 
 
 def _alone(session: "Session") -> bool:

@@ -17,7 +17,7 @@ Ticks, the first rule that says:
 Shapes stand where the tune's chords change in the bar when there are as many, else in equal parts;
 without bar lines they stand at the changes, by their chord names where the numbers do not agree.
 
-Public: PlacedTab, PlacedColumn, placed, like_a_pickup.
+Public: PlacedTab, PlacedColumn, placed, room_for, like_a_pickup.
 """
 
 from collections.abc import Iterable, Sequence
@@ -52,8 +52,8 @@ class PlacedTab:
     """columns: in playing order; complaints: (tab bar, sentence) of times that do not add up;
     played: tab bar → the played bars that it is; missing: written bars of the tune that the tab
     does not have; rests: the same where nothing sounds, and all else is there; extra: bars (shapes,
-    where those have no bar lines) beyond the tune's end;
-    named: shapes were placed by the names of their chords."""
+    where those have no bar lines) that are none of the tune's; beyond: which bars of the tab these
+    are; named: shapes were placed by the names of their chords."""
 
     columns: tuple[PlacedColumn, ...]
     complaints: tuple[tuple[int, str], ...]
@@ -62,29 +62,41 @@ class PlacedTab:
     extra: int = 0
     rests: tuple[int, ...] = ()
     named: bool = False
+    beyond: range = range(0)
 
 
 def placed(
-    tab: Tab, tune: Tune, moments: Sequence[Moment], taken_for: Sequence[int] = ()
+    tab: Tab,
+    tune: Tune,
+    moments: Sequence[Moment],
+    taken_for: Sequence[int] = (),
+    beyond: range | None = None,
 ) -> PlacedTab:
     """Everything of the tab at its place; moments: of the tune in the style that is asked;
-    taken_for: which written bars of the tune the bars are of a tab that has fewer, its first ones
-    where it is not said."""
+    taken_for: which written bars of the tune the bars are of a tab that has other numbers of bars,
+    its first ones where it is not said; beyond: bars of the tab that are none of the tune's, where
+    it has more, its last ones where it is not said."""
     complaints: list[tuple[int, str]] = []
     if tab.form == SHAPES and not tab.barred:
         return _by_changes(tab, tune, moments)
-    found = _order(tab, tune)
-    there, extra = list(range(len(tune.bars))), 0
+    found = None if beyond else _order(tab, tune)
+    there = list(range(len(tune.bars)))
     rests: tuple[int, ...] = ()
-    if found is None:
+    if found is None and not beyond:
         found, rests = _without_rests(tab, tune, moments)
     if found is None:
         there = list(taken_for) or there[: len(tab.bars)]
-        extra = len(tab.bars) - len(there)
-        index_of = {written: index for index, written in enumerate(there)}
-        order = [(b.number, index_of[b.written]) for b in tune.played if b.written in index_of]
+        numbers = [bar.number for bar in tune.played if bar.written in there]
+        if beyond is None:
+            beyond = range(room_for(len(tab.bars), there, tune), len(tab.bars))
+        kept = [index for index in range(len(tab.bars)) if index not in beyond]
+        if len(kept) == len(numbers):
+            order = list(zip(numbers, kept, strict=True))
+        else:
+            index_of = dict(zip(there, kept, strict=True))
+            order = [(b.number, index_of[b.written]) for b in tune.played if b.written in index_of]
     else:
-        order = found
+        order, beyond = found, range(0)
     by_bar: dict[int, list[Moment]] = {}
     for moment in moments:
         by_bar.setdefault(moment.bar, []).append(moment)
@@ -106,7 +118,16 @@ def placed(
             if 0 <= tick < length:
                 out.append(PlacedColumn(number, tick, index, column, first))
     missing = tuple(index for index in range(len(tune.bars)) if index not in there)
-    return PlacedTab(tuple(out), tuple(complaints), played, missing, extra, rests)
+    return PlacedTab(
+        tuple(out), tuple(complaints), played, missing, len(beyond), rests, beyond=beyond
+    )  # fmt: skip
+
+
+def room_for(many: int, there: Sequence[int], tune: Tune) -> int:
+    """How many of that many bars of a tab the written bars ``there`` are: as they are played where
+    there are enough, else as they are written."""
+    played = sum(bar.written in there for bar in tune.played)
+    return played if many >= played else min(many, len(there))
 
 
 def _order(tab: Tab, tune: Tune) -> list[tuple[int, int]] | None:

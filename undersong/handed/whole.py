@@ -4,7 +4,7 @@ much.
 A part of a tune is taken for the first bars, unless it fits others far better, or some with others
 left out between them.
 
-Public: whole_trouble, bar_ranges, best_bars, MISSING, BEYOND, WHOLE.
+Public: whole_trouble, bar_ranges, best_bars, best_beyond, MISSING, BEYOND, WHOLE.
 """
 
 from collections import Counter
@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
 
 from tune.tune import Tune
-from undersong.handed.placing import PlacedTab, like_a_pickup
+from undersong.handed.placing import PlacedTab, like_a_pickup, room_for
 from undersong.handed.tab import SHAPES, Tab
 from undersong.sheet.folding import leads
 
@@ -39,7 +39,8 @@ def whole_trouble(tab: Tab, found: PlacedTab, tune: Tune) -> Iterable[tuple[str,
     count = len(tab.bars[0].columns) if loose else len(tab.bars)
     thing = "shape" if loose else "bar"
     has = f"the tab has {count} {thing}{'s' * (count != 1)}"
-    tunes = f"the tune {_bars(len(tune.bars))}{as_played}"
+    pickup = " with its pickup" if leads(tune)[0] else ""
+    tunes = f"the tune {_bars(len(tune.bars))}{pickup}{as_played}"
     how = "by chord names " * found.named or "in order " * loose
     if found.missing:
         yield (
@@ -56,7 +57,19 @@ def whole_trouble(tab: Tab, found: PlacedTab, tune: Tune) -> Iterable[tuple[str,
             "sounds there",
             False,
         )
-    if found.extra:
+    if found.extra and found.beyond.stop not in (0, len(tab.bars)):
+        numbers = f"bar {found.beyond.start + 1}"
+        if found.extra > 1:
+            to = "and" if found.extra == 2 else "to"
+            numbers = f"bars {found.beyond.start + 1} {to} {found.beyond.stop}"
+        yield (
+            BEYOND,
+            f"{has}, and {tunes}; {numbers} of the tab (line {tab.bars[found.beyond.start].line}) "
+            f"{'fits' if found.extra == 1 else 'fit'} no bar of the tune and "
+            f"{'is' if found.extra == 1 else 'are'} left out",
+            True,
+        )
+    elif found.extra:
         last = "the last" if found.extra == 1 else f"the last {found.extra}"
         yield (
             BEYOND,
@@ -97,12 +110,44 @@ def best_bars(
     wrong = [misfits(bars) for bars in in_a_row]
     total = [each.total() for each in wrong]
     least = min(range(room + 1), key=lambda start: (total[start], start != first, start))
-    clearly = total[first] - total[least] >= CLEARLY and 2 * total[least] <= total[first]
-    start = least if clearly else first
+    start = least if _far_less(total[least], total[first]) else first
     gaps, missed, bars = _with_gaps(wrong, many)
     if total[start] - missed >= CLEARLY * gaps and 2 * missed <= total[start]:
         return bars
     return in_a_row[start]
+
+
+def best_beyond(
+    tab: Tab, tune: Tune, misfits: Callable[[Sequence[int], range], Counter[int]]
+) -> tuple[Sequence[int], range]:
+    """(the written bars that a tab with as many bars as the tune, or more, is of, the bars of the
+    tab that are none of them): the last ones, unless others in a row fit far worse, or the pickup
+    is missing; misfits: bar of the tab → how many notes do not fit where its bars are taken so."""
+    whole = list(range(len(tune.bars)))
+    ways: list[tuple[int, tuple[Sequence[int], range]]] = []
+    for there in (whole, whole[1:]) if leads(tune)[0] and not like_a_pickup(tab) else (whole,):
+        room = room_for(len(tab.bars), there, tune)
+        extra = len(tab.bars) - room
+        before = misfits(there, range(room, len(tab.bars)))
+        after = misfits(there, range(extra))
+        wrong = [
+            sum(before[bar] for bar in range(start))
+            + sum(after[bar] for bar in range(start + extra, len(tab.bars)))
+            for start in range(room + 1)
+        ]
+        start = min(range(room + 1), key=lambda at: (wrong[at], -at))
+        if not _far_less(wrong[start], wrong[-1]):
+            start = room
+        ways.append((wrong[start], (there, range(start, start + extra))))
+    first, *others = ways
+    for other in others:
+        if _far_less(other[0], first[0]):
+            return other[1]
+    return first[1]
+
+
+def _far_less(few: int, many: int) -> bool:
+    return many - few >= CLEARLY and 2 * few <= many
 
 
 _Way = tuple[int, int, tuple[int, ...]]

@@ -32,12 +32,13 @@ def report(checked: Checked, width: int = 80) -> str:
     lines = wrap(f"{checked.subject.tune.title}: {_read(checked)}", width, subsequent_indent="  ")
     lines += _labelled("warning", checked.warnings, width)
     if checked.missed:
-        many = f"{checked.missed} column{'s' * (checked.missed != 1)}"
+        it = "it is" if checked.missed == 1 else "they are"
         lines += _labelled(
             "note",
             (
-                f"for {many} the right hand {checked.subject.style.right_hand.name!r} has no "
-                "stroke; they are looked at, and left out of the cost",
+                f"for {many(checked.missed, 'column')} the right hand "
+                f"{checked.subject.style.right_hand.name!r} has no stroke; {it} looked at, and "
+                "left out of the cost",
             ),
             width,
         )

@@ -3,6 +3,8 @@
 from dataclasses import replace
 from functools import cache
 
+import pytest
+
 from scoring.difficulty import rate
 from solver.moments import moments_of
 from tests.undersong.arranged import chart
@@ -259,3 +261,43 @@ def test_a_part_of_our_own_page_is_sound_each_time_through() -> None:
     assert found.missing == (*range(4), *range(8, 18))
     assert found.sound_as_far_as_it_goes
     assert found.changes == ()
+
+
+# too many bars
+
+
+@pytest.mark.parametrize(
+    ("chords", "says"),
+    [
+        ("D G A7 D D G", "the last 2 are beyond its end and left out"),
+        ("A7 A7 D G A7 D", "bars 1 and 2 of the tab (line 1) fit no bar of the tune and are left"),
+        ("D G G A7 D", "bar 3 of the tab (line 1) fits no bar of the tune and is left out"),
+    ],
+)
+def test_bars_too_many_are_found_where_they_are(chords: str, says: str) -> None:
+    found = check_tab(tab(chords), FOUR)
+    assert [fault.kind for fault in found.faults] == ["beyond"]
+    assert says in told(found)
+    assert found.sound_as_far_as_it_goes
+
+
+def test_bars_too_many_of_a_tab_that_is_written_out() -> None:
+    tune = chart("key: D\nmetre: 4/4\n|: D | G | A7 | D :|")
+    for chords, says in (
+        ("D G A7 D D G A7 D D", "the last is beyond its end"),
+        ("D G A7 D D G G A7 D", "bar 7 of the tab (line 1) fits no bar of the tune"),
+    ):
+        found = check_tab(tab(chords), tune)
+        assert [fault.kind for fault in found.faults] == ["beyond"], chords
+        assert says in told(found)
+
+
+@pytest.mark.parametrize("more", ["D", "D D"])
+def test_a_missing_pickup_beside_bars_too_many(more: str) -> None:
+    """Taken as it stands the first bar would be the pickup, and all others a bar too late."""
+    tune = chart("key: D\nmetre: 4/4\npickup: 1/4\n| D | D | G | A7 | G | A7 |")
+    found = check_tab(tab(f"D D G A7 G A7 {more}"), tune)
+    assert [fault.kind for fault in found.faults] == ["beyond"]
+    assert found.missing == (0,)
+    assert "and the tune 7 bars with its pickup; the last " in told(found)
+    assert "they are taken for bars 1 to 6, and the pickup is missing" in told(found)
