@@ -43,7 +43,7 @@ from undersong.levels import (
 )
 from undersong.levels.fingerings import settled, settling
 from undersong.levels.needs import nearest
-from undersong.levels.version import Version
+from undersong.levels.version import Demands, Solved, Version
 from undersong.rated import Rater, rated_bars
 from undersong.session import Session
 from undersong.sheet.document import from_json
@@ -578,9 +578,54 @@ def test_a_level_that_teaches_nothing_new_in_the_bass_says_so(tmp_path: Path) ->
     )
     (step,) = steps_of(Session(file).levels(levels_for("song")[1:3]))
     assert step.changes[0] == (
-        "nothing new in the bass: no chord lasts until another note than its root takes its turn, "
-        "so this level may be left out"
+        "nothing new in the bass: no chord lasts until another note than its root takes its turn"
     )
+    assert step.new, "the left hand has more to do"
+
+
+GATE = "X:1\nT:Bare Gate\nM:3/4\nL:1/4\nQ:1/4=100\nK:D\nA | d f a | b g d | d2 |]\n"
+
+
+def test_a_level_that_is_the_one_before_says_that_it_may_be_left_out(tmp_path: Path) -> None:
+    """One voice on one string is played alike, slow enough for both levels of drone playing."""
+    (tmp_path / "gate.abc").write_text(GATE, encoding="utf-8")
+    ended = run("levels", str(tmp_path / "gate.abc"), "--texture", "drone", "--width", "200")
+    assert ended.code == 0
+    words = "every bar has the same frets and strokes as before, so this level may be left out"
+    assert ended.out.endswith(f"Level 1 to 2:\n  nothing is new: {words}\n")
+    one, two = (
+        Session(tmp_path / "gate.abc", style=Style(texture="drone", manner="held")).levels().met
+    )
+    assert one.arrangement is not None
+    assert two.arrangement is not None
+    assert one.arrangement.choices == two.arrangement.choices
+
+
+def test_a_level_that_is_left_out_in_words_has_nothing_else_to_teach() -> None:
+    for name in ("harrow-lane", "mending-weather", "lantern-path"):
+        for step in steps_of(Session(name).levels()):
+            out = [change for change in step.changes if "may be left out" in change]
+            assert bool(out) is not step.new
+            rest = [change for change in step.changes if change not in out]
+            assert step.new or all(change.startswith("the same frets") for change in rest)
+
+
+def test_a_silent_pickup_has_no_frets_to_be_the_same(tmp_path: Path) -> None:
+    file = tmp_path / "sung.abc"
+    file.write_text(GATE.replace("| d f a", '| "D"d f a').replace("| b", '| "G"b'), "utf-8")
+    steps = steps_of(Session(file).levels())
+    assert steps
+    assert not any("the pickup" in change for step in steps for change in step.changes)
+
+
+def test_what_levels_teach_is_told_of_those_that_came_out(tmp_path: Path) -> None:
+    file = tmp_path / "low.abc"
+    file.write_text("X:1\nT:Too Low\nM:3/4\nL:1/4\nK:D\nA, | D, F, A,| G,3 |]\n", "utf-8")
+    ended = run("levels", str(file), "--texture", "drone")
+    assert ended.code == 1
+    assert ended.out.count("cannot be met") == 2
+    assert "Level" not in ended.out
+    assert not ended.out.endswith("\n\n")
 
 
 def test_a_beginners_solo_is_easier_for_one_and_the_same_hand() -> None:
@@ -634,6 +679,8 @@ def test_no_level_is_made_harder_than_the_hand_for_an_easier_ones_sake(tmp_path:
 @pytest.mark.parametrize("name", corpus.names())
 def test_solos_are_no_harder_than_the_hand_or_the_hardest_by_itself(name: str) -> None:
     session = Session(name, style=Style(texture="solo"))
+    if not any(bar.notes for bar in session.tune.bars):
+        pytest.skip("no melody")
     found = session.levels()
     if not found.met:
         pytest.skip("no level can be met")
@@ -641,6 +688,32 @@ def test_solos_are_no_harder_than_the_hand_or_the_hardest_by_itself(name: str) -
     hardest = session.levels([found.met[-1].level]).made[0].ratings
     for one in found.met:
         assert all(percent <= max(100, hardest[bar]) for bar, percent in one.ratings.items())
+
+
+@pytest.mark.parametrize(("whole", "met"), [(False, [1, 2, 4, 5]), (True, [4, 5])])
+def test_a_level_for_which_there_is_no_time_does_not_cost_the_others(
+    lamps: Path, monkeypatch: pytest.MonkeyPatch, whole: bool, met: list[int]
+) -> None:
+    """Level 3 takes all of its own time, or all there is."""
+    watch, found_in = Watch(), Version.solve
+
+    def solve(self: Version, asked: Demands, share: Watch) -> Solved:
+        if self.level.number != 3:
+            return found_in(self, asked, share)
+        assert share.seconds < 0.6 * watch.seconds
+        watch.seconds -= whole * watch.left
+        raise OutOfTime("its time is over")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(Version, "solve", solve)
+        found = Session(lamps).levels(watch=watch)
+    judged(found)
+    assert [one.level.number for one in found.met] == met
+    late = [one for one in found.made if one.arrangement is None]
+    assert all(one.out_of_time for one in late)
+    told = reasons(found)[-1]
+    assert told.startswith("level 3 is not met: no way to play it that is in no bar harder than on")
+    assert "level 4 was found in the time there was" in told
 
 
 def test_reasons_are_told_as_a_teacher_would() -> None:
@@ -668,9 +741,9 @@ def test_levels_with_repeats_alike_come_out_in_their_time() -> None:
 
 @pytest.mark.slow
 def test_a_level_is_not_given_up_for_what_the_next_would_only_like() -> None:
-    """The first of these solos needs much of every bar; the hardest, whose moves have a time, holds
+    """The first of these solos needs much of many bars; the hardest, whose moves have a time, holds
     just that, and not all that the levels between would choose above it."""
-    found = Session("three-odd-gloves", style=Style(texture="solo")).levels()
+    found = Session("long-way-round-the-green", style=Style(texture="solo")).levels()
     assert len(judged(found)) == 5
 
 

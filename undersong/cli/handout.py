@@ -10,8 +10,8 @@ import click
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
-from undersong.cli.endings import ANSWER, UNPROVEN, Refused, naming, say
-from undersong.cli.levels import levels_in, refuse_right_hand, verdict, which_levels
+from undersong.cli.endings import Refused, naming, say
+from undersong.cli.levels import end, levels_in, refuse_right_hand, verdict, which_levels
 from undersong.cli.loops import loop_options
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
@@ -108,7 +108,4 @@ def _put(found: LevelSet, to: str, look: HandoutOptions, free: bool) -> None:
     for reason in reasons(found):
         say(reason)
     say(verdict(found))
-    if len(found.met) < len(found.made):
-        raise click.exceptions.Exit(ANSWER)
-    if not found.proven:
-        raise click.exceptions.Exit(UNPROVEN)
+    end(found)

@@ -1,6 +1,6 @@
 """``undersong levels``: up to five versions of one tune, from the first lesson on.
 
-Public: command, which_levels, levels_in, refuse_right_hand, verdict.
+Public: command, which_levels, levels_in, refuse_right_hand, verdict, end.
 """
 
 from __future__ import annotations
@@ -121,9 +121,15 @@ def command(**options: Any) -> None:
         if one.arrangement is not None:
             pages.put(one.arrangement, f"level-{one.level.number}")
     _tell(found, asked.width)
-    if len(found.met) < len(found.made):
+    end(found)
+
+
+def end(found: LevelSet) -> None:
+    """Ends the command where a level cannot be met, or where more time might have given more."""
+    unmet = [one for one in found.made if one.arrangement is None]
+    if any(not one.out_of_time for one in unmet):
         raise click.exceptions.Exit(ANSWER)
-    if not found.proven:
+    if unmet or not found.proven:
         raise click.exceptions.Exit(UNPROVEN)
 
 
@@ -165,14 +171,17 @@ def _tell(found: LevelSet, width: int) -> None:
     from undersong.levels import reasons, steps_of
 
     show(("level", "hardest bar", "median", "shapes"), [_row(one) for one in found.made])
-    click.echo()
-    for one in found.made:
+    if found.met:
+        click.echo()
+    for one in found.met:
         words = f"Level {one.level.number}: {one.level.teaches}"
         click.echo("\n".join(wrap(words, width, subsequent_indent="  ")))
-    click.echo()
-    for step in steps_of(found):
+    steps = steps_of(found)
+    if steps:
+        click.echo()
+    for step in steps:
         click.echo(f"Level {step.lower} to {step.higher}:")
-        for change in step.changes or ("nothing new",):
+        for change in step.changes:
             lines = wrap(change, width, initial_indent="  ", subsequent_indent="    ")
             click.echo("\n".join(lines))
     for reason in reasons(found):
@@ -185,7 +194,7 @@ def _row(one: Made) -> Sequence[str]:
 
     number = str(one.level.number)
     if one.arrangement is None:
-        return number, "cannot be met", "-", "-"
+        return number, "no time" if one.out_of_time else "cannot be met", "-", "-"
     rated = one.ratings
     hardest = max(rated, key=lambda bar: (rated[bar], -bar))
     return (

@@ -31,7 +31,7 @@ from solver.errors import ArrangeError, NotFound, StyleError
 from solver.moments import refuse_lacking
 from solver.result import Taught
 from solver.search import Answer
-from solver.watch import Watch
+from solver.watch import OutOfTime, Watch
 from undersong.compared import named_bars
 from undersong.levels.level import Level
 from undersong.levels.level_set import LevelSet, Made
@@ -125,12 +125,16 @@ class _Nest:
                 why = version.why(Demands({}, {}), self.watch, no_way=True)
                 near = nearest(version, self._unbound(version), self.watch)
                 self._give_up(number, str(why), near, isinstance(why, NotFound))
-        while True:
-            self.rounds += 1
-            found_all = self._descend()
-            if found_all is not None:
-                break
-        for number, solved in found_all.items():
+        found: dict[int, Solved] = {}
+        try:
+            while not self._descend(found):
+                pass
+        except OutOfTime:
+            if not found:
+                raise
+            for number in sorted(set(self.versions) - set(found)):
+                self._late(number)
+        for number, solved in found.items():
             version = self.versions[number]
             made = version.session.certified(solved.answer, version.weights, solved.conditions)
             taught = Taught(number, version.level.teaches)
@@ -142,19 +146,40 @@ class _Nest:
             )
         return tuple(self.gone[number] for number in sorted(self.gone))
 
-    def _descend(self) -> dict[int, Solved] | None:
-        """All versions from the hardest down; None where something must rise, or be given up."""
-        out: dict[int, Solved] = {}
+    def _descend(self, found: dict[int, Solved]) -> bool:
+        """All versions from the hardest down, put into ``found`` anew as they come; whether that
+        is all, and nothing must rise or be given up. A version may take half of the time that is
+        left, so that one which is hard to find does not cost the others."""
+        self.rounds += 1
+        found.clear()
         above: Solved | None = None
         for number in sorted(self.versions, reverse=True):
             asked = self._asked(self.versions[number], above)
+            share = self.watch.within(self.watch.left / 2)
             try:
-                above = self.versions[number].solve(asked, self.watch)
+                above = self.versions[number].solve(asked, share)
             except Cannot:
                 self._rise(number, asked)
-                return None
-            out[number] = above
-        return out
+                return False
+            except OutOfTime:
+                if self.watch.left <= 0:
+                    raise
+                self._late(number)
+                return False
+            found[number] = above
+        return True
+
+    def _late(self, number: int) -> None:
+        """Gives a level up for which there was no time."""
+        harder = min((other for other in self.versions if other > number), default=0)
+        beside = f" that is in no bar harder than on level {harder}" if harder else ""
+        self._give_up(
+            number,
+            f"no way to play it{beside} was found in the time there was; allow more time, or ask "
+            "for less",
+            (),
+            out_of_time=True,
+        )
 
     def _asked(self, version: Version, above: Solved | None) -> Demands:
         if above is None:

@@ -16,6 +16,7 @@ from solver.conditions.few_shapes import LearnedShape, learned
 from solver.result import Arrangement
 from undersong.compared import figures, named_bars
 from undersong.levels.level_set import LevelSet, Made
+from undersong.wording import listed, many
 
 _BASS = {
     "held": "the bass is held",
@@ -35,6 +36,8 @@ _TURN = ("alternating", "alternating-fourth")
 _FEW = 4
 """A change in less than one bar of so many is said to be in these bars only."""
 
+_OUT = ", so this level may be left out"
+
 _TEXTURE = {
     "song": "chords under a voice",
     "solo": "the melody with chords around it",
@@ -45,16 +48,18 @@ _TEXTURE = {
 
 @dataclass(frozen=True)
 class Step:
-    """lower, higher: numbers of two levels; changes: what is new, each with its bars; same: played
-    bars in which the two are the same as heard and fretted."""
+    """lower, higher: numbers of two levels; changes: what is new, each with its bars, or that
+    nothing is; same: played bars in which the two are the same as heard and fretted; new: whether
+    anything is."""
 
     lower: int
     higher: int
     changes: tuple[str, ...]
     same: tuple[int, ...]
+    new: bool = True
 
     def __str__(self) -> str:
-        return f"Level {self.lower} to {self.higher}: {'; '.join(self.changes) or 'nothing new'}."
+        return f"Level {self.lower} to {self.higher}: {'; '.join(self.changes)}."
 
 
 def steps_of(found: LevelSet) -> tuple[Step, ...]:
@@ -78,12 +83,14 @@ def _shapes(made: Sequence[Made]) -> frozenset[LearnedShape]:
 
 
 def reasons(found: LevelSet) -> tuple[str, ...]:
-    """Why levels cannot be met, a sentence each; levels with the same reason share one."""
-    numbers: dict[str, list[int]] = {}
+    """Why levels are not met, a sentence each; levels with the same reason share one."""
+    numbers: dict[tuple[str, bool], list[int]] = {}
     for one in found.made:
         if one.arrangement is None:
-            numbers.setdefault(why_not(one), []).append(one.level.number)
-    return tuple(f"{_levels(met, len(found.made))}: {why}" for why, met in numbers.items())
+            numbers.setdefault((why_not(one), one.out_of_time), []).append(one.level.number)
+    return tuple(
+        f"{_levels(some, len(found.made), late)}: {why}" for (why, late), some in numbers.items()
+    )
 
 
 def why_not(made: Made) -> str:
@@ -94,13 +101,15 @@ def why_not(made: Made) -> str:
     return f"{made.why}; {', or '.join(nearest)}" if first else made.why
 
 
-def _levels(numbers: Sequence[int], of: int) -> str:
-    """``level 2 cannot be met``, ``levels 1, 2 and 4 …``, ``none of the 5 levels can be met``."""
+def _levels(numbers: Sequence[int], of: int, late: bool) -> str:
+    """``level 2 cannot be met``, ``levels 1, 2 and 4 …``, ``none of the 5 levels can be met``;
+    late: that is not proven, there was no time."""
     if len(numbers) == 1:
-        return f"level {numbers[0]} cannot be met"
+        return f"level {numbers[0]} {'is not met' if late else 'cannot be met'}"
     if len(numbers) == of:
-        return f"none of the {of} levels can be met"
-    return f"levels {', '.join(map(str, numbers[:-1]))} and {numbers[-1]} cannot be met"
+        return f"none of the {of} levels {'is' if late else 'can be'} met"
+    some = f"levels {listed([str(number) for number in numbers])}"
+    return f"{some} {'are not met' if late else 'cannot be met'}"
 
 
 def _step(one: Made, other: Made, known: Set[LearnedShape]) -> Step:
@@ -109,14 +118,23 @@ def _step(one: Made, other: Made, known: Set[LearnedShape]) -> Step:
     assert lower is not None
     assert higher is not None
     same = _same_bars(lower, higher)
+    whole = len(same) == len({moment.bar for made in (lower, higher) for moment in made.moments})
     changes = [*_music(lower, higher), *_hand(lower, higher)]
     fresh = len(_shapes([other]) - known)
     if fresh:
-        changes.append(f"{fresh} new shape{'s' * (fresh > 1)} to learn")
+        changes.append(f"{many(fresh, 'new shape')} to learn")
     changes += _bars(one, other, lower)
-    if same:
-        changes.append(f"the same frets as before in {named_bars(lower.tune, same)}")
-    return Step(one.level.number, other.level.number, tuple(changes), same)
+    new, bass = bool(changes), _nothing_in_the_bass(lower, higher)
+    if not new and whole:
+        changes.append(f"nothing is new: every bar has the same frets and strokes as before{_OUT}")
+    elif bass:
+        changes.insert(0, bass if new else f"{bass}{_OUT}")
+    elif not new:
+        changes.append(f"nothing is new to learn{_OUT}")
+    stopped = [bar for bar in same if bar in _sounding(lower)]
+    if stopped and (new or not whole):
+        changes.append(f"the same frets as before in {named_bars(lower.tune, stopped)}")
+    return Step(one.level.number, other.level.number, tuple(changes), same, new)
 
 
 def _music(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
@@ -124,22 +142,35 @@ def _music(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
     old, new = lower.style, higher.style
     if old.texture != new.texture:
         yield f"now {_TEXTURE[new.texture]}"
-    strokes = old.right_hand.name != new.right_hand.name
-    if strokes:
+    if old.right_hand.name != new.right_hand.name:
         yield f"the right hand plays {new.right_hand.name}"
-    bass = _bass(lower), _bass(higher)
-    bars = tuple(bar for bar in bass[1] if bass[0].get(bar) != bass[1][bar])
-    other = old.manner != new.manner or old.texture != new.texture
+    bars = _other_bass(lower, higher)
     if bars:
-        only = "only " if len(bars) * _FEW < len(bass[1]) else ""
-        what = _BASS[new.manner] if other else "other bass notes"
+        only = "only " if len(bars) * _FEW < len(_bass(higher)) else ""
+        what = _BASS[new.manner] if _other_manner(lower, higher) else "other bass notes"
         yield f"{what} ({only}{named_bars(lower.tune, bars)})"
-    elif other:
-        why = "the bass notes stay as they were"
-        if new.manner in _TURN and _on_roots(higher):
-            why = "no chord lasts until another note than its root takes its turn"
-        alone = "" if strokes or old.texture != new.texture else ", so this level may be left out"
-        yield f"nothing new in the bass: {why}{alone}"
+
+
+def _nothing_in_the_bass(lower: Arrangement, higher: Arrangement) -> str:
+    """Why another bass manner gives the same bass notes; nothing where it gives others, or where
+    none was asked for."""
+    if _other_bass(lower, higher) or not _other_manner(lower, higher):
+        return ""
+    why = "the bass notes stay as they were"
+    if higher.style.manner in _TURN and _on_roots(higher):
+        why = "no chord lasts until another note than its root takes its turn"
+    return f"nothing new in the bass: {why}"
+
+
+def _other_manner(lower: Arrangement, higher: Arrangement) -> bool:
+    old, new = lower.style, higher.style
+    return old.manner != new.manner or old.texture != new.texture
+
+
+def _other_bass(lower: Arrangement, higher: Arrangement) -> tuple[int, ...]:
+    """Played bars with other bass notes."""
+    bass = _bass(lower), _bass(higher)
+    return tuple(bar for bar in bass[1] if bass[0].get(bar) != bass[1][bar])
 
 
 def _on_roots(made: Arrangement) -> bool:
@@ -164,8 +195,7 @@ def _hand(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
         )
     top, bars = _beyond(_fingers(lower), _fingers(higher))
     if bars:
-        fingers = "1 finger" if top == 1 else f"{top} fingers"
-        yield f"now {fingers} down at once ({named_bars(lower.tune, bars)})"
+        yield f"now {many(top, 'finger')} down at once ({named_bars(lower.tune, bars)})"
     top, bars = _beyond(_top(lower), _top(higher))
     if bars:
         yield f"now up to fret {instrument.label(top)} ({named_bars(lower.tune, bars)})"
@@ -202,6 +232,12 @@ def _same_bars(lower: Arrangement, higher: Arrangement) -> tuple[int, ...]:
         for (bar, offset), sound in places.items():
             by_bar[number].setdefault(bar, {})[offset] = sound
     return tuple(bar for bar, here in by_bar[0].items() if by_bar[1].get(bar) == here)
+
+
+def _sounding(made: Arrangement) -> set[int]:
+    """Played bars in which a string is struck."""
+    pairs = zip(made.moments, made.choices, strict=True)
+    return {moment.bar for moment, choice in pairs if any(choice.struck)}
 
 
 def _bass(made: Arrangement) -> dict[int, tuple[tuple[int, int], ...]]:
@@ -244,4 +280,4 @@ def _greatest(made: Arrangement, values: Sequence[int]) -> dict[int, int]:
 
 
 def _more(number: int, what: str) -> str:
-    return f"{number} more {what}{'s' * (number > 1)}"
+    return many(number, f"more {what}")

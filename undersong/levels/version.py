@@ -17,7 +17,7 @@ from solver.conditions.pins import Pin
 from solver.conditions.quota import Quota
 from solver.errors import NotFound, NotPlayable, Unfulfillable
 from solver.search import Answer
-from solver.watch import Watch
+from solver.watch import OutOfTime, Watch
 from undersong.levels.fingerings import settled, settling
 from undersong.levels.level import Level
 from undersong.rated import Rater
@@ -120,7 +120,7 @@ class Version:
             def again(pins: tuple[Pin, ...]) -> Solved | None:
                 try:
                     return self._solved(asked, pins, watch)
-                except Cannot:
+                except (Cannot, OutOfTime):  # what there is stands
                     return None
 
             solved = settling(solved, self._open_shapes, again)

@@ -12,7 +12,7 @@ KEPT = " Bars that you kept as they were are not kept in the levels, each of whi
 
 
 def levels_view(found: LevelSet, kept: bool = False) -> dict[str, Any]:
-    """The easiest first; a level that cannot be met has a reason in its answer's place. kept: bars
+    """The easiest first; a level that is not met has a reason in its answer's place. kept: bars
     that were kept as they were are left out of what is asked."""
     versions = [
         {
@@ -25,6 +25,7 @@ def levels_view(found: LevelSet, kept: bool = False) -> dict[str, Any]:
                 else answer_view(one.arrangement, seconds=found.seconds)
             ),
             "why": one.why,
+            "late": one.out_of_time,
             "nearest": list(one.nearest),
         }
         for one in found.made

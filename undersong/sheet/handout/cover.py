@@ -119,7 +119,7 @@ def _card(made: Made, facts: str, step: Step | None, options: HandoutOptions) ->
     if there:
         lines += [(text, size, False) for text in wrapped(facts, room, size)]
     else:
-        why = f"Cannot be met: {why_not(made)}."
+        why = f"{'Not met' if made.out_of_time else 'Cannot be met'}: {why_not(made)}."
         lines += [(text, size, False) for text in wrapped(why, room, size)]
     height = sum(size * LEADING for _, size, _ in lines)
 
@@ -137,8 +137,8 @@ def _card(made: Made, facts: str, step: Step | None, options: HandoutOptions) ->
     blocks = [Block(max(height, 9 * k), draw, 5.5 * k, joined=step is not None)]
     if step is not None:
         told = [f"New against level {step.lower}:", *step.changes]
-        if not step.changes:
-            told = [f"Nothing is new against level {step.lower}."]
+        if not step.new:
+            told = [f"Against level {step.lower}, {step.changes[0]}.", *step.changes[1:]]
         for at, text in enumerate(told):
             blocks.append(_point(text, at > 0, options, at + 1 < len(told)))
     return blocks
