@@ -1,6 +1,7 @@
 """Answers side by side: every figure is counted again here from shapes, by code of this test."""
 
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 from random import Random
@@ -12,7 +13,7 @@ from jsonschema import Draft202012Validator
 from scoring.weights import Weights
 from solver.conditions import Conditions
 from solver.conditions.alike import Alike
-from solver.result import Arrangement
+from solver.result import UNPROVEN, Arrangement, Proof
 from solver.style import Style
 from tests.scoring.plain_difficulty import plain_bars
 from tests.undersong.arranged import bundled, by_chance, chart, found
@@ -324,3 +325,26 @@ def test_the_command_warns_of_other_tunes_where_only_files_are_written(
     ended = run("compare", "a.json", "nofile.json")
     assert (ended.code, len(ended.lines)) == (2, 1)
     assert "nofile.json: the file cannot be read" in ended.told
+
+
+def test_where_all_play_alike_another_hands_figures_stand_there_too() -> None:
+    """The same frets and fingers are rated otherwise for a larger hand."""
+    small, large = (Session(TUNE, hand=span).arrange() for span in (180, 230))
+    same = replace(
+        large, moments=small.moments, choices=small.choices, proof=Proof(UNPROVEN, 0, large.cost)
+    )
+    comparison = side_by_side((small, same))
+    assert not comparison.differing
+    page = comparison_text(comparison)
+    beneath = {}
+    for row in comparison.rows:
+        one, other = row.sides
+        if one.difficulty != other.difficulty:
+            beneath[row.bar] = f"difficulty {other.difficulty} %"
+            assert f"difficulty {one.difficulty} %" in page
+    assert beneath
+    lines = [line for line in page.splitlines() if line.startswith("    2")]
+    told = {part for line in lines for part in re.split(": |; ", line)}
+    assert set(beneath.values()) <= told
+    twice = comparison_text(side_by_side((small, small)))
+    assert not [line for line in twice.splitlines() if line.startswith("    2")]
