@@ -120,6 +120,7 @@ def _moved(tune: Tune, bars: str, octaves: int) -> Tune:
 def _with_chords(tune: Tune, chords: str) -> Tune:
     """The tune, in its own key, with the chords that were asked for instead of its own."""
     from undersong.api import read_tune
+    from undersong.chart_pickup import refuse_other_pickup
     from undersong.chords import MAKERS, lay_chords
 
     if chords not in MAKERS and Path(chords).suffix.lower() not in (".chart", ".txt"):
@@ -127,7 +128,11 @@ def _with_chords(tune: Tune, chords: str) -> Tune:
             f"--chords: write given, proposed, drone or the name of a chart's file, not {chords!r}"
         )
     with naming("--chords"):
-        return MAKERS[chords](tune) if chords in MAKERS else lay_chords(tune, read_tune(chords))
+        if chords in MAKERS:
+            return MAKERS[chords](tune)
+        chart = read_tune(chords)
+        refuse_other_pickup(tune, chart)
+        return lay_chords(tune, chart)
 
 
 def option_named(setting: str) -> AbstractContextManager[None]:

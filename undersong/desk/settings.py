@@ -105,11 +105,14 @@ def read_source(source: Source, choose: str | None) -> Tune:
 
 def _with_chords(tune: Tune, chords: str) -> Tune:
     from tune.readers import read_data
+    from undersong.chart_pickup import refuse_other_pickup
     from undersong.chords import MAKERS, lay_chords
 
     if chords.startswith(CHART):
         text = chords.removeprefix(CHART)
-        return lay_chords(tune, read_data(text.encode(), "", None, "chart"))
+        chart = read_data(text.encode(), "", None, "chart")
+        refuse_other_pickup(tune, chart)
+        return lay_chords(tune, chart)
     return MAKERS[chords](tune) if chords in MAKERS else tune
 
 
