@@ -212,7 +212,7 @@ def test_one_fingering_is_settled_on_the_one_played_most() -> None:
             loose.arrangement.choices,
             [
                 LearnedShape(pin.pinned.shape.frets)
-                for pin in pins
+                for pin, *_ in pins
                 if isinstance(pin.pinned, Fingering)
             ],
         )
@@ -229,10 +229,16 @@ def test_what_cannot_be_settled_together_is_settled_one_by_one() -> None:
     def solve(pins: tuple[Pin, ...]) -> frozenset[Pin] | None:
         return None if two in pins else frozenset(pins)
 
-    def still(found: frozenset[Pin]) -> list[Pin]:
-        return [pin for pin in (one, two, three) if pin not in found]
+    def still(found: frozenset[Pin]) -> list[tuple[Pin, ...]]:
+        return [(pin,) for pin in (one, two, three) if pin not in found]
 
     assert settling(frozenset(), still, solve) == {one, three}
+
+    def either(found: frozenset[Pin]) -> list[tuple[Pin, ...]]:
+        """The second may be played as the third is."""
+        return [ways for ways in ((one,), (two, three)) if not found & set(ways)]
+
+    assert settling(frozenset(), either, solve) == {one, three}
 
 
 def test_closer_to_the_next_costs_more_and_differs_less(five: LevelSet, lamps: Path) -> None:

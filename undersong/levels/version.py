@@ -18,7 +18,7 @@ from solver.conditions.quota import Quota
 from solver.errors import NotFound, NotPlayable, Unfulfillable
 from solver.search import Answer
 from solver.watch import OutOfTime, Watch
-from undersong.levels.fingerings import settled, settling
+from undersong.levels.fingerings import Ways, settled, settling
 from undersong.levels.level import Level
 from undersong.rated import Rater
 from undersong.session import Session
@@ -143,7 +143,7 @@ class Version:
                 return Solved(asked, conditions, answer, rated, pins)
             self.quotas += more
 
-    def _open_shapes(self, solved: Solved) -> tuple[Pin, ...]:
+    def _open_shapes(self, solved: Solved) -> tuple[Ways, ...]:
         """The shapes with several fingerings, but those near a bar whose shifts are counted: that
         nothing holds both is slow to prove."""
         tune, moments, choices = self.session.tune, solved.answer.moments, solved.answer.choices
