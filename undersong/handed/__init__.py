@@ -17,7 +17,7 @@ the text from 1.
     times       which time through a bar is that is written out for each
     whole       parts of a tune, and bars beyond its end
     otherwise   whether it is written otherwise than it was read
-    judging, hands, fretless  what is wrong, and what is worth saying
+    judging, hands, fretless, thirds  what is wrong, and what is worth saying
     spelling    notes by the names that a player gives them
     mending     the smallest change; nearest: how it is found; reasons: what of it mends something,
                 and what is only a wish; unmended: what that does not say

@@ -25,25 +25,16 @@ from undersong.handed.placing import PlacedTab
 from undersong.handed.sounding import Here
 from undersong.handed.spelling import note_name
 from undersong.handed.tab import SHAPES, OddRow, Tab
+from undersong.handed.thirds import unheard_thirds
 from undersong.handed.times import all_names, bar_name, times_through
 from undersong.handed.whole import whole_trouble
-from undersong.handed.widths import FROM_BOTH, FROM_LEFT, FROM_RIGHT, ONE_COLUMN
+from undersong.handed.widths import width_words
 
 HIGHEST = 36
 """Semitones: no fret lies higher."""
 
 STEP = 2
 """Semitones that a bass note may step when it passes by."""
-
-
-_READ = {
-    FROM_LEFT: "its numbers are counted from the bar line before them",
-    FROM_RIGHT: "its numbers are counted from the bar line after them",
-    FROM_BOTH: "its first numbers are counted from the bar line before them, and the others from "
-    "the one after them",
-    ONE_COLUMN: "each of its numbers is taken as one column wide",
-}
-"""How a row of another width is read, in words."""
 
 
 class Judge:
@@ -101,6 +92,7 @@ class Judge:
             yield from self._frets(here)
             yield from self._name(here)
             yield from self._pitches(here, index)
+            yield from self._rings(here)
             yield from self._hand(here)
             yield from self._bass(here)
         yield from self._melody()
@@ -148,13 +140,9 @@ class Judge:
 
     def _odd(self, odd: OddRow) -> str:
         """What is said of a row that is not as wide as the others of its bar."""
-        columns = "a column" if abs(odd.wider) == 1 else f"{abs(odd.wider)} columns"
         alone = self.tab.names.count(odd.name) == 1
         row = f"row {odd.name}" if alone else f"the row of the {self._string(odd.course)}"
-        return (
-            f"{row} is {columns} {'longer' if odd.wider > 0 else 'shorter'} than the others; "
-            f"{_READ[odd.how]}"
-        )
+        return width_words(row, odd.wider, odd.how)
 
     # what is there
 
@@ -225,6 +213,26 @@ class Judge:
                 if course == 0 and self.takes(here.moment, pitch):
                     words += f"; the manner {self.subject.style.manner} takes it by step only"
                 yield self._found(here, "pitch", words, course=course)
+
+    def _rings(self, here: Here) -> Iterator[Finding]:
+        """A stopped string that rings on into a chord that does not have it."""
+        chord, instrument = here.moment.chord, self.subject.instrument
+        if chord is None or not here.exact:
+            return
+        for course, fret in enumerate(here.frets):
+            if not course or here.struck[course] or fret is None or fret <= instrument.capo:
+                continue
+            pitch = instrument.pitch(course, fret)
+            if pitch % 12 in chord.pitch_classes or pitch == here.moment.melody:
+                continue
+            has = ", ".join(tones(chord).values())
+            yield self._found(
+                here,
+                "pitch",
+                f"the {self._string(course)} at fret {self._label(fret)} rings on with "
+                f"{self._note(pitch, here.moment)}, which {chord} does not have ({has})",
+                course=course,
+            )
 
     def takes(self, moment: Moment, pitch: int) -> bool:
         """Whether the manner takes that bass note there as a tone of its own."""
@@ -370,37 +378,9 @@ class Judge:
             )  # fmt: skip
 
     def _thirds(self) -> Iterator[Finding]:
-        """A chord whose third is never heard while it lasts."""
-        if self.subject.style.texture not in ("song", "solo"):
-            return
-        stay: list[Here] = []
-        for here in (*self.here, None):
-            fresh = here is None or not stay or here.moment.chord != stay[-1].moment.chord
-            if fresh and stay:
-                yield from self._third_of(stay)
-                stay = []
-            if here is not None and here.moment.chord is not None:
-                stay.append(here)
-
-    def _third_of(self, stay: list[Here]) -> Iterator[Finding]:
-        first = stay[0]
-        chord = first.moment.chord
-        if chord is None or "third" not in chord.degrees or not first.at.first:
-            return
-        if not any(any(here.struck) for here in stay):
-            return
-        third = chord.degrees["third"]
-        for here in stay:
-            for course, fret in enumerate(here.frets):
-                sounds = fret is not None and fret >= 0
-                if sounds and self.subject.instrument.pitch(course, fret or 0) % 12 == third:
-                    return
-        yield self._found(
-            first,
-            "third",
-            f"the third of {chord} ({tones(chord)[third]}) is never heard",
-            fault=False,
-        )
+        if self.subject.style.texture in ("song", "solo"):
+            for here, words in unheard_thirds(self.here, self.subject.instrument):
+                yield self._found(here, "third", words, fault=False)
 
 
 def _roles(moment: Moment) -> str:

@@ -91,7 +91,8 @@ def _changed(checked: Checked, changes: Sequence[Change]) -> list[str]:
         often = f" ({one.times} times)" if one.times > 1 else ""
         if one.turns:
             often = f" (the {listed([ordinal(turn) for turn in one.turns])} time)"
-        frets = f"{_fret(checked, one.old)} -> {_fret(checked, one.new)}"
+        new = "let go" if one.rings and one.new < 0 else _fret(checked, one.new)
+        frets = f"{_fret(checked, one.old)} -> {new}"
         rows.append(f"{bars}, {beats}: {_name(checked, one.course)} {frets}{often}")
     return rows
 

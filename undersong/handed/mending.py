@@ -33,7 +33,8 @@ class Change:
     silent; times: how often that is played; turns: the times through that it is for, empty where
     it is for each; why: empty where it mends something, else who would have it otherwise; line,
     column: of the text; written, named: the written bar's index, and the times through by which
-    it is called; at: the moments in which it is played."""
+    it is called; at: the moments in which it is played; rings: it is
+    not struck there, but rings on."""
 
     bar: int
     where: str
@@ -48,6 +49,7 @@ class Change:
     written: int = 0
     named: tuple[int, ...] = ()
     at: tuple[tuple[int, int], ...] = ()
+    rings: bool = False
 
     @property
     def wish(self) -> bool:
@@ -243,6 +245,7 @@ def changes_of(
             line=one.at.column.line, column=one.at.column.column,
             written=played[one.at.played - 1].written,
             named=names.times.get(one.at.played, ()), at=tuple(at),
+            rings=not one.struck[course] and old >= 0,
         )
         for key, (one, at) in found.items()
         for _, course, old, new in (key,)

@@ -6,7 +6,7 @@ from the bar line before it, or after it, or every number as one column, or its 
 the one bar line and the others from the other. The way in which most of its numbers stand together
 with others is taken, and told.
 
-Public: Stands, Odd, stands, FROM_LEFT, FROM_RIGHT, ONE_COLUMN, FROM_BOTH.
+Public: Stands, Odd, stands, width_words, FROM_LEFT, FROM_RIGHT, ONE_COLUMN, FROM_BOTH.
 """
 
 import re
@@ -19,6 +19,14 @@ from undersong.handed.numbers import NUMBER
 
 FROM_LEFT, FROM_RIGHT, ONE_COLUMN, FROM_BOTH = "from left", "from right", "one column", "from both"
 """How a line of another width is read."""
+
+_READ = {
+    FROM_LEFT: "its numbers are counted from the bar line before them",
+    FROM_RIGHT: "its numbers are counted from the bar line after them",
+    FROM_BOTH: "its first numbers are counted from the bar line before them, and the others from "
+    "the one after them",
+    ONE_COLUMN: "each of its numbers is taken as one column wide",
+}
 
 _SIGN = re.compile(rf"{NUMBER.pattern}\*?|[xX]")
 
@@ -133,3 +141,11 @@ def _move(cell: Cell, first: int, wider: int, how: str, cut: int) -> Callable[[i
         (cell.start + match.end(), len(match.group()) - 1) for match in _SIGN.finditer(cell.text)
     ]
     return lambda at: at + left - sum(more for end, more in ends if end <= at)
+
+
+def width_words(row: str, wider: int, how: str) -> str:
+    """What is said of a row that is not as wide as the others of its bar; row: its name."""
+    columns = "a column" if abs(wider) == 1 else f"{abs(wider)} columns"
+    return (
+        f"{row} is {columns} {'longer' if wider > 0 else 'shorter'} than the others; {_READ[how]}"
+    )

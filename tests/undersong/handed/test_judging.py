@@ -272,3 +272,29 @@ def test_textures_that_are_not_here_are_refused_in_words(texture: str) -> None:
     manner = "held" if texture == "drone" else "alternating"
     with pytest.raises(ArrangeError, match="melody"):
         check(GOOD, style=Style(texture=texture, manner=manner))
+
+
+def test_a_stopped_string_that_rings_on_into_another_chord() -> None:
+    """The middle string's C# of A7 rings on into G on a page that draws it so."""
+    drawn = PAGE_GOOD.replace("-----0-------0---|-----1", "-----0-------2---|-----1")
+    drawn = drawn.replace("A3 |-----0", "A3 |.....0").replace("D4 |-----2", "D4 |.....2")
+    found = check(drawn)
+    rings = {(f.where, f.course): f.words for f in found.faults if "rings on" in f.words}
+    words = rings["bar 2, beat 1", 1]
+    assert "the middle string at fret 2 rings on with C#4, which G does not have" in words
+    assert ("bar 3, beat 1", 1) in rings  # B3 into A7
+    assert not [f for f in check(PAGE_GOOD).faults if "rings on" in f.words]
+    assert found.mends
+
+
+def test_a_walking_bass_note_that_leads_nowhere_is_a_fault() -> None:
+    """Under walking E3 passes between D3 and F#3; before D3 again, by leap to A3, it does not."""
+    tune = chart("key: D\nmetre: 4/4\n| D | D |")
+    upper = "|-0-0-0-0-|-0-0-0-0-|\n|-2-2-2-2-|-2-2-2-2-|"
+    style = Style(manner="walking")
+    passes = check_tab(f"|-0-1-2-4-|-0-1-2-0-|\n{upper}", tune, style=style)
+    assert [f for f in passes.faults if f.kind == "pitch"] == []
+    leaps = check_tab(f"|-0-1-4-2-|-0-1-2-0-|\n{upper}", tune, style=style)
+    told = [f for f in leaps.faults if f.kind == "pitch"]
+    assert [f.where for f in told] == ["bar 1, beat 2"]
+    assert told[0].words.endswith("; the manner walking takes it by step only")
