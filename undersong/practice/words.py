@@ -14,6 +14,7 @@ from undersong.compared import named_bars
 from undersong.practice.ladder import HAS_TIME, Rung
 from undersong.practice.plan import PAUSE, WARM_UP, Plan, Spot
 from undersong.practice.timing import plan_seconds
+from undersong.sheet.setting_words import hand_called
 from undersong.sheet.text_bar import tempo_words
 from undersong.sheet.text_difficulty import parts_words
 from undersong.sheet.text_signs import finger_words
@@ -49,8 +50,7 @@ def opening(plan: Plan) -> list[str]:
     """What it is, and for whom."""
     made = plan.arrangement
     lines = [
-        f"For the hand {made.hand.name!r} of {made.hand.span_mm} mm, and "
-        f"{tempo_words(made.tune.tempo)}. {_lasting(plan)}",
+        f"For the {hand_called(made.hand)}, and {tempo_words(made.tune.tempo)}. {_lasting(plan)}",
     ]
     lines.append(how_to_practise() if plan.spots else _NOTHING)
     return lines

@@ -5,7 +5,7 @@ Public: header, footer, tuning_words, capo_words, right_hand_words, passage_word
 
 from textwrap import wrap
 
-from fretboard.hand import CAUTION, FINGERS, Hand
+from fretboard.hand import CAUTION
 from fretboard.tuning import pitch_name
 from solver.conditions import NONE
 from solver.manners import MANNERS
@@ -18,12 +18,12 @@ from undersong.sheet.asked_words import asked_words
 from undersong.sheet.bass_names import shown_role
 from undersong.sheet.folding import Folding, WrittenOut
 from undersong.sheet.hands import carrier_of
+from undersong.sheet.setting_words import hand_words
 from undersong.sheet.text_bar import Reading, tempo_words
 from undersong.sheet.text_difficulty import difficulty_words, tempo_advice
 from undersong.sheet.text_drone import clash_words
 from undersong.sheet.text_melody import melody_words
 from undersong.sheet.text_signs import (
-    FINGER_WORDS,
     ROLE_SIGNS,
     ROLE_WORDS,
     finger_words,
@@ -57,7 +57,7 @@ def header(reading: Reading, folding: Folding) -> list[str]:
             "Tuning": f"{tuning_words(reading)} (as it sounds, bass to melody), "
             f"{capo_words(reading)}",
             "Instrument": arrangement.instrument.name,
-            "Hand": _hand(arrangement.hand),
+            "Hand": hand_words(arrangement.hand),
         }
         | _way(style)
         | ({"Asked": "; ".join(asked)} if asked else {}),
@@ -136,18 +136,6 @@ def capo_words(reading: Reading) -> str:
         return "no capo"
     start = "the capo" if reading.options.from_capo else "the nut"
     return f"capo at {instrument.label(instrument.capo)}, frets counted from {start}"
-
-
-def _hand(hand: Hand) -> str:
-    """The hand's name and span, and the fingers left out."""
-    if hand.noter:
-        return hand.name
-    span = f"span {hand.span_mm} mm"
-    named = span if hand.name == span else f"{hand.name}, {span}"
-    left_out = [FINGER_WORDS[FINGERS.index(letter)] for letter in hand.not_used]
-    if left_out:
-        named += f", without {' and '.join(left_out)}"
-    return named if hand.thumb_on_bass else f"{named}, thumb off the bass string"
 
 
 def right_hand_words(style: Style) -> str:

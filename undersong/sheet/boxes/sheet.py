@@ -14,6 +14,7 @@ from undersong.sheet.boxes.options import DiagramOptions
 from undersong.sheet.boxes.stretch import CLOSE, WIDE, Fit, Stretch, stretch_for
 from undersong.sheet.flow import Block, Leaf, heading, paragraph, snug, spread
 from undersong.sheet.lettering import POINT, shortened
+from undersong.sheet.setting_words import instrument_words
 from undersong.sheet.text_signs import finger_words
 from undersong.sheet.used import UsedShape, used_shapes
 
@@ -94,7 +95,7 @@ def _what(arrangement: Arrangement) -> str:
     tuning = "-".join(pitch_name(pitch) for pitch in instrument.tuning)
     capo = f"capo at {instrument.label(instrument.capo)}" if instrument.capo else "no capo"
     many = "1 shape" if len(used) == 1 else f"{len(used)} shapes"
-    return f"{many} in order of first use. Tuning {tuning}, {capo}; {instrument.name}."
+    return f"{many} in order of first use. Tuning {tuning}, {capo}; {instrument_words(instrument)}."
 
 
 def how_to_read(arrangement: Arrangement, options: DiagramOptions) -> str:

@@ -21,6 +21,7 @@ from undersong.sheet.flow import LEADING, Block, Leaf, heading, paragraph, snug
 from undersong.sheet.handout.options import HandoutOptions
 from undersong.sheet.handout.part import Part, name_of
 from undersong.sheet.lettering import POINT, number, rule, shortened, words, wrapped
+from undersong.sheet.setting_words import hand_called, instrument_words
 from undersong.wording import capital
 
 _NUMERAL = 14.0
@@ -79,9 +80,9 @@ def _head(made: Arrangement, found: LevelSet) -> Iterator[str]:
     levels = "One level" if many == 1 else f"{many} levels, the easiest first"
     tuning = "-".join(pitch_name(pitch) for pitch in instrument.tuning)
     capo = f"capo at {instrument.label(instrument.capo)}" if instrument.capo else "no capo"
+    hand = "played with a noter" if made.hand.noter else hand_called(made.hand)
     yield (
-        f"{levels}. {tune.key}, tuning {tuning}, {capo}; {instrument.name}; for the hand "
-        f"{made.hand.name!r} of {made.hand.span_mm} mm."
+        f"{levels}. {tune.key}, tuning {tuning}, {capo}; {instrument_words(instrument)}; {hand}."
     )
     source = "; ".join(" ".join(text.split()) for text in (tune.source, tune.licence) if text)
     if source:
