@@ -9,6 +9,8 @@ import pytest
 from fretboard.hand import CAUTION
 from fretboard.presets import instrument
 from scoring.moment import ROLES
+from solver.conditions import Conditions
+from solver.conditions.limits import BarLimit, Limits
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from solver.righthand import RightHand, Stroke, right_hand
 from solver.style import Style
@@ -16,6 +18,7 @@ from tests.undersong.arranged import bundled, by_chance, chart
 from tests.undersong.tab_page import join_parts, read_page
 from tune.time import QUARTER, Metre
 from tune.tune import Tune
+from undersong.sheet.asked_words import asked_words
 from undersong.sheet.errors import SheetError
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.text import text_tab
@@ -215,3 +218,17 @@ def test_a_page_that_cannot_be_is_refused(width: int) -> None:
 def test_the_same_page_every_time() -> None:
     arrangement = bundled("harrow-lane")
     assert text_tab(arrangement) == text_tab(replace(arrangement))
+
+
+def test_what_bars_of_a_level_are_held_to_is_said_by_their_printed_numbers() -> None:
+    """The seventh bar played is bar 7, the fifteenth bar 7 the second time."""
+    made = bundled("harrow-lane")
+    for bars, said in (
+        ((BarLimit(7, 60), BarLimit(15, 70, 20)), (True, "bar 7 (2nd time) harder than need be")),
+        ((BarLimit(7, 60, 20), BarLimit(15, 70, 20)), (True, "bar 7 harder than need be, so that")),
+        ((BarLimit(7, 100), BarLimit(15, 105, 30)), (False, "bar 7 (2nd time) harder than")),
+    ):
+        words = asked_words(replace(made, conditions=Conditions(limits=Limits(bars=bars))))
+        assert ("each bar no harder than on the next level" in words) is said[0]
+        assert words[-1].startswith(said[1])
+        assert words[-1].endswith("so that an easier level can be met")

@@ -57,7 +57,7 @@ def _head(comparison: Comparison, width: int) -> Iterator[str]:
         yield from _hung(f"{number}", plain(f"{name}: {answer.proof.status}{gap}"), width)
     for setting, words in comparison.settings.items():
         if setting == "conditions":
-            asked = (asked_words(answer.conditions) for answer in comparison.answers)
+            asked = (asked_words(answer) for answer in comparison.answers)
             words = tuple("; ".join(each) or "none" for each in asked)
         told = "; ".join(f"{number}: {word}" for number, word in enumerate(words, 1))
         if len(told) + len(setting) < width:

@@ -44,7 +44,7 @@ def header(reading: Reading, folding: Folding) -> list[str]:
     lines = wrap(plain(tune.title, unicode), width) or ["?"]
     lines += wrap(plain(tune.composer, unicode), width)
     lines.append("")
-    asked = asked_words(arrangement.conditions)
+    asked = asked_words(arrangement)
     level = {} if arrangement.level is None else {"Level": str(arrangement.level)}
     lines += _named(
         reading,
