@@ -696,6 +696,15 @@ def test_solos_are_no_harder_than_the_hand_or_the_hardest_by_itself(name: str) -
         assert all(percent <= max(100, hardest[bar]) for bar, percent in one.ratings.items())
 
 
+def test_a_level_beyond_the_hand_says_so_and_at_which_tempo_it_is_not(tmp_path: Path) -> None:
+    (tmp_path / "quick.abc").write_text(QUICK, encoding="utf-8")
+    ended = run("levels", str(tmp_path / "quick.abc"), "--texture", "solo", "--only", "1")
+    told = " ".join(ended.out.split())
+    assert (
+        "open and ringing. Beyond 100 %: bars 1-2. With the frets and fingers shown, 1/4 = " in told
+    )
+
+
 @pytest.mark.parametrize(("whole", "met"), [(False, [1, 2, 4, 5]), (True, [4, 5])])
 def test_a_level_for_which_there_is_no_time_does_not_cost_the_others(
     lamps: Path, monkeypatch: pytest.MonkeyPatch, whole: bool, met: list[int]

@@ -169,12 +169,15 @@ def refuse_right_hand(asked: Asked, levels: Sequence[Level]) -> None:
 
 def _tell(found: LevelSet, width: int) -> None:
     from undersong.levels import reasons, steps_of
+    from undersong.sheet.text_difficulty import tempo_advice
 
     show(("level", "hardest bar", "median", "shapes"), [_row(one) for one in found.made])
     if found.met:
         click.echo()
     for one in found.met:
         words = f"Level {one.level.number}: {one.level.teaches}"
+        if one.arrangement is not None:
+            words = f"{words} {tempo_advice(one.arrangement)}".rstrip()
         click.echo("\n".join(wrap(words, width, subsequent_indent="  ")))
     steps = steps_of(found)
     if steps:
