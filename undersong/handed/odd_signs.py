@@ -1,7 +1,8 @@
-"""What people type instead of the signs of a tab: the letter o for the number 0, names of rows that
-are not read, and other signs in lines of numbers.
+"""What people type instead of the signs of a tab: the letter o for the number 0, 6 1/2 for 6½, the
+numbers of strings for their names, names of rows that are not read, and other signs in lines of
+numbers.
 
-Public: with_zeros, odd_line.
+Public: as_meant, with_zeros, odd_line.
 """
 
 import re
@@ -14,12 +15,65 @@ from undersong.handed.rows import SIGN, named, row_of
 from undersong.handed.tab import TabError
 
 _LETTER_O = re.compile(r"(?<![A-Za-z])[oO](?![A-Za-z])")
+_HALF = re.compile(r"(?<![\d/])(\d{1,2})( ?1/2)(?!\d)")
+_STRING_NUMBER = re.compile(r"\s*([1-9])\s*[.:)]?\s*(?=\|)")
 _FILLED = re.compile(r"\||[-_=~.]{3}")
 _FRETTED = re.compile(r"\d|-")
 _ODD_NAME = re.compile(r"\s*([^\s|:\-\d][^|:\-]*?)\s*:?\s*(?=[|:\-])")
 _TOLD = 3
 _MOSTLY = 0.6
 """So large a share of the signs of a line that is meant as one of a tab are those of a tab."""
+
+
+def as_meant(lines: Sequence[str], courses: int) -> tuple[list[str], tuple[str, ...]]:
+    """The lines in the signs of a tab, every sign in its column, and a sentence on each thing that
+    is read otherwise than it stands there."""
+    told: list[str] = []
+    out, zeros = with_zeros(lines)
+    told += zeros
+    for swap in (_with_halves, _without_string_numbers):
+        out, words = swap(out, courses)
+        told += words
+    return out, tuple(told)
+
+
+def _with_halves(lines: Sequence[str], courses: int) -> tuple[list[str], list[str]]:
+    """6½ for 6 1/2, blanks after it in lines of numbers."""
+    out, told = [], []
+    for number, line in enumerate(lines, 1):
+        match = _HALF.search(line)
+        padded = _HALF.sub(lambda match: f"{match[1]}½".ljust(len(match[0])), line)
+        ways = (padded, _HALF.sub(r"\1½", line))  # in columns, or in shapes
+        swapped = next((way for way in ways if _is_tab(way, line, number)), None)
+        if match is not None and swapped is not None:
+            told.append(
+                f"line {number}, column {match.start() + 1}: {match[0]} is read as {match[1]}½; "
+                "type that, or + for it"
+            )
+            line = swapped
+        out.append(line)
+    return out, told
+
+
+def _without_string_numbers(lines: Sequence[str], courses: int) -> tuple[list[str], list[str]]:
+    """Blanks for the numbers of strings before the first bar line, where every row has one."""
+    rows = [at for at, line in enumerate(lines) if row_of(line, at + 1) is not None]
+    found = [_STRING_NUMBER.match(lines[at]) for at in rows]
+    numbers = [int(match[1]) for match in found if match is not None]
+    up = list(range(1, courses + 1))
+    if courses < 2 or not rows or len(numbers) != len(rows) or len(rows) % courses:
+        return list(lines), []
+    if numbers not in (up * (len(rows) // courses), up[::-1] * (len(rows) // courses)):
+        return list(lines), []
+    out = list(lines)
+    for at, match in zip(rows, found, strict=True):
+        assert match is not None
+        out[at] = " " * match.end() + lines[at][match.end() :]
+    listed = " ".join(map(str, numbers[:courses]))
+    return out, [
+        f"the numbers {listed} before the first bar line are taken for the names of strings, not "
+        "for frets; write a bar line before a fret"
+    ]
 
 
 def with_zeros(lines: Sequence[str]) -> tuple[list[str], tuple[str, ...]]:

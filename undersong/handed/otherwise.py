@@ -21,9 +21,13 @@ from undersong.handed.reading import TabOrder
 from undersong.handed.row_names import other_strings
 from undersong.handed.sounding import Here
 from undersong.handed.tab import SHAPES, Tab, TabError
+from undersong.wording import many
 
 ODD = 3
 """So many odd places more, and three times as many, and a tab is told to be the other way up."""
+
+BARS = 3
+"""So many bars with notes that do not fit, and more than half of all: it may be another tune."""
 
 Reading = Callable[[TabOrder], tuple[Tab, Sequence[Here]]]
 """Reads the tab in another order; TabError where it cannot be read so."""
@@ -69,7 +73,26 @@ def other_readings(
         told = _better(mine, theirs, other.seven_is_six_plus != order.seven_is_six_plus)
         if told:
             out.append(f"{told.format(words)}; {advice} if that is meant")
-    return tuple(out)
+    return tuple(out or _other_key(here, instrument))
+
+
+def _other_key(here: Sequence[Here], instrument: Instrument) -> list[str]:
+    """A sentence where the notes of most bars do not fit: with the key in which they would."""
+    wrong = misfits(here, instrument)
+    bars = {one.at.bar for one in here if one.at.first and one.moment.chord is not None}
+    bad = sum(count > 0 for count in wrong.values())
+    if bad < BARS or 2 * bad <= len(bars):
+        return []
+    ways = [(misfits(here, instrument, up).total(), abs(up), up) for up in range(-5, 7) if up]
+    least, _, up = min(ways)
+    begun = f"in {bad} of {len(bars)} bars there are notes that do not fit the tune as it stands"
+    if 2 * least <= wrong.total() and wrong.total() - least >= ODD:
+        left = f"{many(least, 'note')} would not fit" if least else "all would fit"
+        return [
+            f"{begun} ({many(wrong.total(), 'note')}); with the tune {many(abs(up), 'semitone')} "
+            f"{'higher' if up > 0 else 'lower'} (--transpose) {left}: is the tab in another key?"
+        ]
+    return [f"{begun}: is it the tab of another tune, or for another --tuning?"]
 
 
 def _others(order: TabOrder, tab: Tab) -> list[tuple[TabOrder, str, str]]:
@@ -117,9 +140,9 @@ def _better(mine: _Fit, theirs: _Fit, numbering: bool) -> str:
     return ""
 
 
-def misfits(here: Sequence[Here], instrument: Instrument) -> Counter[int]:
+def misfits(here: Sequence[Here], instrument: Instrument, up: int = 0) -> Counter[int]:
     """For each bar of the tab notes that the chord does not have, or the fretboard, and bass notes
-    above others with them."""
+    above others with them; up: semitones by which the tune is moved."""
     count: Counter[int] = Counter()
     for one in here:
         chord = one.moment.chord
@@ -130,7 +153,10 @@ def misfits(here: Sequence[Here], instrument: Instrument) -> Counter[int]:
             pitch = instrument.pitch(course, fret)
             pitches.append((course, pitch))
             there = instrument.has(course, fret)
-            foreign = pitch % 12 not in chord.pitch_classes and pitch != one.moment.melody
+            sung = one.moment.melody is not None and (pitch - up - one.moment.melody) % 12 == 0
+            if not up:
+                sung = pitch == one.moment.melody
+            foreign = (pitch - up) % 12 not in chord.pitch_classes and not sung
             count[one.at.bar] += not there or foreign
         low = [pitch for course, pitch in pitches if course == 0]
         count[one.at.bar] += bool(low) and any(pitch < low[0] for _, pitch in pitches)

@@ -12,7 +12,8 @@ Ticks, the first rule that says:
   2. as many columns as this right hand has strokes in the bar: those strokes, in order;
   3. the columns: a number stands as far into the bar as it does across the columns, counted from
      where the earliest number of any bar of the tab stands, to the nearest sixteenth (twelfth of a
-     compound beat); where two would meet,
+     compound beat); where two would meet, or columns equally far apart leave less room after the
+     last than between them,
   4. even division: the bar in as many equal parts as it has columns.
 Shapes stand where the tune's chords change in the bar when there are as many, else in equal parts;
 without bar lines they stand at the changes, by their chord names where the numbers do not agree.
@@ -22,6 +23,7 @@ Public: PlacedTab, PlacedColumn, placed, room_for, like_a_pickup.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import groupby, pairwise
 from statistics import median_low
 
@@ -215,7 +217,13 @@ def _by_columns(columns: Sequence[Column], length: int, beat: int, compound: boo
     part = beat // (12 if compound else 4)
     while part * 2 < length // 64:  # never more than 64 places in a bar
         part *= 2
-    ticks = [round(column.share * length / part) * part for column in columns]
+    places = [column.share * length / part for column in columns]
+    steps = {after - before for before, after in pairwise(places)}
+    if len(steps) == 1 and any(place.denominator > 1 for place in places):
+        step = min(steps)
+        if not places[0] and places[-1] + step > Fraction(length, part):  # no dash after the last
+            return _even(len(columns), length)
+    ticks = [round(place) * part for place in places]
     if all(one < other for one, other in pairwise(ticks)) and (not ticks or ticks[-1] < length):
         return ticks
     return _even(len(columns), length)

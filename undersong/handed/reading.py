@@ -12,7 +12,7 @@ from undersong.handed.chord_shapes import read_shapes, shape_lines, spoilt_shape
 from undersong.handed.lines import read_lines
 from undersong.handed.names_beside import chord_names
 from undersong.handed.numbers import Numbering
-from undersong.handed.odd_signs import odd_line, with_zeros
+from undersong.handed.odd_signs import as_meant, odd_line
 from undersong.handed.rows import cleaned, systems_in
 from undersong.handed.tab import Tab, TabError
 
@@ -40,7 +40,7 @@ def read_tab(
     there is no tab, or one that cannot be read."""
     if len(text) > MOST_SIGNS:
         raise TabError("this is too long to be a tab; cut out the tune that is meant", Place(file))
-    lines, notices = with_zeros(cleaned(text))
+    lines, notices = as_meant(cleaned(text), len(instrument.courses))
     tab = _read(lines, instrument, order, file, alone)
     return replace(tab, notices=(*notices, *tab.notices))
 
