@@ -22,6 +22,7 @@ from scoring.weights import DEFAULTS, Weights
 from solver.arrays import FAR, Cost
 from solver.charges import Charge
 from solver.conditions.quota import Quota
+from solver.conditions.wording import counted
 from solver.counted import counts_of_nodes, wheres_counted
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
@@ -48,7 +49,8 @@ def proven_impossible(question: Question) -> str | None:
             continue
         least, most = found
         if quota.most is not None and least > quota.most:
-            return f"'{quota}' cannot be held: there are at least {least} however it is played"
+            are = "is" if least == 1 else "are"
+            return f"'{quota}' cannot be held: there {are} at least {least} however it is played"
         if quota.least is not None and most < quota.least:
             return f"'{quota}' cannot be held: there can be no more than {most}"
     shapes = question.conditions.shapes
@@ -56,8 +58,8 @@ def proven_impossible(question: Question) -> str | None:
         fewest = fewest_shapes(question, shapes.most)
         if fewest > shapes.most:
             return (
-                f"'at most {shapes.most} shapes' cannot be held: however it is played, the chords "
-                f"need at least {fewest}"
+                f"'at most {counted(shapes.most, 'shape')}' cannot be held: however it is played, "
+                f"the chords need at least {fewest}"
             )
     return None
 

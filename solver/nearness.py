@@ -14,7 +14,7 @@ from fretboard.instrument import Instrument
 from scoring.moment import Moment
 from solver.arrays import Cost
 from solver.conditions.near import Near
-from solver.conditions.wording import SILENT, Frets
+from solver.conditions.wording import SILENT, Frets, counted
 from solver.errors import ConditionError
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
@@ -51,7 +51,7 @@ def check_near(near: Near, instrument: Instrument, moments: Sequence[Moment]) ->
     """ConditionError where it speaks of other strings than there are, or of bars that are not."""
     if near.courses != len(instrument.courses):
         raise ConditionError(
-            f"near: {near.courses} strings are named, and the instrument has "
+            f"near: frets for {counted(near.courses, 'string')} are named, and the instrument has "
             f"{len(instrument.courses)}; give frets of this instrument"
         )
     last = moments[-1].bar

@@ -21,6 +21,7 @@ from solver.conditions.few_shapes import LearnedShape
 from solver.conditions.pin_text import check_frets
 from solver.conditions.pinned import BassManner, Hands, Kept
 from solver.conditions.pins import Pin, manners_of
+from solver.conditions.wording import counted
 from solver.errors import ConditionError
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
@@ -152,7 +153,8 @@ def _keep(
         times[written] = times.get(written, 0) + 1
         if len(hands) != len(inside):
             raise ConditionError(
-                f"{pin}: the bar has {len(inside)} strokes and {len(hands)} are kept; keep the "
+                f"{pin}: the bar has {counted(len(inside), 'stroke')} and {len(hands)} "
+                f"{'is' if len(hands) == 1 else 'are'} kept; keep the "
                 "bass manner and the right hand that it had, or leave it free"
             )
         for (index, moment), hand in zip(inside, hands, strict=True):

@@ -28,16 +28,16 @@ def bars_named(numbers: Iterable[int]) -> str:
 
 
 def bars_there(numbers: Iterable[int]) -> str:
-    """Which bars a tune has, for one who named none of them: ``bars 1 to 8``, ``bars 1 to 8, and a
-    pickup, which is bar 0``."""
+    """Which bars a tune has, for one who named none of them: ``bars 1 to 8``, ``bars 1 to 8 and a
+    pickup (bar 0)``."""
     each = set(numbers)
     bars = sorted(each - {PICKUP})
     told = []
     if bars:
         told.append(f"bars {bars[0]} to {bars[-1]}" if bars[1:] else f"bar {bars[0]} alone")
     if PICKUP in each:
-        told.append("a pickup, which is bar 0")
-    return ", and ".join(told)
+        told.append("a pickup (bar 0)")
+    return " and ".join(told)
 
 
 def _ranges(bars: Sequence[int]) -> str:

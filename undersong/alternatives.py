@@ -19,6 +19,7 @@ from solver.question import Apart
 from solver.result import PROVEN, Arrangement
 from solver.watch import OutOfTime, Standing, Watch
 from undersong.compared import bars_apart
+from undersong.wording import many
 
 if TYPE_CHECKING:
     from undersong.session import Session
@@ -139,7 +140,8 @@ def _check(
     bars = bars_to_differ_in(session, conditions)
     if not 1 <= differ <= bars:
         raise ArrangeError(
-            f"alternatives can differ in 1 to {bars} bars, as many as are played, not in {differ}"
+            f"alternatives can differ in {'1 bar' if bars == 1 else f'1 to {bars} bars'}, as many "
+            f"as are played, not in {differ}"
         )
 
 
@@ -152,7 +154,7 @@ def _verify(earlier: list[Arrangement], other: Arrangement, differ: int) -> None
         bars = len(bars_apart(one, other))
         if bars < differ:
             faults.append(
-                f"alternative {len(earlier) + 1} differs from {number} in {bars} bars, "
+                f"alternative {len(earlier) + 1} differs from {number} in {many(bars, 'bar')}, "
                 f"not in {differ}"
             )
     if _order(other) < _order(earlier[-1]):
@@ -265,7 +267,7 @@ class _Ends:
 
     @property
     def _bars(self) -> str:
-        return "1 bar" if self.differ == 1 else f"{self.differ} bars"
+        return many(self.differ, "bar")
 
     def _percent(self, more: int) -> str:
         """In brackets, to a tenth of a percent, counted up."""

@@ -29,7 +29,14 @@ from solver.conditions.pinned import (
     Pinned,
     Shape,
 )
-from solver.conditions.wording import Frets, looks_like_shape, read_finger, read_fret, read_shape
+from solver.conditions.wording import (
+    Frets,
+    counted,
+    looks_like_shape,
+    read_finger,
+    read_fret,
+    read_shape,
+)
 from solver.errors import ConditionError
 
 EXAMPLES = (
@@ -155,7 +162,7 @@ def check_frets(pinned: Pinned, instrument: Instrument) -> None:
     for frets in shapes:
         if len(frets) != len(instrument.courses):
             raise ConditionError(
-                f"{pinned} speaks of {len(frets)} strings, and the instrument has "
+                f"{pinned} speaks of {counted(len(frets), 'string')}, and the instrument has "
                 f"{len(instrument.courses)}"
             )
         for course, fret in enumerate(frets):

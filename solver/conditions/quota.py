@@ -105,16 +105,23 @@ class Quota:
         where = "" if self.bars == WHOLE else f", {self.bars}"
         each = " a bar" if self.each else ""
         return tuple(
-            (most, f"{number} {self.what}{each}{above}{where}")
+            (most, f"{number} {self._noun(number)}{each}{above}{where}")
             for most, number in ((False, self.least), (True, self.most))
             if number is not None
         )
+
+    def _noun(self, number: int | None) -> str:
+        """What is counted, of so many."""
+        return "shift" if self.what == "shifts" and number == 1 else self.what
 
     def __str__(self) -> str:
         limits = [] if self.least is None else [f"at least {self.least}"]
         limits += [] if self.most is None else [f"at most {self.most}"]
         above = "" if self.above is None else f" above {self.above} %"
-        what = "hard bars" if self.what == "hard" else self.what
+        number = self.least if self.most is None else self.most
+        what = self._noun(number)
+        if self.what == "hard":
+            what = "hard bar" if number == 1 else "hard bars"
         where = "" if self.bars == WHOLE else f", {self.bars}"
         each = " a bar" if self.each else ""
         return f"{' and '.join(limits)} {what}{each}{above}{where}"

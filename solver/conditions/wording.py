@@ -44,7 +44,7 @@ def read_shape(
     courses = len(instrument.courses)
     if len(parts) != courses:
         raise ConditionError(
-            f"{text!r} has {len(parts)} frets, but the instrument has {courses} strings"
+            f"{text!r} has {counted(len(parts), 'fret')}, but the instrument has {courses} strings"
         )
     frets = tuple(read_fret(part, instrument, from_capo) for part in parts)
     if not tail:
@@ -77,8 +77,8 @@ def _fingers(text: str, frets: Frets, capo: int, whole: str) -> Fingers:
     stopped = [fret is not None and fret > capo for fret in frets]
     if len(letters) != sum(stopped):
         raise ConditionError(
-            f"{whole!r} names {_counted(len(letters), 'finger')} for "
-            f"{_counted(sum(stopped), 'stopped string')}; "
+            f"{whole!r} names {counted(len(letters), 'finger')} for "
+            f"{counted(sum(stopped), 'stopped string')}; "
             "write one for each, bass first, such as 3-1-0 TI"
         )
     given = iter(None if letter == "*" else read_finger(letter) for letter in letters)
@@ -88,7 +88,8 @@ def _fingers(text: str, frets: Frets, capo: int, whole: str) -> Fingers:
     )
 
 
-def _counted(count: int, what: str) -> str:
+def counted(count: int, what: str) -> str:
+    """``1 shape``, ``2 shapes``."""
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 

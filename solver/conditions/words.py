@@ -9,6 +9,7 @@ from solver.conditions import NONE, Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes
+from solver.conditions.wording import counted
 
 
 @dataclass(frozen=True)
@@ -65,9 +66,11 @@ def _alike(alike: Alike) -> str:
 
 
 def _shapes(shapes: FewShapes) -> str:
-    parts = [] if shapes.most is None else [f"at most {shapes.most} shapes"]
+    parts = [] if shapes.most is None else [f"at most {counted(shapes.most, 'shape')}"]
     if shapes.known is not None and shapes.price is None:
-        parts.append(f"only the {len(shapes.known)} shapes that are known")
+        those = len(shapes.known)
+        only = "shape that is" if those == 1 else f"{those} shapes that are"
+        parts.append(f"only the {only} known")
     elif shapes.known is not None:
         parts.append(f"{shapes.price} ms for each shape beyond the {len(shapes.known)} known")
     return " and ".join(parts)
@@ -76,4 +79,5 @@ def _shapes(shapes: FewShapes) -> str:
 def _costliest(costliest: Costliest) -> str:
     if costliest.weight is None:
         return "the costliest moment first"
-    return f"the costliest moment counted {costliest.weight} times besides"
+    often = "once" if costliest.weight == 1 else f"{costliest.weight} times"
+    return f"the costliest moment counted {often} besides"

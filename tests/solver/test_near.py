@@ -151,7 +151,9 @@ def refused(row: Placed) -> str:
 
 def test_frets_of_another_instrument_or_tune() -> None:
     courses = len(tiny_conditioned(3).case.instrument.courses)
-    assert "near: 5 strings are named, and the instrument has" in refused(Placed(1, 0, (0,) * 5))
+    assert "near: frets for 5 strings are named, and the instrument has" in refused(
+        Placed(1, 0, (0,) * 5)
+    )
     assert "near: bar 99 is named, and the tune as played has" in refused(
         Placed(99, 0, (0,) * courses)
     )

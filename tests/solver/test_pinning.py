@@ -393,7 +393,7 @@ def test_a_bar_cannot_be_kept_in_another_manner() -> None:
     with pytest.raises(NotPlayable, match="the right hand strikes other strings here"):
         masks_of(walking, case.tune, Conditions(pins=pins), *case.asked[1:4])
     fewer = Pin(Bars(1, 1), Kept(((Hands(Shape((0, -1, -1))),),)))
-    with pytest.raises(ConditionError, match="4 strokes and 1 are kept"):
+    with pytest.raises(ConditionError, match="4 strokes and 1 is kept"):
         masks(graph, case.tune, [fewer])
 
 

@@ -19,5 +19,5 @@ def test_bars_are_told_in_ranges() -> None:
 
 def test_what_a_tune_has_tells_how_a_pickup_is_typed() -> None:
     assert bars_there((1, 2, 2, 3)) == "bars 1 to 3"
-    assert bars_there((0, 1, 2)) == "bars 1 to 2, and a pickup, which is bar 0"
+    assert bars_there((0, 1, 2)) == "bars 1 to 2 and a pickup (bar 0)"
     assert bars_there((5,)) == "bar 5 alone"

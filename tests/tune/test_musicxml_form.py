@@ -226,7 +226,7 @@ def test_a_bar_of_another_length_is_told() -> None:
     assert tune.bars[1].length == Fraction(5, 2) * QUARTER
     assert tune.notices == (
         "bar 2: the bar is 3/2 quarters shorter than its metre; taken as it is",
-        "bar 4: the bar is 1 quarters longer than its metre; taken as it is",
+        "bar 4: the bar is 1 quarter longer than its metre; taken as it is",
     )
 
 

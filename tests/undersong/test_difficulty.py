@@ -101,7 +101,7 @@ def test_the_document_has_it_and_its_schema_asks_for_whole_numbers() -> None:
     [
         (("hardest",), 1, "difficulty.hardest: this must be "),
         (("median",), "easy", "difficulty.median: this must be a whole number"),
-        (("bars",), [], "difficulty.bars: 0 bars stand here, and something begins in "),
+        (("bars",), [], "difficulty.bars: 0 bars here, and something begins in "),
         (("bars", 0, "rating"), 999, "difficulty.bars[0].rating: this must be "),
         (("bars", 0, "shift"), True, "difficulty.bars[0].shift: this must be a whole number"),
         (("bars", 0), {"bar": 1}, 'difficulty.bars[0]: "rating" is missing here'),

@@ -253,7 +253,7 @@ BROKEN = [
     ("conditions shapes known 0 frets 1", "H", "conditions.shapes.known[0].frets[1]: "),
     ("conditions shapes known 0 fingers 1", "IM", "known[0].fingers[1]: this must be null or one"),
     ("conditions shapes known 0 fingers 1", None, "a shape names a finger for every string"),
-    ("conditions shapes known 0 fingers", ["I"], "there are 3 strings and 1 places for fingers"),
+    ("conditions shapes known 0 fingers", ["I"], "3 strings here, and 1 place for fingers"),
     ("conditions quotas 0 what", "jumps", "conditions.quotas[0]: nobody counts 'jumps'"),
     ("conditions quotas 0 least", 3, "conditions.quotas[0]: hard: at least 3 and at most 2"),
     ("conditions quotas 0 above", None, "hard bars, and only they, need the difficulty"),

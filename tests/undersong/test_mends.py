@@ -201,8 +201,8 @@ def test_the_reason_is_that_of_the_condition_named() -> None:
     few = Conditions(shapes=FewShapes(1), quotas=(Quota("passing", least=200),))
     clash = session_of(case).clash(few)
     assert clash is not None
-    assert clash.demands == ("at most 1 shapes",)
-    assert str(clash) == "the tune cannot be played as asked: at most 1 shapes"
+    assert clash.demands == ("at most 1 shape",)
+    assert str(clash) == "the tune cannot be played as asked: at most 1 shape"
 
 
 def test_a_chord_of_one_bar_is_not_mended_twice() -> None:

@@ -11,6 +11,7 @@ from fretboard.errors import FretboardError
 from fretboard.frets import fret_label
 from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
+from undersong.wording import many
 
 FAR_UP = 2
 """Semitones above what it is strung for to which a string is tuned without asking: a whole tone
@@ -110,7 +111,7 @@ class Retuning:
         far, strung = self._above(course), pitch_name(self.made_for.tuning[course])
         return (
             f"the {self.after.course_name(course)} string at "
-            f"{pitch_name(self.after.tuning[course])} is {abs(far)} semitones "
+            f"{pitch_name(self.after.tuning[course])} is {many(abs(far), 'semitone')} "
             f"{'above' if far > 0 else 'below'} {strung}, which it is strung for"
         )
 

@@ -20,6 +20,7 @@ from solver.conditions.limits import Limits
 from undersong.check.fault import Fault
 from undersong.check.passage import Passage
 from undersong.rated import rated_bars
+from undersong.wording import many
 
 
 def limits_true(passage: Passage, limits: Limits) -> Iterator[Fault]:
@@ -64,7 +65,7 @@ def held_faults(grip: Grip, limits: Limits, instrument: Instrument, hand: Hand) 
     stopped = [course for course, finger in enumerate(grip.fingers) if finger >= 0]
     down = {grip.fingers[course] for course in stopped}
     if limits.fingers is not None and len(down) > limits.fingers:
-        yield f"{len(down)} fingers are down, and at most {limits.fingers} are asked for"
+        yield f"{many(len(down), 'finger')} down, and at most {limits.fingers} asked for"
     if limits.reach is not None:
         reach = widest(grip, instrument, hand)
         if reach > limits.reach:

@@ -16,6 +16,7 @@ from undersong.cli.options import TUNE_IS, shape_options, sheet_options, tune_op
 from undersong.cli.output import check_targets, put_out
 from undersong.cli.searching import watched
 from undersong.cli.unheard import tell_unprinted
+from undersong.wording import many
 
 if TYPE_CHECKING:
     from scoring.weights import Weights
@@ -115,8 +116,8 @@ def _say_what_is_usual(
         return
     count = len({learned(choice.grip) for choice in easiest.choices} - {None})
     say(
-        f"note: the easiest way uses {count} shapes; the further below that is asked, the longer "
-        "a proof takes"
+        f"note: the easiest way uses {many(count, 'shape')}; the further below that is asked, the "
+        "longer a proof takes"
     )
     for part in () if found else (2, 4):
         most = count - (count - shapes.most) // part

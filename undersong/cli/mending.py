@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from undersong.cli.endings import say
+from undersong.wording import many
 
 if TYPE_CHECKING:
     from scoring.weights import Weights
@@ -71,13 +72,18 @@ def say_mends(mends: Mends, most: int) -> None:
     for mend in shown:
         say(f"mend: {mend}")
     if mends.untried:
-        changes = "1 more change" if mends.untried == 1 else f"{mends.untried} more changes"
+        changes = many(mends.untried, "more change")
         say(
             f"{changes} could not be tried to the end; 'undersong mends' with a longer "
             "--time-limit tries them"
         )
     elif not mends.found:
-        say(f"none of the {mends.tried} changes that were tried mends it by itself")
+        tried = (
+            "the only change that was tried does not mend it"
+            if mends.tried == 1
+            else f"none of the {mends.tried} changes that were tried mends it by itself"
+        )
+        say(tried)
 
 
 @dataclass(frozen=True)

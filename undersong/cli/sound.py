@@ -56,7 +56,9 @@ _HEARD = (
         help="Bars of clicks first; before a pickup its missing beats too.",
     ),
     click.option("--click", is_flag=True, help="A click on every beat."),
-    click.option("--bars", metavar="N-N", help="Only these bars as printed, such as 5-8 or 5."),
+    click.option(
+        "--bars", metavar="N-N", help="Only these bars as printed, such as 5-8 or 5; 0 is a pickup."
+    ),
     click.option(
         "--time",
         metavar="N",

@@ -32,7 +32,12 @@ OWN = frozenset(("tune", "bar", "time", "more", "width", "from_capo", "time_limi
     f"{CAUTION}",
 )
 @tune_options
-@click.option("--bar", metavar="N", callback=whole(0, 9_999, "bars"), help="Which bar; needed.")
+@click.option(
+    "--bar",
+    metavar="N",
+    callback=whole(0, 9_999, "bars"),
+    help="Which bar, 0 for a pickup; needed.",
+)
 @click.option(
     "--time",
     metavar="N",

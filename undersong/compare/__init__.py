@@ -22,6 +22,7 @@ from undersong.compare.same_tune import named, other_tune
 from undersong.compare.settings import settings_of
 from undersong.compare.side import Side, sides_of
 from undersong.compared import Figures, figures, printed_bars
+from undersong.wording import many
 
 MOST = 20
 """How many answers can stand side by side."""
@@ -141,8 +142,8 @@ def _check(first: str, one: Arrangement, name: str, other: Arrangement) -> None:
     mine, theirs = len(one.tune.played), len(other.tune.played)
     if mine != theirs:
         raise CompareError(
-            f"{first} plays {mine} bars and {name} {theirs}{named(one.tune, other.tune)}; compare "
-            "answers of one tune, or versions with the same bars and repeats"
+            f"{first} plays {many(mine, 'bar')} and {name} {theirs}{named(one.tune, other.tune)}; "
+            "compare answers of one tune, or versions with the same bars and repeats"
         )
     for here, there in zip(one.tune.played, other.tune.played, strict=True):
         mine_bar, their_bar = one.tune.bars[here.written], other.tune.bars[there.written]

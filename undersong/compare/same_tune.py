@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from tune.chord import pitch_class
 from tune.melody import sung
 from tune.tune import Tune
+from undersong.wording import many
 
 ALIKE = 2
 """One bar in so many, at least, is the same in versions of one tune."""
@@ -24,7 +25,7 @@ def other_tune(one: Tune, other: Tune) -> str:
         what, look = "chords", _chords
     alike = [here == there for here, there in zip(look(one), look(other), strict=True)]
     if sum(alike) * ALIKE < len(alike):
-        return f"the {what} agree in {sum(alike)} of {len(alike)} bars"
+        return f"the {what} agree in {sum(alike)} of {many(len(alike), 'bar')}"
     return ""
 
 

@@ -36,6 +36,7 @@ from undersong.learn.likes import (
     groups_of,
     liked_pins,
 )
+from undersong.wording import many
 
 if TYPE_CHECKING:
     from undersong.session import Session
@@ -263,7 +264,7 @@ class _Learner:
 
     def _try_learned(self, groups: Sequence[Group], learned: Learned) -> _Tried:
         if self.round >= self.rounds:
-            raise OutOfTime(f"{self.rounds} rounds were not enough; allow more")
+            raise OutOfTime(f"{many(self.rounds, 'round')} did not do; allow more")
         return self._try(groups, learned.weights)
 
     def _nearest(self, groups: Sequence[Group]) -> tuple[_Tried, bool]:

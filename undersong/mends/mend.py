@@ -105,7 +105,7 @@ class Mend:
         typed = f" ({self.option})" if self.option else ""
         about = "" if self.proven else "at most "
         lost = self.loses or "nothing lost"
-        return f"{self.words}{typed}: {about}{self.cost:,} ms of hand work; {lost}"
+        return f"{self.words}{typed}: {about}{self.cost} ms of hand work; {lost}"
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from solver.conditions.few_shapes import FewShapes
 from solver.conditions.quota import Quota
 from solver.demands import Wanted
 from undersong.mends.mend import Idea, Kind
+from undersong.wording import many
 
 PRICE = 300
 """ms that a price in place of a ban begins with."""
@@ -92,7 +93,7 @@ def _shape_ideas(
         least = max(shapes.most + 1, fewest)
         for most in (least, least + 1, least + 3, least + 7, least + 15):
             allowed = idea(
-                Kind.SHAPES, f"allow {most} shapes", f"--shapes {most}",
+                Kind.SHAPES, f"allow {many(most, 'shape')}", f"--shapes {most}",
                 f"{most - shapes.most} more to learn",
                 replace(conditions, shapes=replace(shapes, most=most)),
             )  # fmt: skip

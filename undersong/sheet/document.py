@@ -40,6 +40,7 @@ from undersong.sheet.json_settings import (
 )
 from undersong.sheet.json_tune import tune_in, tune_out
 from undersong.sheet.options import SheetOptions
+from undersong.wording import many
 
 FORMAT = "undersong arrangement"
 VERSION = 2
@@ -126,7 +127,8 @@ def from_json(text: str, file: str = "") -> Arrangement:
     written = node["moments"].items()
     if len(written) != len(moments):
         node["moments"].fail(
-            f"{len(written)} moments stand here, but the tune and the style ask for {len(moments)}"
+            f"{many(len(written), 'moment')} here, but the tune and the style ask for "
+            f"{len(moments)}"
         )
     choices = tuple(
         choice_in(item, moment, tune, instrument, hand)

@@ -25,6 +25,7 @@ from solver.conditions.wording import SILENT
 from tune.time import quarters
 from undersong.sheet.json_node import Node
 from undersong.sheet.json_settings import fret_in
+from undersong.wording import many
 
 _SELDOM = ("near", "limits")
 """Keys that are left out where nothing is asked."""
@@ -117,7 +118,7 @@ def _learned_in(node: Node) -> LearnedShape:
     )
     if fingers is not None and len(fingers) != len(frets):
         node["fingers"].fail(
-            f"there are {len(frets)} strings and {len(fingers)} places for fingers"
+            f"{many(len(frets), 'string')} here, and {many(len(fingers), 'place')} for fingers"
         )
     return node.made(lambda: LearnedShape(frets, fingers))
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from scoring.difficulty import BarRating, Rating
 from undersong.sheet.json_node import Node
+from undersong.wording import many
 
 
 def difficulty_out(rating: Rating) -> dict[str, Any]:
@@ -25,7 +26,7 @@ def check_difficulty(node: Node, rating: Rating) -> None:
     bars = node["bars"].items()
     if len(bars) != len(asked["bars"]):
         node["bars"].fail(
-            f"{len(bars)} bars stand here, and something begins in {len(asked['bars'])}"
+            f"{many(len(bars), 'bar')} here, and something begins in {len(asked['bars'])}"
         )
     for item, bar in zip(bars, asked["bars"], strict=True):
         item.object(*bar)

@@ -19,6 +19,7 @@ from tune.time import quarters
 from tune.tune import Tune
 from undersong.sheet.json_node import Node
 from undersong.sheet.json_settings import fret_in
+from undersong.wording import many
 
 _SILENT: dict[str, Any] = {
     "fret": None,
@@ -82,7 +83,7 @@ def choice_in(node: Node, moment: Moment, tune: Tune, instrument: Instrument, ha
     strings = node["strings"].items()
     if len(strings) != len(instrument.courses):
         node["strings"].fail(
-            f"{len(strings)} strings stand here; the instrument has {len(instrument.courses)}"
+            f"{many(len(strings), 'string')} here; the instrument has {len(instrument.courses)}"
         )
     grips = [_string_in(string, n, moment, instrument, hand) for n, string in enumerate(strings)]
     frets, fingers, struck = zip(*grips, strict=True)

@@ -21,6 +21,7 @@ from undersong.sheet.folding import leads
 from undersong.sound.clock import Clock
 from undersong.sound.playing import Heard, heard
 from undersong.sound.sound_options import SoundOptions
+from undersong.wording import many
 
 RING_OUT = Fraction(3, 2)
 """Seconds that the last notes of all sound on for."""
@@ -193,7 +194,9 @@ def _extent(tune: Tune, options: SoundOptions) -> tuple[int, int, int, int]:
     """First and last played bar, and the ticks where they begin and end."""
     low, high = options.bars or (1, len(tune.played))
     if high > len(tune.played):
-        raise SheetError(f"as played the tune has {len(tune.played)} bars; there is no bar {high}")
+        raise SheetError(
+            f"as played the tune has {many(len(tune.played), 'bar')}; there is no bar {high}"
+        )
     last = tune.played[high - 1]
     return low, high, tune.played[low - 1].start, last.start + tune.bars[last.written].length
 

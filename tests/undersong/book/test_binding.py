@@ -42,7 +42,7 @@ LONG = "Tune that was played at the hall on the Tuesday when " * 8
 
 def some(folder: Path, **options: PageOptions) -> list[Entry]:
     """Four tunes of two pages and two versions, one that failed in a level, one altogether."""
-    mends = ("capo at 1: 3,400 ms of hand work; nothing lost", "tune D-A-C")
+    mends = ("capo at 1: 3400 ms of hand work; nothing lost", "tune D-A-C")
     failed = [Failure(at, "bar 7: F cannot be played", mends[at - 3 :], "song") for at in (3, 4)]
     entries = [
         entry(at, title, [part(title, level=1), part(title, level=2)], pages=3)
@@ -232,7 +232,7 @@ def test_what_could_not_be_made_is_told_with_reason_and_mends(tmp_path: Path) ->
     assert "1 tune in no version; 1 tune in some versions but not in all." in page
     assert (
         "Frost on the Allotments book.abc, tune 2 Song, levels 3 and 4: bar 7: F cannot be played. "
-        "What would do: capo at 1: 3,400 ms of hand work; nothing lost tune D-A-C"
+        "What would do: capo at 1: 3400 ms of hand work; nothing lost tune D-A-C"
     ) in page
     assert "Lost Gloves book.abc, tune 5 Line 3: no key is given." in page
     contents = next(text for text in pages if text.startswith("Contents"))

@@ -49,7 +49,7 @@ def close(section: Section, bars: Sequence[Bar]) -> list[Bar]:
     times = section.times or max(passes)
     if sorted(passes) != list(range(1, times + 1)):
         raise TuneError(
-            f"{called} is played {times} times and has endings for "
+            f"{called} is played {'once' if times == 1 else f'{times} times'} and has endings for "
             f"{', '.join(map(str, passes))}; write one ending for each time",
             place,
         )

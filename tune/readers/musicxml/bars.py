@@ -105,9 +105,10 @@ def _tell_odd_length(
     )
     if over == 0 or bar.implicit or (over < 0 and edge):
         return
+    far = abs(quarters(over))
     notices.add(
-        f"the bar is {abs(quarters(over))} quarters {'longer' if over > 0 else 'shorter'} than "
-        "its metre; taken as it is",
+        f"the bar is {far} quarter{'s' * (far > 1)} {'longer' if over > 0 else 'shorter'} than its "
+        "metre; taken as it is",
         bar.number,
     )
 

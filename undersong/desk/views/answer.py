@@ -43,9 +43,9 @@ def answer_view(
 def _summary(made: Arrangement, seconds: float) -> dict[str, Any]:
     proof, rating = made.proof, made.difficulty
     hardest = rating.hardest_bar.bar if rating.hardest else 0
-    told = f"{proof.status}: {made.cost:,} ms of hand work"
+    told = f"{proof.status}: {made.cost} ms of hand work"
     if proof.gap:
-        told += f", at most {proof.gap:,} ms above the best"
+        told += f", at most {proof.gap} ms above the best"
     advice = tempo_advice(made)
     return {
         "title": made.tune.title,

@@ -62,9 +62,14 @@ export function settled(work, wait) {
   };
 }
 
-/** 1234 as "1,234". */
+/** 1234.4 as "1234", as all pages have it. */
 export function number(value) {
-  return Math.round(value).toLocaleString("en-GB");
+  return String(Math.round(value));
+}
+
+/** "1 shape", "2 shapes". */
+export function many(count, what) {
+  return `${count} ${what}${count === 1 ? "" : "s"}`;
 }
 
 /** With a capital letter. */

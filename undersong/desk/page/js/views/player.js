@@ -1,7 +1,7 @@
 // Who plays, and on what: instrument, hand, and how the tune is played.
 
 export function mount(root, desk) {
-  const { state, say, dom: { el, button, field, fill, select, sentence } } = desk;
+  const { state, say, dom: { el, button, field, fill, many, select, sentence } } = desk;
   const { choices } = state;
   const { helps } = choices;
   const shown = [];
@@ -135,7 +135,7 @@ export function mount(root, desk) {
     ticked("graces", "Play the grace notes")),
     group("What is to learn", (work) => [
       now(work).alike === null ? "easiest each time" : `alike: ${now(work).alike}`,
-      now(work).shapes === null ? null : `${now(work).shapes} shapes`,
+      now(work).shapes === null ? null : many(now(work).shapes, "shape"),
       ...work.at_most.map((text) => `at most ${text}`), ...work.at_least.map((text) => `at least ${text}`)],
     chosen("alike", "Alike", choices.alike, { empty: "only where it is easiest" }),
     shapes(),
@@ -162,7 +162,7 @@ export function mount(root, desk) {
         say("Write a whole number of shapes, 1 or more.", true);
         return show();
       }
-      set("shapes", value, value === null ? "any number of shapes" : `at most ${value} shapes`);
+      set("shapes", value, value === null ? "any number of shapes" : `at most ${many(value, "shape")}`);
     });
     return setting("shapes", "At most so many shapes", control, (value) => { control.value = value ?? ""; });
   }

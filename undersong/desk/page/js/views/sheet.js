@@ -79,7 +79,7 @@ export function mount(root, desk) {
     fill(changed,
       el("summary", {}, changedWords(answer)),
       el("ul", {}, ...changes.map(({ number: bar, words }) => el("li", {}, `Bar ${bar}: ${words}`))));
-    fill(shapes, el("summary", {}, `The ${answer.shapes.length} shapes that it uses`),
+    fill(shapes, el("summary", {}, `The shapes that it uses: ${answer.shapes.length}`),
       el("ol", { class: "shapes" }, ...answer.shapes.map((shape) => el("li", {}, shape))));
     fill(settings, el("summary", {}, "What this answer was asked for"),
       el("dl", {}, ...answer.settings.flatMap(([name, value]) =>
