@@ -10,7 +10,7 @@ Public: Change, Asked, rows_of, meant_for, near_to, changes_of, strings, MANNER,
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -88,15 +88,18 @@ class Asked:
 
     def without(self, places: Iterable[tuple[int, int, int]]) -> "Asked":
         """The same, nothing asked of those strings (played bar, tick, string)."""
-        left_out = set(places)
-        if not left_out:
+        return self.instead(dict.fromkeys(places))
+
+    def instead(self, wanted: Mapping[tuple[int, int, int], int | None]) -> "Asked":
+        """The same with other frets asked of those strings, or nothing."""
+        if not wanted:
             return self
         rows = (
             Placed(
                 row.bar,
                 row.offset,
                 tuple(
-                    None if (row.bar, row.offset, course) in left_out else fret
+                    wanted.get((row.bar, row.offset, course), fret)
                     for course, fret in enumerate(row.frets)
                 ),
             )

@@ -1,8 +1,8 @@
 """The arrangement nearest to a tab, and what of its changes mends a fault.
 
-Where only the manner asks for a change, the bass is left free; where a wrong note would be left and
-its neighbour changed instead, the same number of changes is looked for that has the wrong note
-itself among them.
+Where only the manner asks for a change, the bass is left free. Where a wrong note would be left and
+its neighbour changed instead, or a number that is played several times changed otherwise each time,
+an answer without that is looked for, and taken where it changes no more.
 
 Public: Near, nearest_to.
 """
@@ -22,6 +22,9 @@ from undersong.handed.mending import Asked, Change, changes_of, near_to, rows_of
 if TYPE_CHECKING:
     from undersong.handed.reasons import Reasons
     from undersong.session import Session
+
+Spot = tuple[int, int, int]
+"""A played bar, a tick in it, and a string."""
 
 
 @dataclass(frozen=True)
@@ -69,24 +72,50 @@ def _own(
     session: "Session", asked: Asked, reasons: "Reasons", weights: Weights | None, watch: Watch
 ) -> Near:
     """In the session's own manner."""
+    ringing = reasons.wrong_ringing(asked)
 
-    def found(loose: Sequence[tuple[int, int, int]] = ()) -> Near:
-        near = near_to(asked.without([*loose, *ringing]).rows)
+    def found(wanted: dict[Spot, int | None]) -> Near:
+        near = near_to(asked.instead(wanted | dict.fromkeys(ringing)).rows)
         answer = session.arrange(weights, Conditions(near=near), watch=watch)
         changes = changes_of(answer, asked, reasons.here, reasons.judge)
         return Near(answer, reasons.told(changes), session.style.manner)
 
-    ringing = reasons.wrong_ringing(asked)
-    first = found()
+    def better(first: Near, wanted: dict[Spot, int | None]) -> Near | None:
+        """With other wishes, where that changes no more."""
+        if not asked.instead(wanted | dict.fromkeys(ringing)).rows:
+            return None
+        try:
+            other = found(wanted)
+        except Stopped:
+            raise
+        except ArrangeError:
+            return None
+        return other if strings(other.changes) <= strings(first.changes) else None
+
+    first = found({})
     wrong = reasons.left_wrong(first.changes, asked)
-    if not wrong or not first.mends:
-        return first
-    if not asked.without([*wrong, *ringing]).rows:
-        return first
-    try:
-        second = found(wrong)
-    except Stopped:
-        raise
-    except ArrangeError:
-        return first
-    return second if strings(second.changes) <= strings(first.changes) else first
+    if wrong and first.mends:
+        first = better(first, dict.fromkeys(wrong)) or first
+    for turn in (0, -1):  # as it is changed the first time, or the last
+        wanted = _each_time(first.changes, turn, asked, reasons)
+        same = better(first, wanted) if wanted else None
+        if same is not None and not any(change.turns for change in same.changes):
+            return same
+    return first
+
+
+def _each_time(
+    changes: Sequence[Change], turn: int, asked: Asked, reasons: "Reasons"
+) -> dict[Spot, int | None]:
+    """What is changed otherwise each time through, as it is changed that time, for all times."""
+    ways: dict[tuple[int, int, int], list[int]] = {}
+    for one in changes:
+        if one.turns:
+            ways.setdefault((one.line, one.column, one.course), []).append(one.new)
+    wanted: dict[Spot, int | None] = {}
+    for (bar, tick, course), index in asked.typed.items():
+        column = reasons.here[index].at.column
+        way = ways.get((column.line, column.column, course))
+        if way is not None:
+            wanted[bar, tick, course] = way[turn]
+    return wanted

@@ -190,3 +190,18 @@ def test_bars_without_time_are_told_once_for_all_times() -> None:
     assert "but not in the time that there is: bar" in page
     late = page.partition("in the time that there is: ")[2].partition(". At")[0].split("; ")
     assert len({one.partition("): ")[2] for one in late}) == len(late), late
+
+
+def test_a_number_that_is_played_twice_gets_one_mend_where_one_will_do() -> None:
+    """Bar 4 ends on C#5, which D does not have; what follows it is another bar each time."""
+    tune = chart("key: D\nmetre: 4/4\n|: D | Bm | G | D :|\n| A7 | D |")
+    upper = "|---2---2-|---0---0-|---0---0-|---2---7-|---3---3-|---2---2-|"
+    text = (
+        "|-0---4---|-5---2---|-3---0---|-0---4---|-4---1---|-0---0---|\n"
+        f"|---0---0-|---3---3-|---1---1-|---0---0-|---2---2-|---0---0-|\n{upper.replace('7', '8')}"
+    )
+    found = check(text, tune)
+    assert [one.kind for one in found.faults] == ["pitch"]
+    (mend,) = found.mends
+    assert (mend.where, mend.times, mend.turns) == ("bar 4, beat 4", 2, ())
+    assert "(2 times)" in report(found)
