@@ -12,7 +12,7 @@ spans of the same table.
 A hand may hold a noter instead: a stick that stops one fret of the melody course and nothing else.
 It is number 0 then, its letter N; the fingers hold it and stop nothing.
 
-Public: Hand, Movement, Reach, FINGERS, NOTER, CAUTION, MEASURE.
+Public: Hand, Movement, Reach, FINGERS, NOTER, SLIDE_A, SLIDE_B, CAUTION, MEASURE.
 """
 
 from collections.abc import Mapping
@@ -23,6 +23,8 @@ from fretboard.errors import FretboardError
 
 FINGERS = "TIMRP"
 NOTER = "N"
+SLIDE_A, SLIDE_B = 20, 74
+"""ms, and ms a bit, of a noter's slide: see ``Movement``."""
 CAUTION = (
     "A reach setting is a preference, not medical advice: warm up, rest, "
     "stop if anything hurts, and ask a teacher or clinician."
@@ -63,6 +65,16 @@ class Movement:
     Foulke 1976 arm 105, wrist 43, finger 26; Balakrishnan & MacKenzie 1997 finger alone about
     330), so these are settings; the defaults take the arm's 100 for the hand and 45, between
     wrist and finger, for one finger. All figures from memory.
+
+    slide_a, slide_b: of a noter that slides along its string, hand and stick in one movement; None
+    in other hands, and in a noter whose slide is counted as a shift of the hand and a slide of a
+    finger beside it (documents written before 27 November 2026 have such ones). The hand's 100 is
+    that of tapping to and fro, where the time of a movement has the lift, the touch and the rest on
+    the target in it. A slide has none of them: it is one aimed movement. For such Fitts & Peterson
+    1964 have −70.6 + 74.2·log2(2D/W), from memory too. The slope is theirs; their line comes to
+    nothing where D is W, which no movement does, so the noter's begins with a finger's 20 ms
+    (common practice, no source) and lies above theirs wherever they measured. That a slide takes no
+    longer than a movement through the air, and that shorter ones follow the same line, is assumed.
     """
 
     hand_a: int = 60
@@ -71,11 +83,15 @@ class Movement:
     finger_b: int = 45
     flex_mm: int = 25
     release_percent: int = 25
+    slide_a: int | None = None
+    slide_b: int | None = None
 
     def __post_init__(self) -> None:
-        for name in ("hand_a", "hand_b", "finger_a", "finger_b", "flex_mm"):
-            if not 0 <= getattr(self, name) <= 2000:
+        for name in ("hand_a", "hand_b", "finger_a", "finger_b", "flex_mm", "slide_a", "slide_b"):
+            if not 0 <= (getattr(self, name) or 0) <= 2000:
                 raise FretboardError(f"the hand's {name} must lie between 0 and 2000")
+        if (self.slide_a is None) != (self.slide_b is None):
+            raise FretboardError("the hand's slide_a and slide_b go together: write both or none")
         if not 0 <= self.release_percent <= 100:
             raise FretboardError("the hand's release_percent must lie between 0 and 100")
 
@@ -116,6 +132,8 @@ class Hand:
             object.__setattr__(self, "may_bar", "")
             object.__setattr__(self, "not_used", FINGERS[1:])
             object.__setattr__(self, "thumb_on_bass", True)
+        elif self.movement.slide_a is not None:
+            raise FretboardError("the hand's slide_a and slide_b are a noter's: write noter = true")
         if set(self.not_used) == set(FINGERS):
             raise FretboardError("the hand's not_used leaves no finger to play with")
         for name, table in (("comfortable", _COMFORTABLE), ("greatest", _GREATEST)):
@@ -154,6 +172,11 @@ class Hand:
     def fingers(self) -> tuple[int, ...]:
         """The numbers of the fingers in use, thumb first."""
         return tuple(n for n, letter in enumerate(FINGERS) if letter not in self.not_used)
+
+    @property
+    def slides_whole(self) -> bool:
+        """Whether a noter's slide is one movement of hand and stick together."""
+        return self.noter and self.movement.slide_a is not None
 
     def letter(self, finger: int) -> str:
         """What a finger is called on the page: T I M R P, and N for a noter."""

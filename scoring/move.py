@@ -12,8 +12,10 @@ D is the distance and W the room behind the fret that is aimed at. Constants bel
 A finger that held a note has only the end of it to move in, or the note would be cut short; one
 that was up has the whole moment. A noter has the whole moment too: it is not lifted, it slides
 along the string while the note rings on, and the glide belongs to its sound. It is one thing with
-the hand that holds it, so where the hand takes it along it adds no time of its own (common
-practice, no source).
+the hand that holds it (common practice, no source): its slide is a single movement with constants
+of its own, from fret to fret, and the hand need not shift besides; it comes down where the hand
+is. Older documents have noters without such constants: there the hand shifts, and the noter adds
+no time where the hand takes it along.
 
 Everything is an array of n moves. ``FingerWay`` looks at one finger, ``HandWay`` at the hand, so
 that a solver may tabulate both; ``Move`` puts them together for whole shapes.
@@ -57,7 +59,8 @@ class FingerState:
     """Where one finger is; every field has the same shape.
 
     fret: that it stops, -1 when up; courses: a bit for each course it stops; along: tenths of a mm
-    bridgeward of the hand's place; gap: tenths of a mm of room behind its fret.
+    bridgeward of the hand's place, of the nut for a noter that stops a fret and slides in one
+    movement; gap: tenths of a mm of room behind its fret.
     """
 
     fret: Ints
@@ -69,6 +72,8 @@ class FingerState:
 def finger_states(shapes: Shapes) -> FingerState:
     """(n, 5): the states of all fingers in n shapes."""
     along = shapes.finger_along - 10 * shapes.place[:, None]
+    if shapes.hand.slides_whole:
+        along = np.where(shapes.finger_fret >= 0, shapes.finger_along, along)
     return FingerState(shapes.finger_fret, shapes.finger_courses, along, shapes.finger_gap)
 
 
@@ -96,6 +101,12 @@ class FingerWay:
         return np.asarray(self._same_string & (self.before.fret != self.after.fret), np.bool_)
 
     @cached_property
+    def anchors(self) -> Bools:
+        """The hand need not shift: the finger stays on its fret, or is a noter whose slide takes
+        the hand along."""
+        return self.stays | self.slides if self.hand.slides_whole else self.stays
+
+    @cached_property
     def lands(self) -> Bools:
         """The finger comes down where it was not."""
         return np.asarray((self.after.fret >= 0) & ~self._same_string, np.bool_)
@@ -108,15 +119,20 @@ class FingerWay:
     @cached_property
     def ms(self) -> Ints:
         """ms that the finger takes; 0 for one that stays or ends up in the air, and for a noter
-        that the hand takes along."""
+        that the hand takes along and that has no slide of its own."""
         constants = self.hand.movement
         along = self.after.along - self.before.along
+        if self.hand.slides_whole:
+            along = np.where(self.slides, along, 0)
         crossed = np.abs(_LOWEST[self.before.courses] - _LOWEST[self.after.courses])
         courses = np.where(self.slides, 0, np.where(self.before.fret < 0, 1, crossed))
         distance = np.rint(np.hypot(along, courses * self.spacing)).astype(np.int32)
         time = fitts(distance, self.after.gap, constants.finger_a, constants.finger_b)
         own = self.lands | self.slides
-        if self.hand.noter:
+        if constants.slide_a is not None and constants.slide_b is not None:
+            slide = fitts(distance, self.after.gap, constants.slide_a, constants.slide_b)
+            time = np.where(self.slides, slide, time)
+        elif self.hand.noter:
             own = own & ~(self.slides & (distance <= TAKEN_ALONG))
         return np.where(own, time, 0).astype(np.int32)
 
@@ -200,10 +216,10 @@ class Move:
 
     @cached_property
     def whole(self) -> HandWay:
-        """(n,): the hand's way; it need not shift when a finger anchors it."""
+        """(n,): the hand's way; it need not shift when a finger anchors it (``anchors``)."""
         place, gap = (self.before.place, self.after.place), tightest_gap(self.after)
         shift = shift_ms(*place, gap, self.before.hand)
-        anchored = self.fingers.stays.any(axis=1)
+        anchored = self.fingers.anchors.any(axis=1)
         pressure = self.fingers.pressure(self.ms, self.damped).max(axis=1)
         return HandWay(np.where(anchored, 0, shift).astype(np.int32), pressure)
 

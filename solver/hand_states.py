@@ -23,7 +23,8 @@ from scoring.move import FingerState, FingerWay, finger_states, shift_ms, tighte
 from solver.arrays import Rows, numbered
 
 MARK_MOVES, MARK_LAID, MARK_STAYS = 1, 8, 64
-"""What one finger does, so that one sum over the five tells how many move, lay anew, stay."""
+"""What one finger does, so that one sum over the five tells how many move, lay anew, stay (so that
+the hand need not shift)."""
 
 NEVER = -1 << 14
 """ms of a finger that does not move: below nothing, whatever the hand adds; fits 16 bits."""
@@ -206,5 +207,5 @@ def _doing(way: FingerWay) -> NDArray[np.int16]:
     return (
         np.where(way.moves, MARK_MOVES, 0).astype(np.int16)
         + np.where(way.lays, MARK_LAID, 0).astype(np.int16)
-        + np.where(way.stays, MARK_STAYS, 0).astype(np.int16)
+        + np.where(way.anchors, MARK_STAYS, 0).astype(np.int16)
     )

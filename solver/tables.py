@@ -77,7 +77,7 @@ class FingerCosts:
                 if weight:
                     total += term.amount(way) * np.int64(weight)
             self._mosts[finger] = max(self._mosts[finger], int(total.max(initial=0)))
-            marked: Cost = np.minimum(total, anchor - 1) + np.where(way.stays, anchor, 0)
+            marked: Cost = np.minimum(total, anchor - 1) + np.where(way.anchors, anchor, 0)
             return marked.astype(bits)
 
         return count

@@ -1,6 +1,7 @@
 """A noter: a stick that stops one fret of the melody string and nothing else (common practice, no
 source)."""
 
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
@@ -9,7 +10,7 @@ import pytest
 from fretboard.errors import FretboardError
 from fretboard.fingering import fingerings
 from fretboard.grip import printed
-from fretboard.hand import Hand
+from fretboard.hand import SLIDE_A, SLIDE_B, Hand, Movement
 from fretboard.presets import hand, instrument
 
 NOTER = hand("noter")
@@ -52,13 +53,30 @@ def test_above_a_capo_too() -> None:
 def test_a_file_may_ask_for_one(tmp_path: Path) -> None:
     file = tmp_path / "stick.toml"
     file.write_text("noter = true\n")
-    assert hand(str(file)) == Hand(name="stick", noter=True)
+    made = hand(str(file))
+    assert made == Hand(name="stick", noter=True, movement=NOTER.movement)
+    assert made.slides_whole
+    file.write_text("noter = true\n[movement]\nslide_a = 30\nhand_b = 90\n")
+    assert hand(str(file)).movement == replace(NOTER.movement, slide_a=30, hand_b=90)
+
+
+def test_a_slide_of_its_own_is_a_noters() -> None:
+    assert NOTER.movement == Movement(slide_a=SLIDE_A, slide_b=SLIDE_B)
+    assert not hand("medium").slides_whole
+    assert not Hand(noter=True).slides_whole
+    with pytest.raises(FretboardError, match="are a noter's: write noter = true"):
+        Hand(movement=NOTER.movement)
+    with pytest.raises(FretboardError, match="slide_a and slide_b go together"):
+        Movement(slide_a=20)
+    with pytest.raises(FretboardError, match="slide_b must lie between 0 and 2000"):
+        Movement(slide_a=20, slide_b=-1)
 
 
 @pytest.mark.parametrize(
     ("text", "says"),
     [
         ("noter = 1", "stick.toml: noter must be true or false, not 1"),
+        ("[movement]\nslide_b = 74", "[movement]: slide_b must be left out, since it is"),
         ("noter = true\nmay_bar = 'I'", "stick.toml: may_bar must be left out, since a noter"),
         ("noter = true\nnot_used = 'P'", "stick.toml: not_used must be left out, since a noter"),
     ],

@@ -90,15 +90,24 @@ def test_a_finger_that_held_a_note_has_the_release_only() -> None:
 
 
 def test_a_noter_slides_while_the_note_rings_on() -> None:
-    # it is not lifted, so it has the whole moment (common practice, no source): melody 3 to 4, the
-    # stick goes where the hand goes: 56 mm onto W = 56.1 take the hand 159.9 ms; fret 3 lies at
-    # 172.0, fret 4 at 228.1, so beside the hand it moves a tenth of a mm: no time of its own
+    # it is not lifted, so it has the whole moment (common practice, no source): melody 3 to 4, D =
+    # 56.1 = W in one movement: 20 + 74·log2(2) = 94; no shift besides
     noter = hand("noter")
-    before, after = step("0-0-3", "--T", 172), step("0-0-4", "--T", 228)
+    before, after = step("0-0-3", "--T", 170), step("0-0-4", "--T", 230)
     slow = difficulty(before, after, ms=1000, hand=noter)
-    assert slow == difficulty(before, after, ms=1000, damped=True, hand=noter) == 16 + 12
-    finger = replace(noter, noter=False)
-    assert difficulty(before, after, ms=1000, hand=finger) == 72 + 12  # a finger has a quarter
+    assert slow == difficulty(before, after, ms=1000, damped=True, hand=noter) == 10 + 2
+    # a finger has a quarter of 1000 ms, and the hand goes 60 mm onto W = 56.1: 60 + 100·log2(2.07)
+    # = 164.9; beside it the finger goes 3.9 mm: 20 + 45·log2(1.07) = 24.4
+    finger = replace(noter, noter=False, movement=Movement())
+    assert difficulty(before, after, ms=1000, hand=finger) == 76 + 12
+
+
+def test_older_documents_noters_shift_the_hand_and_are_taken_along() -> None:
+    # the hand from 172 to 228 takes 159.9 ms; fret 3 lies at 172.0, fret 4 at 228.1, so beside the
+    # hand the stick moves a tenth of a mm: no time of its own
+    older = replace(hand("noter"), movement=Movement())
+    before, after = step("0-0-3", "--T", 172), step("0-0-4", "--T", 228)
+    assert difficulty(before, after, ms=1000, hand=older) == 16 + 12
 
 
 def test_a_hand_in_the_air_has_the_whole_moment() -> None:

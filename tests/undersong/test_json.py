@@ -87,6 +87,25 @@ def test_every_hand_comes_back(info: Any) -> None:
     assert from_json(to_json(arrangement)) == arrangement
 
 
+def test_a_noter_comes_back_as_it_was_counted() -> None:
+    """Its slide in one movement, or in two, as in documents written before that was known."""
+    whole = hand("noter")
+    parts = replace(whole, movement=replace(whole.movement, slide_a=None, slide_b=None))
+    style = Style(manner="held", texture="drone")
+    costs = []
+    for stick, keys in ((whole, {"slide_a", "slide_b"}), (parts, set())):
+        arrangement = undersong.arrange("wet-boots-in-the-porch", hand=stick, style=style)
+        document = validate(to_json(arrangement))
+        written = document["hand"]["movement"]
+        assert {key for key in written if key.startswith("slide")} == keys
+        assert from_json(json.dumps(document)) == arrangement
+        costs.append(arrangement.cost)
+    assert costs[0] < costs[1]
+    document["hand"]["movement"]["slide_a"] = 20
+    with pytest.raises(SheetError, match="slide_b"):
+        from_json(json.dumps(document))
+
+
 @pytest.mark.parametrize("info", instruments(), ids=lambda info: info.name)
 def test_every_instrument_comes_back(info: Any) -> None:
     from random import Random
@@ -170,7 +189,8 @@ def test_everything_that_an_arrangement_holds_is_written() -> None:
     off = to_json(undersong.arrange("mending-weather", hand=Hand(thumb_on_bass=False)))
     assert json.loads(off)["hand"]["thumb_on_bass"] is False
     assert from_json(off).hand == Hand(thumb_on_bass=False)
-    assert {f.name for f in fields(Movement)} == set(written["hand"]["movement"])
+    slide = {"slide_a", "slide_b"}  # of a noter
+    assert {f.name for f in fields(Movement)} - slide == set(written["hand"]["movement"])
     assert {f.name for f in fields(Tune)} - {"chords_are"} == set(written["tune"])  # if not given
     tick = {"tick": "offset"}
     assert {f.name for f in fields(Bar)} == set(written["tune"]["bars"][0])
