@@ -4,15 +4,21 @@ nothing is asked for there either; so hands that are alike fold on paper.
 Common practice, no source: without a chord over it, an upbeat is left to the melody.
 """
 
+import re
 from pathlib import Path
 
 import pytest
 
+from fretboard.presets import hand
 from solver.conditions import Alike, Conditions
 from solver.style import Style
+from tests.undersong.running import run
 from tune.tune import Tune
 from undersong import arrange, read_tune
 from undersong.check import check
+from undersong.compare import side_by_side
+from undersong.compare.text import comparison_text
+from undersong.desk.views.changes import changes_view
 from undersong.sheet.folding import fold
 from undersong.sheet.text import text_tab
 
@@ -63,3 +69,44 @@ def test_a_pickup_is_called_so_where_the_hands_differ(door: Tune) -> None:
     page = " ".join(text_tab(arrange(door)).split())
     assert "the hands differ: the pickup to bar 4 (first in bar 3)" in page
     assert "bar 0" not in page
+
+
+def test_a_silent_pickup_does_not_stand_in_a_comparison(door: Tune) -> None:
+    made = arrange(door)
+    page = comparison_text(side_by_side((made, made)))
+    assert re.search("^ *bar 1", page, re.MULTILINE)
+    assert "pickup" not in page
+    assert "bar 0" not in page
+
+
+def test_a_played_pickup_stands_in_a_comparison_by_its_name(door: Tune) -> None:
+    one, other = (
+        arrange(door, style=Style(texture="drone", manner="held"), hand=hand(name))
+        for name in ("medium", "noter")
+    )
+    page = comparison_text(side_by_side((one, other)))
+    assert re.search("^[*+ ] the pickup", page, re.MULTILINE)
+    assert "bar 0" not in page
+
+
+def test_the_desk_calls_it_so_where_it_changes(door: Tune) -> None:
+    one, other = (
+        arrange(door, style=Style(texture="drone", manner="held"), hand=hand(name))
+        for name in ("medium", "noter")
+    )
+    rows = changes_view(one, other) or changes_view(other, one)
+    told = [row["bar"] for row in rows]
+    assert any(name.startswith("the pickup") for name in told)
+    assert not any(name.startswith("bar 0") for name in told)
+
+
+def test_what_the_player_types_for_it_is_a_number(door: Tune, tmp_path: Path) -> None:
+    file = tmp_path / "door.abc"
+    file.write_text(DOOR, encoding="utf-8")
+    asked = (str(file), "--texture", "drone", "--bar")
+    assert "Shed Door, the pickup (1st time): " in run("why", *asked, "0").out.replace("\n", " ")
+    ended = run("why", *asked, "9")
+    assert (ended.code, ended.lines) == (
+        2, ["undersong: the tune has no bar 9; it has bars 1 to 4 and a pickup (bar 0)"],
+    )  # fmt: skip
+    assert "0 for a pickup" in " ".join(run("why", "--help").out.split())

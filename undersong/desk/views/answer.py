@@ -9,7 +9,7 @@ from typing import Any
 from fretboard.tuning import pitch_name
 from solver.result import PROVEN, Arrangement
 from undersong.compare.settings import settings_of
-from undersong.compared import printed_bars
+from undersong.compared import named_bars
 from undersong.desk.views.changes import changes_view
 from undersong.desk.views.drawing import drawing_view
 from undersong.desk.views.reading import reading_view
@@ -55,7 +55,7 @@ def _summary(made: Arrangement, seconds: float) -> dict[str, Any]:
         "cost": made.cost,
         "asked": made.asked_cost,
         "hardest": rating.hardest,
-        "hardest_bar": printed_bars(made.tune, (hardest,)) if hardest else "",
+        "hardest_bar": named_bars(made.tune, (hardest,)) if hardest else "",
         "median": rating.median,
         "seconds": round(seconds, 3),
         "searched": told,

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from solver.result import Arrangement
 from tune.tune import Tune
 from undersong.compare.shown import shown_hands
-from undersong.compared import printed_bars
+from undersong.compared import named_bars
 
 
 class _Stroke(NamedTuple):
@@ -29,7 +29,7 @@ def changes_view(before: Arrangement, after: Arrangement) -> list[dict[str, Any]
     """A row for each played bar that differs; one row for all where the bars do not correspond."""
     other = before.tune.title != after.tune.title
     if other or _lengths(before.tune) != _lengths(after.tune):
-        return [{"played": 0, "number": "", "words": "another tune: every bar is new"}]
+        return [{"played": 0, "bar": "", "words": "another tune: every bar is new"}]
     old, new = _bars(before), _bars(after)
     rows = []
     for played in after.tune.played:
@@ -41,7 +41,7 @@ def changes_view(before: Arrangement, after: Arrangement) -> list[dict[str, Any]
             rows.append(
                 {
                     "played": played.number,
-                    "number": printed_bars(after.tune, (played.number,)),
+                    "bar": named_bars(after.tune, (played.number,)),
                     "words": words,
                 }
             )

@@ -10,7 +10,7 @@ from solver.result import Arrangement
 from undersong.compare import Comparison
 from undersong.compare.shown import shown_hands
 from undersong.compare.side import Side
-from undersong.compared import printed_bars
+from undersong.compared import named_bars, printed_bars
 
 
 def compare_view(found: Comparison) -> dict[str, Any]:
@@ -64,7 +64,7 @@ def _totals(found: Comparison, number: int) -> dict[str, Any]:
         "proof": found.answers[number].proof.status,
         "gap": found.answers[number].proof.gap,
         "hardest": percent,
-        "hardest_bar": printed_bars(found.answers[number].tune, (bar,)),
+        "hardest_bar": named_bars(found.answers[number].tune, (bar,)),
         "median": found.median(number),
         "shifts": figures.shifts,
         "shapes": figures.shapes,

@@ -40,7 +40,7 @@ export function sidesNodes({ el, number, start }, found, alike) {
     return table("What they come to", "In all", [
       figures("Hand work", of("cost"), " ms"),
       figures("Hardest bar", of("hardest"), " %"),
-      figures("Hardest is", of("hardest_bar").map((bar) => (bar ? `bar ${bar}` : "none")), "", false),
+      figures("Hardest is", of("hardest_bar").map((bar) => (bar || "none")), "", false),
       figures("Middle bar", of("median"), " %"),
       figures("Shifts of the hand", of("shifts")),
       figures("Different shapes", of("shapes")),

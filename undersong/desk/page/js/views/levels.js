@@ -102,7 +102,7 @@ export function mount(root, desk) {
       const { summary } = answer;
       parts.push(
         el("p", {}, el("strong", {}, `Hardest bar ${summary.hardest} %`),
-          summary.hardest_bar ? `, bar ${summary.hardest_bar}` : "",
+          summary.hardest_bar ? `, ${summary.hardest_bar}` : "",
           `; middle bar ${summary.median} % of what this hand can do.`),
         el("details", {}, el("summary", {}, `What ${name} asks at most`), el("p", { class: "help" }, sentence(caps))),
         button(`Take ${name}`, () => {

@@ -8,7 +8,7 @@ import { keptBar } from "../pins.js";
 import { drawingWidth } from "../width.js";
 
 export function mount(root, desk) {
-  const { state, dom: { el, button, fill, sentence, settled } } = desk;
+  const { state, dom: { el, button, fill, sentence, settled, start } } = desk;
   const refused = el("p", { class: "notice", hidden: true });
   const paper = el("div", { class: "paper" });
   const help = el("p", { class: "help", id: "bar-help" },
@@ -78,7 +78,7 @@ export function mount(root, desk) {
     changed.hidden = !changes.length;
     fill(changed,
       el("summary", {}, changedWords(answer)),
-      el("ul", {}, ...changes.map(({ number: bar, words }) => el("li", {}, `Bar ${bar}: ${words}`))));
+      el("ul", {}, ...changes.map(({ bar, words }) => el("li", {}, `${start(bar)}: ${words}`))));
     fill(shapes, el("summary", {}, `The shapes that it uses: ${answer.shapes.length}`),
       el("ol", { class: "shapes" }, ...answer.shapes.map((shape) => el("li", {}, shape))));
     fill(settings, el("summary", {}, "What this answer was asked for"),
