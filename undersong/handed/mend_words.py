@@ -51,13 +51,17 @@ def mend_blocks(checked: Checked) -> Iterator[tuple[str, list[str]]]:
         elif not (put or hinted):
             yield "No string has to be changed.", []
     besides = " besides" if mends else ""
-    silent = tuple(one for one in checked.wishes if one.why == RIGHT_HAND)
-    if silent:
-        words = (
-            f"The right hand {style.right_hand.name!r} strikes {many(strings(silent), 'string')}"
-            f"{besides} that the tab leaves silent:"
-        )
-        yield words, _changed(checked, silent)
+    hand = tuple(one for one in checked.wishes if one.why == RIGHT_HAND)
+    for group, does, has in (
+        (tuple(one for one in hand if one.old < 0), "strikes", "leaves silent"),
+        (tuple(one for one in hand if one.old >= 0), "leaves out", "strikes with others"),
+    ):
+        if group:
+            words = (
+                f"The right hand {style.right_hand.name!r} {does} "
+                f"{many(strings(group), 'string')}{besides} that the tab {has}:"
+            )
+            yield words, _changed(checked, group)
     stopped = tuple(one for one in checked.wishes if one.why == DRONE)
     if stopped:
         words = (

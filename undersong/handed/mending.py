@@ -9,7 +9,6 @@ tab itself in its easiest fingers, so its cost is the tab's.
 Public: Change, Asked, rows_of, meant_for, near_to, changes_of, strings, MANNER, RIGHT_HAND, DRONE.
 """
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
@@ -107,6 +106,16 @@ class Asked:
         )
         kept = tuple(row for row in rows if any(fret is not None for fret in row.frets))
         return Asked(kept, self.typed, self.rings)
+
+    def in_one_stroke(self, moment: Moment) -> bool:
+        """Whether the right hand has a stroke there for all the strings that are struck."""
+        struck = [
+            course
+            for course in range(len(moment.plays))
+            for at in ((moment.bar, moment.offset, course),)
+            if at in self.typed and at not in self.rings
+        ]
+        return any(all(way[course] for course in struck) for way in moment.strikes)
 
 
 def rows_of(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> Asked:
@@ -235,12 +244,19 @@ def changes_of(
         one = here[typed[moment.bar, moment.offset, course]]
         key = (id(one.at.column), course, old, choice.grip.frets[course])
         found.setdefault(key, (one, {}))[1][moment.bar, moment.offset] = None
-    ways = Counter(key[:2] for key in found)
+    plays: dict[
+        tuple[int, int], set[int]
+    ] = {}  # of each number of the tab: the bars it is played in
+    for (bar, _, course), number in typed.items():
+        plays.setdefault((id(here[number].at.column), course), set()).add(bar)
     played = arrangement.tune.played
-    turns = {
-        key: tuple(sorted({played[bar - 1].turn for bar, _ in at})) if ways[key[:2]] > 1 else ()
-        for key, (_, at) in found.items()
-    }
+    turns: dict[tuple[int, int, int, int], tuple[int, ...]] = {}
+    for key, (_, at) in found.items():
+        bars = {bar for bar, _ in at}
+        these, others = (
+            {played[bar - 1].turn for bar in some} for some in (bars, plays[key[:2]] - bars)
+        )
+        turns[key] = tuple(sorted(these)) if others and not these & others else ()
     changes = (
         Change(
             one.at.bar, names.place(one.at.played, one.at.tick), course, old, new,

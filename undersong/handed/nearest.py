@@ -41,6 +41,11 @@ class Near:
     def mends(self) -> tuple[Change, ...]:
         return tuple(change for change in self.changes if not change.wish)
 
+    @property
+    def many(self) -> tuple[int, int]:
+        """How many strings are changed to mend something, and in all."""
+        return strings(self.mends), strings(self.changes)
+
 
 def nearest_to(
     session: "Session", asked: Asked, reasons: "Reasons", weights: Weights | None, watch: Watch
@@ -62,8 +67,7 @@ def nearest_to(
         raise
     except ArrangeError:
         return own
-    fewer = strings(free.mends), strings(free.changes)
-    if fewer >= (strings(own.mends), strings(own.changes)):
+    if free.many >= own.many:
         return own
     return replace(free, asides=max(0, strings(own.changes) - strings(free.mends)))
 
@@ -78,7 +82,7 @@ def _own(
         near = near_to(asked.instead(wanted | dict.fromkeys(ringing)).rows)
         answer = session.arrange(weights, Conditions(near=near), watch=watch)
         changes = changes_of(answer, asked, reasons.here, reasons.judge)
-        return Near(answer, reasons.told(changes), session.style.manner)
+        return Near(answer, reasons.told(changes, asked), session.style.manner)
 
     def better(first: Near, wanted: dict[Spot, int | None]) -> Near | None:
         """With other wishes, where that changes no more."""
@@ -90,7 +94,7 @@ def _own(
             raise
         except ArrangeError:
             return None
-        return other if strings(other.changes) <= strings(first.changes) else None
+        return other if other.many <= first.many else None
 
     first = found({})
     wrong = reasons.left_wrong(first.changes, asked)
@@ -99,7 +103,7 @@ def _own(
     for turn in (0, -1):  # as it is changed the first time, or the last
         wanted = _each_time(first.changes, turn, asked, reasons)
         same = better(first, wanted) if wanted else None
-        if same is not None and not any(change.turns for change in same.changes):
+        if same is not None and not any(change.turns for change in same.mends):
             return same
     return first
 
@@ -110,7 +114,7 @@ def _each_time(
     """What is changed otherwise each time through, as it is changed that time, for all times."""
     ways: dict[tuple[int, int, int], list[int]] = {}
     for one in changes:
-        if one.turns:
+        if one.turns and not one.wish:
             ways.setdefault((one.line, one.column, one.course), []).append(one.new)
     wanted: dict[Spot, int | None] = {}
     for (bar, tick, course), index in asked.typed.items():

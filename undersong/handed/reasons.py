@@ -2,7 +2,8 @@
 there, or only because the manner or the right hand would have it so.
 
 A change is a wish where no fault is told of its string, and the manner does not take that bass
-note, or the right hand cannot leave out the string that the tab leaves silent. The tab is judged
+note, or the right hand cannot leave out the string that the tab leaves silent, or strike it with
+the others. The tab is judged
 anew as it would be mended: a wish without which a fault would stay is no wish.
 
 Public: Reasons.
@@ -36,9 +37,9 @@ class Reasons:
         self.faults = [one for one in findings if one.fault and one.kind not in _NO_STRING]
         self.remarks = [one for one in findings if not one.fault and one.kind == "bass role"]
 
-    def told(self, changes: tuple[Change, ...]) -> tuple[Change, ...]:
+    def told(self, changes: tuple[Change, ...], asked: Asked) -> tuple[Change, ...]:
         """The changes, each with its reason."""
-        told = [replace(change, why=self._why(change)) for change in changes]
+        told = [replace(change, why=self._why(change, asked)) for change in changes]
         wishes = [at for at, change in enumerate(told) if change.wish]
         if not wishes or not self.faults or any(change.turns for change in changes):
             return tuple(told)
@@ -128,7 +129,7 @@ class Reasons:
         at = self.here[index].at
         return self.judge.place(at.played, at.tick)
 
-    def _why(self, change: Change) -> str:
+    def _why(self, change: Change, asked: Asked) -> str:
         for fault in self.faults:
             if fault.course in (-1, change.course) and change.where in fault.places:
                 return ""
@@ -136,6 +137,8 @@ class Reasons:
         if change.old < 0:
             strikes = [way[change.course] for moment in moments for way in moment.strikes]
             return RIGHT_HAND if strikes and all(strikes) else ""
+        if change.new < 0 and not change.rings and not any(map(asked.in_one_stroke, moments)):
+            return RIGHT_HAND
         if self.subject.style.texture == "drone" and change.new == self.subject.instrument.capo:
             return DRONE
         if change.course:

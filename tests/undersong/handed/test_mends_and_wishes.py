@@ -193,15 +193,25 @@ def test_bars_without_time_are_told_once_for_all_times() -> None:
 
 
 def test_a_number_that_is_played_twice_gets_one_mend_where_one_will_do() -> None:
-    """Bar 4 ends on C#5, which D does not have; what follows it is another bar each time."""
-    tune = chart("key: D\nmetre: 4/4\n|: D | Bm | G | D :|\n| A7 | D |")
-    upper = "|---2---2-|---0---0-|---0---0-|---2---7-|---3---3-|---2---2-|"
-    text = (
-        "|-0---4---|-5---2---|-3---0---|-0---4---|-4---1---|-0---0---|\n"
-        f"|---0---0-|---3---3-|---1---1-|---0---0-|---2---2-|---0---0-|\n{upper.replace('7', '8')}"
+    """Part A of Harrow Lane ends on C#5, which D does not have; part A or part B follows, and by
+    itself each would have another fret there."""
+    found = check_tab(
+        "|-0---4---|-5---2---|-3---0---|-4---1---|-0---4---|-5---3---|-1---4---|-0---4---|\n"
+        "|---0---0-|---3---3-|---1---1-|---2---2-|---0---0-|---3---1-|---x---2-|---0---0-|\n"
+        "|---2---2-|---0---0-|---0---0-|---3---3-|---2---2-|---0---0-|---1---3-|---2---6½|",
+        "harrow-lane",
     )
-    found = check(text, tune)
     assert [one.kind for one in found.faults] == ["pitch"]
     (mend,) = found.mends
-    assert (mend.where, mend.times, mend.turns) == ("bar 4, beat 4", 2, ())
-    assert "(2 times)" in report(found)
+    assert (mend.where, mend.times, mend.turns) == ("bar 8, beat 4", 2, ())
+    assert "melody 6+ -> 2 (2 times)" in report(found)
+
+
+def test_strings_that_this_right_hand_never_strikes_together_are_its_wish() -> None:
+    """In a solo bass-then-strum strikes the bass with the melody, not all three strings at once."""
+    found = check_tab("|-0-|\n|-0-|\n|-4-|", "harrow-lane", style=Style(texture="solo"))
+    assert found.mends == ()
+    assert {(one.why, one.course, one.new) for one in found.wishes} == {("right hand", 1, -1)}
+    page = told(found)
+    assert "Melody notes to put in: bar 1, beat 2: melody 2" in page
+    assert "leaves out 1 string that the tab strikes with others: bar 1, beat 1: middle" in page
