@@ -251,8 +251,8 @@ def changes_of(
         plays.setdefault((id(here[number].at.column), course), set()).add(bar)
     played = arrangement.tune.played
     turns: dict[tuple[int, int, int, int], tuple[int, ...]] = {}
-    for key, (_, at) in found.items():
-        bars = {bar for bar, _ in at}
+    for key, (_, spots) in found.items():
+        bars = {bar for bar, _ in spots}
         these, others = (
             {played[bar - 1].turn for bar in some} for some in (bars, plays[key[:2]] - bars)
         )
