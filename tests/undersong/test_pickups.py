@@ -71,12 +71,23 @@ def test_a_pickup_is_called_so_where_the_hands_differ(door: Tune) -> None:
     assert "bar 0" not in page
 
 
-def test_a_silent_pickup_does_not_stand_in_a_comparison(door: Tune) -> None:
-    made = arrange(door)
-    page = comparison_text(side_by_side((made, made)))
-    assert re.search("^ *bar 1", page, re.MULTILINE)
+def test_a_silent_pickup_stands_in_a_comparison_only_where_it_is_charged(
+    door: Tune, tmp_path: Path
+) -> None:
+    """Played once nothing comes before it; the second time fingers are lifted there."""
+    (tmp_path / "once.abc").write_text(DOOR.replace("|: d", "d").replace(":|", "|]"), "utf-8")
+    once = arrange(read_tune(str(tmp_path / "once.abc")))
+    assert once.tune.bars[0].number == 0
+    page = comparison_text(side_by_side((once, once)))
+    assert re.search("^ *bar 1 ", page, re.MULTILINE)
     assert "pickup" not in page
     assert "bar 0" not in page
+    twice = arrange(door)
+    bill = {m.bar: twice.bill.at(n) for n, m in enumerate(twice.moments) if m.bar in (1, 6)}
+    assert bill[1] == 0
+    assert bill[6] > 0
+    told = comparison_text(side_by_side((twice, twice))).partition("the pickup N.C.")[2]
+    assert f"2nd time: {bill[6]} ms" in told.partition("bar 1")[0]
 
 
 def test_a_played_pickup_stands_in_a_comparison_by_its_name(door: Tune) -> None:
