@@ -12,6 +12,7 @@ from fretboard.hand import Movement
 from fretboard.presets import hand
 from solver.result import PROVEN, Arrangement
 from solver.style import Style
+from tests.undersong.running import run
 from undersong.chords import with_drone
 from undersong.tempo_within import tempo_within
 
@@ -93,3 +94,11 @@ def test_a_jig_is_beyond_the_hand_only_where_it_leaps() -> None:
     assert not beyond & small
     assert in_parts & small
     assert 2 * len(beyond) < len(in_parts)
+
+
+def test_a_practice_plan_says_that_the_noter_moves() -> None:
+    said = run("practice", "kettle-on-at-nine", "--texture", "drone", "--chords", "drone",
+               "--hand", "noter").out  # fmt: skip
+    words = " ".join(said.split())
+    assert "2 more for the noter moved" in words
+    assert "finger put down" not in words

@@ -121,9 +121,13 @@ def spot_title(spot: Spot, number: int) -> str:
     return f"{number}. {capital(bars)}, for {where}"
 
 
+def _parts(spot: Spot) -> str:
+    return parts_words(spot.parts, spot.arrangement.hand.noter)
+
+
 def spot_reason(spot: Spot, brief: bool = False) -> str:
     """Why it is hard at the target tempo, and whether slowness helps; brief: in few words."""
-    words = f"At {tempo_words(spot.target)}: {spot.parts.rating} %, {parts_words(spot.parts)}."
+    words = f"At {tempo_words(spot.target)}: {spot.parts.rating} %, {_parts(spot)}."
     if brief:
         return words + " The reach decides, at every tempo." * spot.reaches
     if spot.reaches:
