@@ -22,6 +22,7 @@ from solver.conditions.pins import Pin
 from solver.errors import ArrangeError
 from solver.righthand import RightHand, right_hand
 from solver.style import TEXTURES, Style
+from undersong.wording import many
 
 MOST_LEVELS = 9
 
@@ -85,8 +86,7 @@ class Level:
         limits = self.limits(0)
         words = [] if limits is None else [str(limits)]
         if self.shifts is not None:
-            shifts = "1 shift" if self.shifts == 1 else f"{self.shifts} shifts"
-            words.append(f"at most {shifts} of the hand a bar")
+            words.append(f"at most {many(self.shifts, 'shift')} of the hand a bar")
         if self.unused:
             words.append(f"without {' '.join(self.unused)}")
         if self.one_fingering:

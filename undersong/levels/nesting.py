@@ -41,7 +41,7 @@ from undersong.rated import Rater
 from undersong.session import Session
 from undersong.sheet.text_bar import tempo_words
 from undersong.tempo_within import ALL, tempo_within
-from undersong.wording import listed
+from undersong.wording import listed, many
 
 
 def make_levels(
@@ -276,9 +276,8 @@ class _Nest:
                 replace(version, level=level, solved=[], quotas=()).solve(asked, self.watch)
             except Cannot:
                 continue
-            return (
-                f"it can with {level.shifts} shifts of the hand a bar (shifts = {level.shifts})",
-            )
+            shifts = many(level.shifts or 0, "shift")
+            return (f"it can with {shifts} of the hand a bar (shifts = {level.shifts})",)
         return ()
 
     def _too_easy_above(self, number: int) -> None:
