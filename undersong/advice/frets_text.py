@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from fretboard.frets import fret_label
 from undersong.advice.all_frets import FretsAdvice, Total
 from undersong.advice.frets import CANNOT, NO_EASIER, UNKNOWN, Outcome, Row
+from undersong.sheet.setting_words import instrument_words
 from undersong.sheet.text_signs import plain
 from undersong.wording import aligned, many, wrap
 
@@ -27,7 +28,7 @@ def frets_text(advice: FretsAdvice, texture: str, width: int = 80) -> str:
     frets = ", ".join(map(fret_label, advice.own.extra_frets)) or "none"
     capo = f", capo at {fret_label(advice.own.capo)}" if advice.own.capo else ""
     count = advice.rows[0].title if len(advice.rows) == 1 else f"{len(advice.rows)} tunes"
-    head = f"{count} on {advice.own.name} (extra frets: {frets}{capo}), texture {texture}"
+    head = f"{count}: {texture}, {instrument_words(advice.own)} (extra frets: {frets}{capo})"
     lines = [*wrap(plain(head), width), ""]
     if len(advice.rows) == 1:
         lines += _one(advice, width)

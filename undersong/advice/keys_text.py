@@ -13,6 +13,7 @@ from undersong.advice.keys import KeyAdvice, KeyRow
 from undersong.advice.losses import bars_listed
 from undersong.advice.tuning_names import strung, tuning_name
 from undersong.compared import bar_cell
+from undersong.sheet.setting_words import instrument_words
 from undersong.sheet.text_signs import plain
 from undersong.wording import aligned, listed, many, wrap
 
@@ -22,7 +23,7 @@ def keys_text(advice: KeyAdvice, texture: str, width: int = 80) -> str:
     asked = advice.asked
     sings = f", for the voice {asked.choices.voice}" if asked.choices.voice else ""
     own = asked.choices.own
-    head = f"{asked.tune.title}, in {asked.tune.key}, on {own.name}, texture {texture}{sings}"
+    head = f"{asked.tune.title}, in {asked.tune.key}: {texture}, {instrument_words(own)}{sings}"
     lines = [*wrap(plain(head), width), ""]
     if advice.rows:
         heads = ("", "tuning", "key", "work", "hardest bar", "median")

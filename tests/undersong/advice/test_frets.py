@@ -405,7 +405,7 @@ def test_the_command_on_one_tune_agrees_with_arrange(tmp_path: Path) -> None:
         alone = json.loads(answer.read_text())
         outcome = document["tunes"][0]["others"][place]
         assert outcome["cost"] == alone["cost"]["total"]
-    assert "Gate Left Open on standard (extra frets: 6+), texture song" in ended.out
+    assert "Gate Left Open: song, standard instrument (extra frets: 6+)" in ended.out
 
 
 def test_the_command_on_a_folder_names_every_tune(tmp_path: Path) -> None:
