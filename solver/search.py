@@ -227,11 +227,13 @@ class Search:
         watch: Watch | None = None,
         lean: bool = False,
         keeping: Keeping | None = None,
+        settle: bool = True,
     ) -> Question:
         """What ``solve`` would have to prove: the graph with its costs, pins applied; lean: without
         shapes that what is asked of every shape rules out, and with caps on the shifts of single
         bars settled beforehand where nothing reaches further; keeping: the shapes that are laid
-        out, where those are others.
+        out, where those are others; settle: whether the costs hold to where the cheapest way keeps
+        the floors of bars, which is enough for the best answer; else floors stay conditions.
 
         Raises what ``solve`` raises but for what only proving tells.
         """
@@ -252,7 +254,7 @@ class Search:
             costs = limited(costs, graph, left.limits, self.recalled)
         caps = shift_caps(conditions.quotas, self.tune, graph.moments) if lean else None
         alone = conditions.floors_alone if caps is None else conditions.bars_alone
-        if alone and not apart and (conditions.floors or caps):
+        if settle and alone and not apart and (conditions.floors or caps):
             costs = floored(graph, costs, conditions.floors, self.recalled, caps)[1]
             conditions = conditions.without_floors
             conditions = conditions if caps is None else replace(conditions, quotas=())

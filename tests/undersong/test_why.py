@@ -14,13 +14,16 @@ from solver.conditions.bars import Bars
 from solver.conditions.pins import kept_bars
 from solver.errors import ArrangeError
 from solver.passes import explore, outlook
+from solver.question import Apart
 from solver.result import PROVEN, Arrangement
+from solver.style import Style
 from solver.watch import Watch
 from tests.solver.brute import Page, moments_asked
 from tests.solver.instances import Instance, tiny
 from tests.solver.oracles import Book, TooMany
 from tests.undersong.arranged import chart
 from tests.undersong.running import run
+from undersong.levels import Level
 from undersong.session import Session
 from undersong.sheet.write import write
 from undersong.why import explain_bar
@@ -237,3 +240,35 @@ def test_what_cannot_be_played_is_no_explanation() -> None:
     ended = run("why", "harrow-lane", "--bar", "1", "--pin", "1: 1-1-1")
     assert ended.code == 1
     assert len(ended.lines) == 1
+
+
+RAISED = """X:1
+T:Crates on the Stairs
+M:3/4
+L:1/4
+Q:1/4=160
+K:D
+"A"A2d|"G"f2F|"A"bFG|"G"A"Am"bG|"G"E2D|]
+"""
+
+
+def test_a_bar_that_must_be_hard_has_the_choices_that_a_search_finds(tmp_path: Path) -> None:
+    """It may become hard at another moment than in the best answer."""
+    (tmp_path / "raised.abc").write_text(RAISED, encoding="utf-8")
+    levels = (
+        Level(1, "Walking.", "walking", texture="bass", barred=False),
+        Level(2, "Held.", "held", texture="bass", highest=7),
+    )
+    found = Session(tmp_path / "raised.abc", style=Style(texture="bass", manner="held")).levels(
+        levels
+    )
+    made = found.made[1].arrangement
+    assert made is not None
+    assert 4 in found.made[1].raised
+    (number,) = (bar.number for bar in made.tune.played if made.tune.bars[bar.written].number == 4)
+    apart = [Apart(made.choices, 1, frozenset((number,)))]
+    again = Session(made.tune, style=made.style)
+    other = again.arrange(made.weights, made.conditions, apart=apart)
+    explained = explain_bar(made, 4, more=1)
+    assert explained.proven
+    assert [each.more for each in explained.others] == [other.asked_cost - made.asked_cost]

@@ -127,7 +127,7 @@ def command(**options: Any) -> None:
 def end(found: LevelSet) -> None:
     """Ends the command where a level cannot be met, or where more time might have given more."""
     unmet = [one for one in found.made if one.arrangement is None]
-    if any(not one.out_of_time for one in unmet):
+    if any(not one.open for one in unmet):
         raise click.exceptions.Exit(ANSWER)
     if unmet or not found.proven:
         raise click.exceptions.Exit(UNPROVEN)
@@ -197,7 +197,8 @@ def _row(one: Made) -> Sequence[str]:
 
     number = str(one.level.number)
     if one.arrangement is None:
-        return number, "no time" if one.out_of_time else "cannot be met", "-", "-"
+        why = "no time" if one.out_of_time else "not met" if one.open else "cannot be met"
+        return number, why, "-", "-"
     rated = one.ratings
     hardest = max(rated, key=lambda bar: (rated[bar], -bar))
     return (

@@ -17,7 +17,8 @@ class Made:
     and nearest: what would do, one change each; raised: printed numbers of bars that had to be
     made harder so that an easier level can be met at all; alone: ms that this level costs at least
     by itself, None where it is not met; out_of_time: that there is none is not proven, and more
-    time might have found one."""
+    time might have found one; unproven: it is not, though it was looked for; unsettled: there was
+    no time to settle all of its shapes on one fingering."""
 
     level: Level
     arrangement: Arrangement | None = None
@@ -26,6 +27,13 @@ class Made:
     raised: tuple[int, ...] = ()
     alone: int | None = None
     out_of_time: bool = False
+    unproven: bool = False
+    unsettled: bool = False
+
+    @property
+    def open(self) -> bool:
+        """Whether it is not met, and that it cannot be is not proven."""
+        return self.arrangement is None and (self.out_of_time or self.unproven)
 
     @cached_property
     def ratings(self) -> dict[int, int]:

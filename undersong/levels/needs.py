@@ -33,7 +33,7 @@ def needed(version: "Version", most: Mapping[int, int], watch: Watch) -> dict[in
     bars' ratings that stand in the way, or where no ratings within the ceilings do.
     """
     room = _Room.within(version, watch)
-    tops = version.ceilings
+    tops = version.tops
     caps = {bar: min(most.get(bar, MOST_PERCENT), tops.get(bar, MOST_PERCENT)) for bar in most}
     if not room.possible(tops):
         return {}
@@ -46,7 +46,7 @@ def needed(version: "Version", most: Mapping[int, int], watch: Watch) -> dict[in
         caps[there[0]] = tops.get(there[0], MOST_PERCENT)
     found: dict[int, int] = {}
     for bar in raised:
-        low = most[bar]
+        low = min(most[bar], tops.get(bar, MOST_PERCENT))
         if not room.possible({**caps, bar: low}):
             high = caps[bar]
             met = max((known.rated.get(bar, 0) for known in version.solved), default=low)
@@ -123,13 +123,16 @@ class _Room:
             return bool(found.bound < FAR)
         return bool(outlook(graph, costs, self.recalled).bound < FAR)
 
-    def leaves(self, limits: Limits | None) -> bool:
-        """Whether those limits, in place of the level's own, leave a way."""
+    def leaves(self, limits: Limits | None, shifts: int | None = None) -> bool:
+        """Whether those limits, in place of the level's own, leave a way; shifts: as many at most
+        in every bar."""
         self._look()
         graph, costs = self.question.graph, self.question.costs
         left = costs if limits is None else limited(costs, graph, limits, self.recalled)
-        if self.floors:
-            return bool(floored(graph, left, self.floors, self.recalled)[0].bound < FAR)
+        if self.floors or shifts is not None:
+            bars = {moment.bar for moment in self.question.moments}
+            caps = None if shifts is None else dict.fromkeys(sorted(bars), shifts)
+            return bool(floored(graph, left, self.floors, self.recalled, caps)[0].bound < FAR)
         return bool(outlook(graph, left, self.recalled).bound < FAR)
 
     def stuck(self, caps: Mapping[int, int]) -> int:
@@ -179,8 +182,9 @@ class _Loosened:
         self.version, self.wider, self.limits, self.watch = version, wider, limits, watch
         self._rooms: dict[tuple[int, Keeping], _Room | None] = {}
 
-    def leaves(self, name: str, limits: Limits | None) -> bool:
-        """Whether the limits, in which no other cap than ``name`` is looser, leave a way."""
+    def leaves(self, name: str, limits: Limits | None, shifts: int | None = None) -> bool:
+        """Whether the limits, in which no other cap than ``name`` is looser, leave a way; shifts:
+        as many at most in every bar."""
         own = self.version.session
         if name in ("", "time"):
             room = self._room(own, self.limits)
@@ -189,17 +193,28 @@ class _Loosened:
         else:  # a hand that waits may wait higher up where the bass may go higher
             alike = own.style.bass_ceiling == self.wider.style.bass_ceiling
             room = self._room(own if alike else self.wider, None)
-        return room is not None and room.leaves(limits)
+        return room is not None and room.leaves(limits, shifts)
 
-    def least(self, name: str, low: int, high: int) -> int:
-        """The least value of a cap that does; low does not, high does."""
+    def least(self, name: str, low: int, high: int) -> int | None:
+        """The least value of a cap that does, the level's cap on shifts included; None where none
+        does. low does not; high does without the cap on shifts."""
+        shifts = self.version.level.shifts
         room = self._room(self.version.session, self.limits)
         if name == "time" and room is not None and not room.floors:
             found = least_hurry(room.question.graph, room.question.costs)
-            return high if found is None else found
-        while high - low > 1:
+            least = high if found is None else found
+        else:
+            least = self._least(name, low, high, None)
+        if shifts is None or self.leaves(name, _but(self.limits, name, least), shifts):
+            return least
+        if not self.leaves(name, _but(self.limits, name, high), shifts):
+            return None
+        return self._least(name, least, high, shifts)
+
+    def _least(self, name: str, low: int, high: int, shifts: int | None) -> int:
+        while high - low > 1:  # low does not do, high does
             middle = (low + high) // 2
-            if self.leaves(name, _but(self.limits, name, middle)):
+            if self.leaves(name, _but(self.limits, name, middle), shifts):
                 high = middle
             else:
                 low = middle
@@ -224,9 +239,9 @@ class _Loosened:
 
 
 def nearest(version: "Version", wider: Session, watch: Watch) -> tuple[str, ...]:
-    """Changes of one cap, as little as does, under which the level can be met; without those that
-    reach over the tune looked at. wider: the level's session without its highest fret. Raises
-    OutOfTime and Stopped."""
+    """Changes of one cap, as little as does, under which the level can be met, its cap on shifts
+    included; without other conditions that reach over the tune looked at. wider: the level's
+    session without its highest fret. Raises OutOfTime and Stopped."""
     limits = version.level.limits(version.session.instrument.capo)
     if limits is None:
         return ()
@@ -238,8 +253,11 @@ def nearest(version: "Version", wider: Session, watch: Watch) -> tuple[str, ...]
             continue
         if loosened.leaves("", limits):
             return ()
-        out.append(f"it can with {words(loosened.least(name, value, top))}")
-    if not limits.barred and loosened.leaves("barred", _but(limits, "barred", True)):
+        least = loosened.least(name, value, top)
+        if least is not None:
+            out.append(f"it can with {words(least)}")
+    barred = _but(limits, "barred", True)
+    if not limits.barred and loosened.leaves("barred", barred, version.level.shifts):
         out.append("it can with fingers laid across strings (barred = true)")
     if not out and loosened.free():
         out.append("no single cap that is loosened is enough; loosen two or more of them")

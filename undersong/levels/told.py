@@ -83,14 +83,21 @@ def _shapes(made: Sequence[Made]) -> frozenset[LearnedShape]:
 
 
 def reasons(found: LevelSet) -> tuple[str, ...]:
-    """Why levels are not met, a sentence each; levels with the same reason share one."""
+    """Why levels are not met, or not as they should be, a sentence each; levels with the same
+    reason share one."""
     numbers: dict[tuple[str, bool], list[int]] = {}
     for one in found.made:
         if one.arrangement is None:
-            numbers.setdefault((why_not(one), one.out_of_time), []).append(one.level.number)
-    return tuple(
-        f"{_levels(some, len(found.made), late)}: {why}" for (why, late), some in numbers.items()
-    )
+            numbers.setdefault((why_not(one), one.open), []).append(one.level.number)
+    told = [
+        f"{_levels(each, len(found.made), open_)}: {why}" for (why, open_), each in numbers.items()
+    ]
+    told += [
+        f"level {one.level.number}: there was no time to settle every shape on one fingering"
+        for one in found.met
+        if one.unsettled
+    ]
+    return tuple(told)
 
 
 def why_not(made: Made) -> str:
@@ -101,15 +108,15 @@ def why_not(made: Made) -> str:
     return f"{made.why}; {', or '.join(nearest)}" if first else made.why
 
 
-def _levels(numbers: Sequence[int], of: int, late: bool) -> str:
+def _levels(numbers: Sequence[int], of: int, open_: bool) -> str:
     """``level 2 cannot be met``, ``levels 1, 2 and 4 …``, ``none of the 5 levels can be met``;
-    late: that is not proven, there was no time."""
+    open_: that is not proven."""
     if len(numbers) == 1:
-        return f"level {numbers[0]} {'is not met' if late else 'cannot be met'}"
+        return f"level {numbers[0]} {'is not met' if open_ else 'cannot be met'}"
     if len(numbers) == of:
-        return f"none of the {of} levels {'is' if late else 'can be'} met"
+        return f"none of the {of} levels {'is' if open_ else 'can be'} met"
     some = f"levels {listed([str(number) for number in numbers])}"
-    return f"{some} {'are not met' if late else 'cannot be met'}"
+    return f"{some} {'are not met' if open_ else 'cannot be met'}"
 
 
 def _step(one: Made, other: Made, known: Set[LearnedShape]) -> Step:

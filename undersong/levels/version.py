@@ -1,9 +1,9 @@
 """One level's own version: what is asked of it, and what was solved for it.
 
-Public: Version, Demands, Solved, Cannot, Percents.
+Public: Version, Demands, Solved, Cannot, Percents, least_of.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from scoring.weights import Weights
@@ -55,25 +55,39 @@ class Demands:
 @dataclass(frozen=True)
 class Solved:
     """What was asked of a version, the best that holds it, and the bars' ratings, as played;
-    pins: the fingerings that were settled for it."""
+    pins: the fingerings that were settled for it; unsettled: there was no time to look for all."""
 
     asked: Demands
     conditions: Conditions
     answer: Answer
     rated: Percents
     pins: tuple[Pin, ...] = ()
+    unsettled: bool = False
 
 
 class Cannot(Exception):  # noqa: N818  what it is
-    """A level that cannot be met as asked."""
+    """A level that cannot be met as asked; proven: else a way was only not found."""
+
+    def __init__(self, why: str, *, proven: bool = True) -> None:
+        self.proven = proven
+        super().__init__(why)
+
+
+def least_of(each: Iterable[Percents]) -> dict[int, int]:
+    """The least of the percents of each bar."""
+    out: dict[int, int] = {}
+    for percents in each:
+        for bar, percent in percents.items():
+            out[bar] = min(out.get(bar, percent), percent)
+    return out
 
 
 @dataclass
 class Version:
     """One level's own session, and what was solved for it; played: bars in which something begins;
     rater: rates its answers; floors: what bars need at least, by the easier level that needs it;
-    ceilings: what bars of a harder level can be rated at most, where that was too little; quotas:
-    the cap on shifts for the bars that broke it."""
+    ceilings: what bars of a harder level can be rated at most, where that was too little, by that
+    level; quotas: the cap on shifts for the bars that broke it."""
 
     level: Level
     session: Session
@@ -83,7 +97,7 @@ class Version:
     rater: Rater
     solved: list[Solved] = field(default_factory=list)
     floors: dict[int, dict[int, int]] = field(default_factory=dict)
-    ceilings: dict[int, int] = field(default_factory=dict)
+    ceilings: dict[int, dict[int, int]] = field(default_factory=dict)
     quotas: tuple[Quota, ...] = ()
 
     @property
@@ -94,6 +108,19 @@ class Version:
             for bar, percent in floors.items():
                 out[bar] = max(out.get(bar, 0), percent)
         return out
+
+    @property
+    def tops(self) -> dict[int, int]:
+        """The least of the ceilings, by bar as played."""
+        return least_of(self.ceilings.values())
+
+    def can(self, asked: Demands, watch: Watch) -> bool:
+        """Whether the version can be met as asked."""
+        try:
+            self.solve(asked, watch)
+        except Cannot:
+            return False
+        return True
 
     def conditions(self, asked: Demands, pins: tuple[Pin, ...] = ()) -> Conditions:
         return replace(
@@ -116,14 +143,20 @@ class Version:
                 return replace(known, asked=asked, conditions=self.conditions(asked, known.pins))
         solved = self._solved(asked, (), watch)
         if self.level.one_fingering:
+            late = False
 
             def again(pins: tuple[Pin, ...]) -> Solved | None:
+                nonlocal late
                 try:
                     return self._solved(asked, pins, watch)
-                except (Cannot, OutOfTime):  # what there is stands
+                except Cannot:
+                    return None
+                except OutOfTime:  # what there is stands
+                    late = True
                     return None
 
             solved = settling(solved, self._open_shapes, again)
+            solved = replace(solved, unsettled=late)
         self.solved.append(solved)
         return solved
 
@@ -136,7 +169,7 @@ class Version:
                     self.weights, conditions, watch=watch, explain=False
                 )
             except (NotPlayable, Unfulfillable, NotFound) as error:
-                raise Cannot(str(error)) from error
+                raise Cannot(str(error), proven=not isinstance(error, NotFound)) from error
             rated, shifted = self.rater.bars(answer.choices, answer.moments)
             more = self._too_many_shifts(shifted)
             if not more:

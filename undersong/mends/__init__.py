@@ -123,7 +123,7 @@ def _ideas(
 ) -> Iterator[Idea]:
     if clash.played == (0, 0):
         search = Search(wanted.tune, wanted.instrument, wanted.hand, wanted.style)
-        question = search.question(weights, wanted.conditions)
+        question = search.question(weights, wanted.conditions, settle=False)
         shapes = wanted.conditions.shapes
         most = None if shapes is None else shapes.most
         fewest = 0 if most is None else fewest_shapes(question, most)

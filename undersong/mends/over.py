@@ -75,7 +75,9 @@ class _Asked:
         watch = self.watch
         watch.look(Standing("looking for what clashes", 0, 0))
         try:
-            why = proven_impossible(self.search.question(self.weights, conditions, watch=watch))
+            why = proven_impossible(
+                self.search.question(self.weights, conditions, watch=watch, settle=False)
+            )
             if why is not None:
                 return NONE_AT_ALL, why
             self.search.solve(self.weights, conditions, watch=watch.within(SECONDS))

@@ -100,7 +100,9 @@ def explain_bar(
         )
     try:
         some = Watch(max(COUNTING, watch.left), watch.tell, watch.stop)
-        asked = session.search.question(arrangement.weights, arrangement.conditions, watch=some)
+        asked = session.search.question(
+            arrangement.weights, arrangement.conditions, watch=some, settle=False
+        )
     except OutOfTime:
         accounts = _accounts(arrangement, number, {})
         return Explanation(arrangement, number, accounts, (), NO_TIME, 0, False)

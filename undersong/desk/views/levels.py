@@ -25,7 +25,7 @@ def levels_view(found: LevelSet, kept: bool = False) -> dict[str, Any]:
                 else answer_view(one.arrangement, seconds=found.seconds)
             ),
             "why": one.why,
-            "late": one.out_of_time,
+            "open": one.open,
             "nearest": list(one.nearest),
         }
         for one in found.made

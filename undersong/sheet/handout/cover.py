@@ -120,7 +120,7 @@ def _card(made: Made, facts: str, step: Step | None, options: HandoutOptions) ->
     if there:
         lines += [(text, size, False) for text in wrapped(facts, room, size)]
     else:
-        why = f"{'Not met' if made.out_of_time else 'Cannot be met'}: {why_not(made)}."
+        why = f"{'Not met' if made.open else 'Cannot be met'}: {why_not(made)}."
         lines += [(text, size, False) for text in wrapped(why, room, size)]
     height = sum(size * LEADING for _, size, _ in lines)
 

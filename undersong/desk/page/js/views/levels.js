@@ -95,7 +95,7 @@ export function mount(root, desk) {
     two.hidden = met.length < 2;
   }
 
-  function item({ number, teaches, caps, answer, why, late, nearest }, work, step) {
+  function item({ number, teaches, caps, answer, why, open, nearest }, work, step) {
     const name = `level ${number}`;
     const parts = [el("h3", {}, `Level ${number}`), el("p", { class: "teaches" }, teaches)];
     if (answer) {
@@ -111,7 +111,7 @@ export function mount(root, desk) {
           document.getElementById("sheet").focus();
         }));
     } else {
-      parts.push(el("p", { class: "notice" }, `${late ? "It is not met" : "It cannot be met"}: ${why}`),
+      parts.push(el("p", { class: "notice" }, `${open ? "It is not met" : "It cannot be met"}: ${why}`),
         nearest.length ? el("ul", {}, ...nearest.map((words) => el("li", {}, words))) : null);
     }
     if (step) parts.push(stepNode(step));
