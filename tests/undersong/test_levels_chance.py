@@ -1,5 +1,5 @@
-"""Levels and tunes drawn by chance: versions nest and keep their caps whatever is asked, and what is
-said of a level that is not met is tried."""
+"""Levels and tunes drawn by chance: versions nest and keep their caps whatever is asked, and what
+is said of a level that is not met is tried."""
 
 import re
 from dataclasses import replace
