@@ -203,19 +203,18 @@ class _Nest:
     def _rise(self, number: int, asked: Demands, watch: Watch) -> None:
         """Asks more of the versions above, less of an easier one, or gives a level up."""
         version = self.versions[number]
+        if number < max(self.versions):
+            more = needed(version, asked.most, watch) or self._as_it_would_be(version, asked, watch)
+            if more:
+                if not self._raised(number, more, watch, as_liked=True):
+                    self._raised(number, more, watch, as_liked=False)
+                return
         try:
             version.solve(Demands({}, {}), watch)
         except Cannot as refused:
             self._give_up(version, cannot_alone(version, refused, watch))
             return
-        if number == max(self.versions):
-            self._too_easy(number, asked, watch)
-            return
-        more = needed(version, asked.most, watch) or self._as_it_would_be(version, asked, watch)
-        if more:
-            if not self._raised(number, more, watch, as_liked=True):
-                self._raised(number, more, watch, as_liked=False)
-        elif version.floors:
+        if version.floors:
             self._too_easy(number, asked, watch)
         else:
             self._give_up(version, held_down(version, watch))
@@ -233,6 +232,7 @@ class _Nest:
             if not as_liked:
                 continue
             try:
+                harder.solve(Demands({}, harder.least), watch)  # often within the hand, and sooner
                 rated = harder.solve(Demands(hand, harder.least), watch).rated
             except Cannot:
                 for each, floors in before.items():
