@@ -18,6 +18,7 @@ from solver.result import Arrangement
 from tune.bar_names import PICKUP
 from tune.tune import Tune
 from undersong.sheet.text_signs import ordinal
+from undersong.wording import many
 
 _MUCH = {
     "hand-shift": "shifting",
@@ -228,20 +229,14 @@ def saves(best: Arrangement, other: Arrangement, from_capo: bool = False) -> str
     mine, theirs = figures(best), figures(other)
     fingers = [bill.terms["finger-down"][0] for bill in (best.bill, other.bill)]
     counted = (
-        (fingers[0] - fingers[1], "finger to put down"),
-        (mine.shifts - theirs.shifts, "shift"),
-        (mine.barred - theirs.barred, "barred shape"),
-        (mine.shapes - theirs.shapes, "shape"),
+        (fingers[0] - fingers[1], "finger to put down", "fingers to put down"),
+        (mine.shifts - theirs.shifts, "shift", "shifts"),
+        (mine.barred - theirs.barred, "barred shape", "barred shapes"),
+        (mine.shapes - theirs.shapes, "shape", "shapes"),
     )
-    words = [_counted(less, what) for less, what in counted if less > 0]
+    words = [many(less, one, more) for less, one, more in counted if less > 0]
     if mine.highest is not None and (theirs.highest is None or theirs.highest < mine.highest):
         label = best.instrument.label
         top = "open strings only" if theirs.highest is None else label(theirs.highest, from_capo)
         words.append(f"highest fret {top}, not {label(mine.highest, from_capo)}")
     return ", ".join(words)
-
-
-def _counted(number: int, what: str) -> str:
-    noun, _, rest = what.partition(" to ")
-    plural = noun if number == 1 else f"{noun}s"
-    return f"{number} {plural}{' to ' if rest else ''}{rest}"

@@ -11,9 +11,9 @@ wrap = partial(wrap_anywhere, break_on_hyphens=False)
 """``textwrap.wrap``, which leaves tunings and shapes such as D-A-d and 3-1-0 whole."""
 
 
-def many(number: int, what: str) -> str:
-    """``1 string``, ``2 strings``."""
-    return f"{number} {what}{'' if number == 1 else 's'}"
+def many(number: int, what: str, more: str = "") -> str:
+    """``1 string``, ``2 strings``; more: what several are called, where that is not an s more."""
+    return f"{number} {what if number == 1 else more or f'{what}s'}"
 
 
 def listed(names: Sequence[str]) -> str:

@@ -20,7 +20,7 @@ from undersong.compared import bar_cell, named_bars
 from undersong.sheet.asked_words import asked_words
 from undersong.sheet.folding import fold
 from undersong.sheet.text_signs import plain
-from undersong.wording import wrap
+from undersong.wording import many, wrap
 
 _NUMBER = 4
 _TIED = "\N{NO-BREAK SPACE}"
@@ -169,8 +169,8 @@ def _figures(side: Side) -> list[str]:
     return [
         f"{side.cost} ms",
         f"difficulty {side.difficulty} %",
-        _many(side.shifts, "shift"),
-        _many(side.barred, "finger laid across"),
+        many(side.shifts, "shift"),
+        many(side.barred, "finger laid across", "fingers laid across"),
         f"stretch {side.stretch} %",
         "; ".join(_tones(side)) or "no tone missing or fading",
     ]
@@ -191,9 +191,9 @@ def _side(
     costs = ", ".join(f"{name} {ms}" for name, (_, ms) in dearest if ms)
     told.append(f"{side.cost} ms" + (f" ({costs})" if costs else ""))
     told.append(f"difficulty {side.difficulty} %")
-    told.append(_many(side.shifts, "shift"))
+    told.append(many(side.shifts, "shift"))
     if side.barred:
-        told.append(_many(side.barred, "finger laid across"))
+        told.append(many(side.barred, "finger laid across", "fingers laid across"))
     told.append(f"stretch {side.stretch} %")
     told += _tones(side)
     yield from _hung(" " * len(lead), "; ".join(told), width)
@@ -242,14 +242,6 @@ def _frets(comparison: Comparison, frets: list[int | None], from_capo: bool) -> 
         "-" if fret is None else answer.instrument.label(fret, from_capo)
         for answer, fret in zip(comparison.answers, frets, strict=True)
     ]
-
-
-def _many(number: int, noun: str) -> str:
-    return (
-        f"{number} {noun}"
-        if number == 1
-        else f"{number} {noun.replace('finger', 'fingers')}{'' if 'finger' in noun else 's'}"
-    )
 
 
 def _hung(lead: str, text: str, width: int) -> list[str]:

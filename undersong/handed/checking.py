@@ -118,7 +118,7 @@ def check_tab(
 ) -> Checked:
     """What is wrong with a tab, what it costs against the best, and its smallest mend.
 
-    text: the tab as it was typed (``undersong check --format`` says how it is read); tune,
+    text: the tab as it was typed (``undersong tab-format`` says how it is read); tune,
     instrument, hand, style, weights: as in ``arrange``; order: how the tab is written where it
     does not say it; file: its name for complaints. Raises TabError for a tab that cannot be read,
     ArrangeError for a tune that cannot be arranged, OutOfTime and Stopped.

@@ -13,6 +13,7 @@ from undersong.handed.chord_shapes import shape_lines
 from undersong.handed.row_names import NAMES_READ
 from undersong.handed.rows import SIGN, named, row_of
 from undersong.handed.tab import TabError
+from undersong.wording import listed, many
 
 _LETTER_O = re.compile(r"(?<![A-Za-z])[oO](?![A-Za-z])")
 _HALF = re.compile(r"(?<![\d/])(\d{1,2})( ?1/2)(?!\d)")
@@ -94,10 +95,9 @@ def with_zeros(lines: Sequence[str]) -> tuple[list[str], tuple[str, ...]]:
     told = [f"line {line}, column {column}" for line, column in places[:_TOLD]]
     more = len(places) - len(told)
     if more:
-        told.append(f"{more} other place{'s' * (more != 1)}")
-    listed = " and ".join([", ".join(told[:-1]), told[-1]] if told[1:] else told)
+        told.append(many(more, "other place"))
     letter = "the letter" if len(places) == 1 else "a letter"
-    return out, (f"in {listed} {letter} o stands for the number 0, and is read so; type 0",)
+    return out, (f"in {listed(told)} {letter} o stands for the number 0, and is read so; type 0",)
 
 
 def _is_tab(line: str, before: str, number: int) -> bool:

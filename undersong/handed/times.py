@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 
 from tune.tune import Tune
 from undersong.sheet.text_signs import ordinal
+from undersong.wording import listed
 
 
 def times_through(tune: Tune, played: Mapping[int, tuple[int, ...]]) -> dict[int, tuple[int, ...]]:
@@ -35,8 +36,7 @@ def bar_name(tune: Tune, written: int, times: Sequence[int] = ()) -> str:
     number = tune.bars[written].number
     name = f"bar {number}" if number else "the pickup"
     words = [ordinal(time) for time in sorted(set(times))]
-    listed = " and ".join([", ".join(words[:-1]), words[-1]] if words[1:] else words)
-    return f"{name} ({listed} time)" if words else name
+    return f"{name} ({listed(words)} time)" if words else name
 
 
 def all_names(tune: Tune, places: Sequence[tuple[int, Sequence[int]]]) -> str:

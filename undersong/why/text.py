@@ -12,7 +12,7 @@ from undersong.sheet.text_signs import plain
 from undersong.why import Account, Explanation
 from undersong.why.others import sentence
 from undersong.why.room import Room
-from undersong.wording import wrap
+from undersong.wording import many, wrap
 
 
 def explanation_text(found: Explanation, width: int = 80, from_capo: bool = False) -> str:
@@ -89,7 +89,7 @@ def _account(
 def room_words(room: Room) -> str:
     """How many choices there are, in a line."""
     words = [
-        _many(room.fitting, "choice of frets fits", "choices of frets fit")
+        many(room.fitting, "choice of frets fits", "choices of frets fit")
         + " the chord, the bass and the hand"
     ]
     if room.allowed != room.fitting:
@@ -97,14 +97,10 @@ def room_words(room: Room) -> str:
     if room.through is not None:
         words.append(f"{room.through} can follow the bar before and lead on to the bar after")
     if room.fingerings:
-        words.append("these frets can be fingered in " + _many(room.fingerings, "way", "ways"))
+        words.append("these frets can be fingered in " + many(room.fingerings, "way", "ways"))
     else:
         words.append("these frets are not among them")
     return "; ".join(words)
-
-
-def _many(number: int, one: str, more: str) -> str:
-    return f"{number} {one if number == 1 else more}"
 
 
 def _more(ms: int) -> str:
