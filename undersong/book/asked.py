@@ -94,7 +94,7 @@ def _levels(
             arrangements.insert(0, (one.level.number, one.arrangement))
         else:
             mends = one.nearest[: settings.mends]
-            timed = timed or one.out_of_time
+            timed = timed or one.open
             if hardest and not mends:
                 mends, late = _mends_of_level(session, one.level, conditions, settings)
                 timed = timed or late
@@ -105,7 +105,7 @@ def _levels(
 
 def _unmet(one: Made, mends: tuple[str, ...], name: str) -> Failure:
     """A level that there is no version of, as a failure."""
-    return Failure(one.level.number, one.why, mends, name, one.out_of_time)
+    return Failure(one.level.number, one.why, mends, name, one.open)
 
 
 def _mends_of_level(
