@@ -5,19 +5,21 @@ Exact passes over the level's own graph, nothing over the tune looked at.
 Public: needed, nearest, reach_of.
 """
 
-from collections.abc import Callable, Mapping
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING
 
 from fretboard.frets import HIGHEST_SEMITONE, fret_label
 from solver.arrays import FAR
+from solver.charges import counted
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ConditionError, NotPlayable, StyleError, Unfulfillable
 from solver.floors import floored, shift_caps
 from solver.hurry import least_hurry
 from solver.keeping import ALL, Keeping
 from solver.limiting import limited
-from solver.passes import Costs, furthest, outlook
+from solver.passes import Costs, first_way, furthest, outlook
 from solver.question import Question
 from solver.recalled import Recalled
 from solver.watch import Standing, Watch
@@ -129,11 +131,25 @@ class _Room:
         self._look()
         graph, costs = self.question.graph, self.question.costs
         left = costs if limits is None else limited(costs, graph, limits, self.recalled)
-        if self.floors or shifts is not None:
-            bars = {moment.bar for moment in self.question.moments}
-            caps = None if shifts is None else dict.fromkeys(sorted(bars), shifts)
-            return bool(floored(graph, left, self.floors, self.recalled, caps)[0].bound < FAR)
-        return bool(outlook(graph, left, self.recalled).bound < FAR)
+        if not self.floors:
+            ahead = outlook(graph, left, self.recalled)
+            if ahead.bound >= FAR:
+                return False
+            if shifts is None or self._most_shifts(first_way(left, ahead)) <= shifts:
+                return True
+        bars = {moment.bar for moment in self.question.moments}
+        caps = None if shifts is None else dict.fromkeys(sorted(bars), shifts)
+        return bool(floored(graph, left, self.floors, self.recalled, caps)[0].bound < FAR)
+
+    def _most_shifts(self, way: Sequence[int]) -> int:
+        """Of the hand in one bar, along the layers' nodes."""
+        graph, found = self.question.graph, Counter[int]()
+        for index, link in enumerate(graph.links):
+            before, after = link.before, link.after
+            move = before.shape[[way[index]]], after.shape[[way[index + 1]]]
+            if counted("shifts", before.held, after.held, move)[0]:
+                found[graph.moments[index + 1].bar] += 1
+        return max(found.values(), default=0)
 
     def stuck(self, caps: Mapping[int, int]) -> int:
         """The first played bar up to which the caps leave no way: that none reaches it, or that
