@@ -206,6 +206,8 @@ class _Loosened:
             room = self._room(own, self.limits)
         elif name == "fret":
             room = self._room(self.wider, _but(self.limits, "fret", None))
+        elif self._room(own, None) is None:  # some chord has no bass note as low as that
+            return False
         else:  # a hand that waits may wait higher up where the bass may go higher
             alike = own.style.bass_ceiling == self.wider.style.bass_ceiling
             room = self._room(own if alike else self.wider, None)
