@@ -143,13 +143,10 @@ def _bar(
 def _other_times(times: Sequence[Row], number: int, width: int) -> Iterator[str]:
     """Figures of answer ``number`` that are not those of the first time: what a bar costs hangs on
     where the hand comes from."""
-    first = _figures(times[0].sides[number])
     for row in times[1:]:
-        own = _figures(row.sides[number])
-        told = [one for one, other in zip(own, first, strict=True) if one != other]
+        told = _differing(row.sides[number], times[0].sides[number])
         if told:
-            time = row.printed.partition("(")[2].rstrip(")")
-            yield from _hung("   ", f"{time}: {'; '.join(told)}", width)
+            yield from _hung("   ", f"{_time(row)}: {'; '.join(told)}", width)
 
 
 def _other_answers(times: Sequence[Row], width: int) -> Iterator[str]:
@@ -157,12 +154,22 @@ def _other_answers(times: Sequence[Row], width: int) -> Iterator[str]:
     hand is rated otherwise, and what came before may have left it elsewhere."""
     for number in range(1, len(times[0].sides)):
         for row in times:
-            pairs = zip(_figures(row.sides[number]), _figures(row.sides[0]), strict=True)
-            told = [own for own, first in pairs if own != first]
+            told = _differing(row.sides[number], row.sides[0])
             if told:
-                time = row.printed.partition("(")[2].rstrip(")") if times[1:] else ""
+                time = _time(row) if times[1:] else ""
                 name = f"{number + 1}, {time}" if time else f"{number + 1}"
                 yield from _hung("   ", f"{name}: {'; '.join(told)}", width)
+
+
+def _differing(own: Side, other: Side) -> list[str]:
+    """Figures of the one that are not the other's."""
+    pairs = zip(_figures(own), _figures(other), strict=True)
+    return [mine for mine, theirs in pairs if mine != theirs]
+
+
+def _time(row: Row) -> str:
+    """``2nd time``, or nothing."""
+    return row.printed.partition("(")[2].rstrip(")")
 
 
 def _figures(side: Side) -> list[str]:

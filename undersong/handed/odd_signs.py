@@ -70,9 +70,9 @@ def _without_string_numbers(lines: Sequence[str], courses: int) -> tuple[list[st
     for at, match in zip(rows, found, strict=True):
         assert match is not None
         out[at] = " " * match.end() + lines[at][match.end() :]
-    listed = " ".join(map(str, numbers[:courses]))
+    own = " ".join(map(str, numbers[:courses]))
     return out, [
-        f"the numbers {listed} before the first bar line are taken for the names of strings, not "
+        f"the numbers {own} before the first bar line are taken for the names of strings, not "
         "for frets; write a bar line before a fret"
     ]
 

@@ -6,6 +6,7 @@ Public: times_through, bar_name, all_names.
 
 from collections.abc import Mapping, Sequence
 
+from tune import bar_names
 from tune.tune import Tune
 from undersong.sheet.text_signs import ordinal
 from undersong.wording import listed
@@ -33,8 +34,7 @@ def times_through(tune: Tune, played: Mapping[int, tuple[int, ...]]) -> dict[int
 
 def bar_name(tune: Tune, written: int, times: Sequence[int] = ()) -> str:
     """``bar 3``, ``bar 3 (2nd time)``, ``the pickup``; written: its index."""
-    number = tune.bars[written].number
-    name = f"bar {number}" if number else "the pickup"
+    name = bar_names.bar_name(tune.bars[written].number)
     words = [ordinal(time) for time in sorted(set(times))]
     return f"{name} ({listed(words)} time)" if words else name
 

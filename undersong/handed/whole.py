@@ -11,10 +11,12 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from itertools import groupby
 
+from tune.bar_names import PICKUP, bar_name
 from tune.tune import Tune
 from undersong.handed.placing import PlacedTab, like_a_pickup, room_for
 from undersong.handed.tab import SHAPES, Tab
 from undersong.sheet.folding import leads
+from undersong.wording import listed
 
 MISSING, BEYOND = "missing", "beyond"
 """What findings are called that say what the tab does not have, and what it has beyond the tune."""
@@ -85,15 +87,15 @@ def bar_ranges(tune: Tune, indexes: Sequence[int]) -> str:
     for _, run in groupby(enumerate(sorted(indexes)), key=lambda pair: pair[1] - pair[0]):
         numbers = [tune.bars[index].number for _, index in run]
         if not numbers[0]:
-            told.append("the pickup")
+            told.append(bar_name(PICKUP))
             numbers = numbers[1:]
         if len(numbers) == 1:
-            told.append(f"bar {numbers[0]}")
+            told.append(bar_name(numbers[0]))
         elif len(numbers) == 2:
             told.append(f"bars {numbers[0]} and {numbers[1]}")
         elif numbers:
             told.append(f"bars {numbers[0]} to {numbers[-1]}")
-    return " and ".join([", ".join(told[:-1]), told[-1]] if told[1:] else told)
+    return listed(told)
 
 
 def best_bars(

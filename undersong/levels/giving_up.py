@@ -16,7 +16,7 @@ from undersong.compared import named_bars
 from undersong.levels.needs import nearest, needed
 from undersong.levels.version import Cannot, Demands, Percents, Version, least_of
 from undersong.session import Session
-from undersong.sheet.text_bar import tempo_words
+from undersong.sheet.text_bar import tempo_at
 from undersong.tempo_within import ALL, tempo_within
 from undersong.wording import listed, many
 
@@ -108,16 +108,16 @@ def _alike(
 
 def _beyond_the_hand(version: Version, needs: Percents, watch: Watch) -> Reason:
     """It needs more of the hand than it can do, and harder ones do not."""
-    tune = version.session.tune
     own = version.solve(Demands({}, {}), watch)
     within = tempo_within(version.session.certified(own.answer, version.weights, own.conditions))
     near: tuple[str, ...] = ()
     if within.per_minute is not None and not within.never:
-        tempo = tempo_words(replace(tune.tempo, per_minute=within.per_minute))
+        tempo = tempo_at(version.session.tune, within.per_minute)
         near = (f"its own best is within the hand at {tempo}",)
+    told = _needs(version.session.tune, needs)
     return Reason(
-        f"it needs more than all that this hand can do, {_needs(tune, needs)}, and harder levels "
-        "are not made so hard for its sake",
+        f"it needs more than all that this hand can do, {told}, and harder levels are not made so "
+        "hard for its sake",
         near,
     )
 

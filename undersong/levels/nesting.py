@@ -272,14 +272,13 @@ class _Nest:
                 for version in self.versions.values():
                     version.floors.pop(asker, None)
                 return
-        alone = (replace(asked, least=harder.floors[each]) for each in sorted(harder.floors))
-        refused = (not harder.can(demands, watch) for demands in alone)
-        blamed = next(
-            (each for each, no in zip(sorted(harder.floors), refused, strict=True) if no),
-            min(harder.floors),
-        )
-        needs = harder.floors[blamed]
-        self._give_up(self.versions[blamed], not_together(self.session.tune, number, needs))
+        blamed = min(harder.floors)
+        for asker, needs in sorted(harder.floors.items()):
+            if not harder.can(replace(asked, least=needs), watch):
+                blamed = asker
+                break
+        reason = not_together(self.session.tune, number, harder.floors[blamed])
+        self._give_up(self.versions[blamed], reason)
 
     def _late(self, number: int) -> None:
         """Gives a level up for which there was no time."""

@@ -3,7 +3,7 @@
 Ticks count from the bar's start. A bar too wide for the page becomes several pieces.
 
 Public: Mark, Piece, Reading, Strings, whole_bar, split, crosses, parts_of, line, fingers,
-tempo_words, and the rows HEADING, NUMBER, CHORD, BEAT, BASS.
+tempo_at, tempo_words, and the rows HEADING, NUMBER, CHORD, BEAT, BASS.
 """
 
 from dataclasses import dataclass, replace
@@ -12,7 +12,7 @@ from functools import cached_property
 from solver.result import Arrangement
 from tune.chord import Chord
 from tune.time import QUARTER, Metre, Tempo
-from tune.tune import Bar
+from tune.tune import Bar, Tune
 from undersong.sheet.folding import SheetBar
 from undersong.sheet.hands import Sight
 from undersong.sheet.options import SheetOptions
@@ -172,6 +172,11 @@ def split(piece: Piece) -> tuple[Piece, Piece] | None:
         opens=False,
     )
     return first, second
+
+
+def tempo_at(tune: Tune, per_minute: int) -> str:
+    """The tune's own beat, at another pace."""
+    return tempo_words(replace(tune.tempo, per_minute=per_minute))
 
 
 def tempo_words(tempo: Tempo) -> str:

@@ -3,13 +3,11 @@
 Public: difficulty_words, tempo_advice, bar_words, parts_words.
 """
 
-from dataclasses import replace
-
 from scoring.difficulty import BarRating, Parts
 from solver.result import Arrangement
 from tune.tune import Tune
 from undersong.compared import named_bars
-from undersong.sheet.text_bar import tempo_words
+from undersong.sheet.text_bar import tempo_at
 from undersong.tempo_within import ALL, tempo_within
 from undersong.wording import listed
 
@@ -33,7 +31,7 @@ def tempo_advice(arrangement: Arrangement) -> str:
         return ""
     told = [f"Beyond {ALL} %: {named_bars(tune, found.over)}."]
     if found.per_minute is not None:
-        tempo = tempo_words(replace(tune.tempo, per_minute=found.per_minute))
+        tempo = tempo_at(tune, found.per_minute)
         changes = any(bar.tempo is not None for bar in tune.bars[1:])
         scaled = ", its changes in proportion," if changes else ""
         which = "all bars but those below" if found.never else "every bar"
