@@ -84,6 +84,8 @@ def evaluate(
     """The bill of a passage; the first shape is reached for free."""
     passage = stands(choices, moments, instrument, hand)
     table: Table = {term.about.name: np.zeros(len(moments), np.int32) for term in _BY_LOOK}
+    for shape in SHAPE_TERMS:
+        table[shape.about.name][:] = shape.amount(passage.shapes)
     for moment, rows in _alike([replace(m, bar=0, written=0, offset=0) for m in moments]):
         _count_stands(table, passage.take(rows), rows, moment)
         _count_lines(table, passage, rows[rows > 0], moment)
@@ -110,8 +112,6 @@ def _alike(keys: Sequence[Key]) -> Iterator[tuple[Key, Rows]]:
 
 
 def _count_stands(table: Table, passage: Stands, rows: Rows, moment: Moment) -> None:
-    for shape in SHAPE_TERMS:
-        table[shape.about.name][rows] = shape.amount(passage.shapes)
     for stand in STAND_TERMS:
         table[stand.about.name][rows] = stand.amount(passage, moment)
 
