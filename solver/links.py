@@ -7,7 +7,7 @@ make room; so the memory of a long tune with many chords stays bounded. Measured
 on three courses: a search of 512 bars of 20 chords at random, a bass note a beat, held 730 MiB at
 its peak, Python and its libraries' 100 among them.
 
-Public: Link, LinkCost, Close, Shelf, Charges, Bans, build_link.
+Public: Link, LinkCost, Close, Within, Shelf, Charges, Bans, build_link.
 """
 
 from dataclasses import dataclass
@@ -27,7 +27,7 @@ from solver.ratings import rated
 from solver.shelf import Bans, Charges, Shelf
 from solver.tables import MoveTables
 
-__all__ = ["Bans", "Charges", "Close", "Link", "LinkCost", "Shelf", "build_link"]
+__all__ = ["Bans", "Charges", "Close", "Link", "LinkCost", "Shelf", "Within", "build_link"]
 
 CROWDED = 0.2
 """Share of allowed pairs from which on a whole matrix is faster than a list."""
@@ -141,6 +141,17 @@ class Close:
 
 
 @dataclass(frozen=True)
+class Within:
+    """Steps within a limit: at: the position of their tails in what was asked; head: node; ms: of
+    the step, the head's own not included; plain: the same without charges."""
+
+    at: Rows
+    head: Rows
+    ms: Cost
+    plain: Cost
+
+
+@dataclass(frozen=True)
 class LinkCost:
     """A link's costs: lines: (labels before, labels after) what the bass line's step costs; the
     moves are on the shelf; charges: ms more for moves that count; bans: on moves that may not be;
@@ -239,6 +250,15 @@ class LinkCost:
                         moves, plain, fan.tail[stems], fan.head[slots], near.part(slots)
                     )
         return whole(best, base, self._most)
+
+    def within(self, nodes: Rows, to: Cost, on: Cost, limit: np.int64) -> Within:
+        """Every step from ``nodes``, reached at cost ``to``, on a way of at most ``limit`` ms; on:
+        (nodes after,) what is still to come from each, its own ms included."""
+        close = self.close(nodes, to, self.ahead(on), limit)
+        head, line = self.link.fan.node[close.entry], self.line[close.entry]
+        step = close.move + line
+        near = to[close.at] + step + on[head] <= limit
+        return Within(close.at[near], head[near], step[near], (close.plain + line)[near])
 
     def close(self, nodes: Rows, to: Cost, ahead: Ahead, limit: np.int64) -> Close:
         """Every step from ``nodes``, reached at cost ``to``, over a slot from which a way of at

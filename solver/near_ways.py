@@ -11,7 +11,6 @@ Public: NearWays, Near, worth_while.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
 
@@ -23,7 +22,7 @@ from solver.floors import floored
 from solver.graph import ChoiceGraph
 from solver.layers import Layer
 from solver.limiting import limited
-from solver.links import LinkCost
+from solver.links import LinkCost, Within
 from solver.passes import Costs, Explored, Outlook, TooWide, explore, first_way, outlook
 from solver.ratings import rated
 from solver.recalled import Recalled
@@ -49,11 +48,32 @@ def worth_while(graph: ChoiceGraph) -> bool:
     return graph.size[0] > FEW_NODES * len(graph.layers)
 
 
-class Near(NamedTuple):
-    """The best way. nodes: the layers' own, one a moment; cost: ms."""
+@dataclass(frozen=True)
+class Near:
+    """The best way, among others. graph, costs, ahead: of ways that the best one is among, and the
+    outlook over those; of: which of the layers' nodes each of that graph's is, None for the same.
+    """
 
-    nodes: tuple[int, ...]
-    cost: int
+    graph: ChoiceGraph
+    costs: Costs
+    ahead: Outlook
+    of: tuple[Rows, ...] | None = None
+
+    @property
+    def cost(self) -> int:
+        """ms, FAR where there is none."""
+        return self.ahead.bound
+
+    @property
+    def nodes(self) -> tuple[int, ...]:
+        """The layers' own, one a moment."""
+        return self.own(first_way(self.costs, self.ahead))
+
+    def own(self, nodes: tuple[int, ...]) -> tuple[int, ...]:
+        """The layers' own nodes, for those of the graph."""
+        if self.of is None:
+            return nodes
+        return tuple(int(there[at]) for there, at in zip(self.of, nodes, strict=True))
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,9 +100,9 @@ class _Moves:
 
 @dataclass(frozen=True, kw_only=True)
 class _Steps(LinkCost):
-    """A few of a link's steps, between the nodes that are laid out: ``back`` and ``first_exact``
-    know those alone, by their positions. tail, head: ascending by tail; step: ms, the head's own
-    not included; known: their moves, ``part`` of those there."""
+    """A few of a link's steps, between the nodes that are laid out: ``back``, ``within`` and
+    ``first_exact`` know those alone, by their positions. tail, head: ascending by tail; step: ms,
+    the head's own not included; known: their moves, ``part`` of those there."""
 
     tail: Rows
     head: Rows
@@ -118,6 +138,15 @@ class _Steps(LinkCost):
             best[owners] = np.minimum.reduceat(self._left + on[self.head], starts)
         return np.minimum(best, FAR)
 
+    def within(self, nodes: Rows, to: Cost, on: Cost, limit: np.int64) -> Within:
+        place = np.full(self.count, -1)
+        place[nodes] = np.arange(len(nodes))
+        at = place[self.tail]
+        near = np.flatnonzero((at >= 0) & (self._left + on[self.head] < FAR))
+        near = near[to[at[near]] + self._left[near] + on[self.head[near]] <= limit]
+        ms = self._left[near]
+        return Within(at[near], self.head[near], ms, ms)
+
     def first_exact(self, node: int, on: Cost, left: int) -> int:
         start, end = np.searchsorted(self.tail, (node, node + 1))
         head = self.head[start:end]
@@ -128,11 +157,13 @@ class _Steps(LinkCost):
 @dataclass(frozen=True)
 class _LaidOut:
     """Every way of at most ``covers`` ms, in so many ``steps``. graph, costs: with nothing else in
-    them; nodes: which of the layers' nodes those are."""
+    them; nodes: which of the layers' nodes those are; to: ms of the cheapest way there, the node's
+    own not included."""
 
     graph: ChoiceGraph
     costs: Costs
     nodes: tuple[Rows, ...]
+    to: tuple[Cost, ...]
     covers: int
     steps: int
     recalled: Recalled = field(default_factory=Recalled)
@@ -144,8 +175,9 @@ class _LaidOut:
         layers = [_only(layer, there) for layer, there in zip(graph.layers, nodes, strict=True)]
         steps = _steps(graph, costs, explored, own)
         few = ChoiceGraph(graph.moments, tuple(layers), graph.links)
+        to = tuple(there - mine for there, mine in zip(explored.to, own, strict=True))
         count = sum(map(len, explored.tail))
-        return cls(few, Costs(tuple(own), steps), nodes, explored.limit, count)
+        return cls(few, Costs(tuple(own), steps), nodes, to, explored.limit, count)
 
     def ask(
         self,
@@ -155,6 +187,13 @@ class _LaidOut:
         shifts: Mapping[int, int],
     ) -> Near:
         """The best way here (see ``NearWays.ask``)."""
+        costs = self._held(masks, limits)
+        if floors or shifts:
+            costs = floored(self.graph, costs, floors, self.recalled, shifts)[1]
+        return Near(self.graph, costs, outlook(self.graph, costs, self.recalled), self.nodes)
+
+    def _held(self, masks: Sequence[Bools | None], limits: Limits | None) -> Costs:
+        """The costs with only what the masks and the limits leave."""
         costs = self.costs
         if any(mask is not None for mask in masks):
             costs = costs.allowed(
@@ -163,16 +202,19 @@ class _LaidOut:
                     for mask, there in zip(masks, self.nodes, strict=True)
                 ]
             )
-        if limits is not None:
-            costs = limited(costs, self.graph, limits, self.recalled)
-        if floors or shifts:
-            costs = floored(self.graph, costs, floors, self.recalled, shifts)[1]
-        ahead = outlook(self.graph, costs, self.recalled)
-        if ahead.bound >= FAR:
-            return Near((), ahead.bound)
-        way = first_way(costs, ahead)
-        nodes = (int(there[at]) for there, at in zip(self.nodes, way, strict=True))
-        return Near(tuple(nodes), ahead.bound)
+        return costs if limits is None else limited(costs, self.graph, limits, self.recalled)
+
+    def at_least(
+        self, masks: Sequence[Bools | None], limits: Limits | None, ahead: Outlook
+    ) -> Outlook:
+        """What is still to come at least in the whole graph under the masks and limits, ``ahead``
+        without: a way on that is not laid out costs, with the cheapest way to where it begins,
+        more than is covered; any other can be looked up here."""
+        there = outlook(self.graph, self._held(masks, limits), self.recalled)
+        on = [each.copy() for each in ahead.on]
+        for far, near, to, nodes in zip(on, there.on, self.to, self.nodes, strict=True):
+            far[nodes] = np.maximum(far[nodes], np.minimum(near, self.covers + 1 - to))
+        return Outlook(tuple(on), ahead.bound)
 
 
 def _only(layer: Layer, nodes: Rows) -> Layer:
@@ -241,53 +283,52 @@ class NearWays:
         """
         asked = masks, limits, floors, shifts
         if limits is None and not floors and not shifts and all(mask is None for mask in masks):
-            bound = self.ahead.bound
-            return None if bound >= FAR else Near(first_way(self.costs, self.ahead), bound)
-        most = int(FAR)
+            near = Near(self.graph, self.costs, self.ahead)
+            return near if near.cost < FAR else None
         while True:
             if self._laid is not None:
                 found = self._laid.ask(*asked)
                 if found.cost <= self._laid.covers:
                     return found
-                most = min(most, found.cost)
+                if found.cost < FAR:
+                    return self._within(self._laid, found.cost, *asked)
             if self._width is None:
-                return self._within(most, *asked)
-            self._lay_out_more(most)
+                return None
+            self._lay_out_more()
 
-    def _lay_out_more(self, enough: int) -> None:
-        """Lays out ways of ``enough`` ms and somewhat more; where that is not known, twice as wide.
-        No more are laid out after that where they would be too many, or there are no others."""
+    def _lay_out_more(self) -> None:
+        """Lays out ways twice as wide; no more after that where they would be too many, or there
+        are no others."""
         assert self._width is not None
-        width = self._width
-        if enough < FAR:
-            width = (enough - self.ahead.bound) * 5 // 4
-        laid, before = self._lay_out(self.costs, self.ahead.bound + width, MOST_STEPS), self._laid
+        most = self.ahead.bound + self._width
+        laid, before = self._lay_out(self.costs, self.ahead, most, MOST_STEPS), self._laid
         grown = laid is not None and (before is None or laid.steps > before.steps)
         self._laid = laid or before
-        self._width = WIDER * width if grown else None
+        self._width = WIDER * self._width if grown else None
 
     def _within(
         self,
+        laid: _LaidOut,
         most: int,
         masks: Sequence[Bools | None],
         limits: Limits | None,
         floors: Mapping[int, int],
         shifts: Mapping[int, int],
     ) -> Near | None:
-        """The best way where there is one of ``most`` ms: looked for among those alone that the
-        limits leave, which are far fewer."""
-        if most >= FAR:
-            return None
-        costs = self.costs
+        """The best way, where it is known that there is one of ``most`` ms: looked for among those
+        alone that the masks and limits leave, which are far fewer."""
+        costs, ahead = self.costs, laid.at_least(masks, limits, self.ahead)
+        if any(mask is not None for mask in masks):
+            costs = costs.allowed(masks)
         if limits is not None:
             costs = limited(costs, self.graph, limits, self.recalled).sparing()
-        laid = self._lay_out(costs, most, ROOM)
-        return None if laid is None else laid.ask(masks, None, floors, shifts)
+        own = self._lay_out(costs, ahead, most, ROOM)
+        return None if own is None else own.ask(masks, None, floors, shifts)
 
-    def _lay_out(self, costs: Costs, most: int, room: int) -> _LaidOut | None:
+    def _lay_out(self, costs: Costs, ahead: Outlook, most: int, room: int) -> _LaidOut | None:
         """Every way of at most so many ms, None where those have more steps than there is room."""
         try:
-            explored = explore(self.graph, costs, self.ahead, most, room)
+            explored = explore(self.graph, costs, ahead, most, room)
         except TooWide:
             return None
         return _LaidOut.of(self.graph, costs, explored)

@@ -254,7 +254,12 @@ def explore(
     steps: list[Cost] = []
     true: list[Cost] = []
     for index in range(len(graph.links)):
-        tail, head, cost, own = _steps(costs, ahead, index, nodes[-1], to[-1], top)
+        near = costs.links[index].within(nodes[-1], to[-1], ahead.on[index + 1], top)
+        tail, head = near.at, near.head
+        cost, own = near.ms + costs.nodes[index + 1][head], near.plain + costs.true[index + 1][head]
+        if costs.most is not None:
+            may = near.plain + costs.worked[index + 1][head] <= costs.most
+            tail, head, cost, own = tail[may], head[may], cost[may], own[may]
         if left is not None:
             left -= len(tail)
             if left < 0:
@@ -310,21 +315,3 @@ def _follows(link: LinkCost, there: Bools) -> Bools:
     after = np.zeros(len(link.link.after), np.bool_)
     after[fan.node[np.repeat(slots, np.diff(fan.starts))]] = True
     return after
-
-
-def _steps(
-    costs: Costs, ahead: Outlook, index: int, nodes: Rows, to: Cost, top: np.int64
-) -> tuple[Rows, Rows, Cost, Cost]:
-    """(position in ``nodes``, head node, ms with the head's own, the same without prices and
-    charges) of the steps within ``top``."""
-    link, on = costs.links[index], ahead.on[index + 1]
-    close = link.close(nodes, to, link.ahead(on), top)
-    head = link.link.fan.node[close.entry]
-    step = close.move + link.line[close.entry]
-    near = to[close.at] + step + on[head] <= top
-    plain = close.plain + link.line[close.entry]
-    true = plain + costs.true[index + 1][head]
-    if costs.most is not None:
-        near &= plain + costs.worked[index + 1][head] <= costs.most
-    cost = step + costs.nodes[index + 1][head]
-    return close.at[near], head[near], cost[near], true[near]

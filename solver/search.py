@@ -34,7 +34,7 @@ from solver.limiting import limited
 from solver.moments import moments_of
 from solver.near_ways import Near, NearWays, worth_while
 from solver.nearness import check_near, near_prices
-from solver.passes import Costs, Outlook, first_way, furthest, outlook
+from solver.passes import Costs, Outlook, furthest, outlook
 from solver.passing import Passing
 from solver.pinning import manners_of, masks_of
 from solver.proof import prove
@@ -90,6 +90,7 @@ class Search:
         self._costs: dict[int, tuple[Weights, Costs]] = {}
         self._ahead: tuple[Costs, Outlook] | None = None
         self._ways: NearWays | None = None
+        self._cheapest: tuple[Weights, Conditions, ChoiceGraph, Near] | None = None
         self._made: dict[tuple[int, int], Choice] = {}
         self.recalled = Recalled()
 
@@ -109,8 +110,7 @@ class Search:
 
         workers, seed: CP-SAT's threads and seed, which cannot change a proven answer; explain: name
         the limits that leave no way, where they do, for which they are looked for; without it only
-        shapes within the limits are laid out, and where one way through is all that is asked, the
-        exact pass is believed without a model that finds the same, which is faster.
+        shapes within the limits are laid out, which is faster.
 
         Raises ArrangeError for a tune without chords, StyleError for a metre that the right hand
         does not know, NotPlayable where a bar cannot be played as asked, ConditionError for
@@ -122,8 +122,8 @@ class Search:
         if not explain and not apart:
             graph, near = self._near(weights, conditions, watch)
             if near is not None:
-                best = near.cost
-                found = Found(near.nodes, best, best, optimal=True, free=best)
+                found = prove(self._near_question(near, conditions), watch, workers, seed)
+                found = replace(found, nodes=near.own(found.nodes))
                 return self._answer(graph, found, time.perf_counter() - begun)
         whole = self.question(weights, conditions, apart, watch, lean=not explain)
         graph, costs = whole.graph, whole.costs
@@ -136,10 +136,6 @@ class Search:
                 refuse_limits(graph, free.costs, conditions.limits, self.tune)
             refuse_link(graph.moments, furthest(graph, costs), self.tune)
         question = replace(whole, ahead=ahead)
-        if not explain and question.chain_only and conditions.costliest is None:
-            best = ahead.bound
-            found = Found(first_way(costs, ahead), best, best, optimal=True, free=best)
-            return self._answer(graph, found, time.perf_counter() - begun)
         answered = CostliestFirst(
             lambda asked: prove(asked, watch, workers, seed),
             lambda nodes: self._worst_of(graph, nodes, weights),
@@ -150,6 +146,32 @@ class Search:
         spent = time.perf_counter() - begun
         log.info("%d moments, %d nodes, %d steps, %.2f s", len(graph.moments), *graph.size, spent)
         return self._answer(graph, found, spent)
+
+    def cheapest(
+        self, weights: Weights, conditions: Conditions = NONE, watch: Watch | None = None
+    ) -> Answer:
+        """The answer that ``solve`` gives without explaining, and what it raises; but where one way
+        through is all that is asked, the exact pass alone finds it, which is faster. It is not
+        called optimal then, since CP-SAT has not said so."""
+        begun = time.perf_counter()
+        watch = Watch() if watch is None else watch
+        graph, near = self._near(weights, conditions, watch)
+        if near is None:
+            asked = self.question(weights, conditions, (), watch, lean=True)
+            if not asked.chain_only or conditions.costliest is not None:
+                return self.solve(weights, conditions, watch=watch, explain=False)
+            near = Near(asked.graph, asked.costs, self._outlook(asked.graph, asked.costs))
+        if near.cost >= FAR:
+            raise Unfulfillable("no way leads through the tune as asked")
+        self._cheapest = weights, conditions, graph, near
+        found = Found(near.nodes, near.cost, near.cost, optimal=False, free=near.cost)
+        return self._answer(graph, found, time.perf_counter() - begun)
+
+    def _near_question(self, near: Near, conditions: Conditions) -> Question:
+        """What is to be proven of near ways: their costs hold all that was asked already."""
+        left = replace(conditions.without_floors, quotas=())
+        moments = near.graph.moments
+        return Question(self.tune, moments, near.graph, near.costs, left, ahead=near.ahead)
 
     def take_over(
         self,
@@ -197,8 +219,12 @@ class Search:
     def _near(
         self, weights: Weights, conditions: Conditions, watch: Watch | None
     ) -> tuple[ChoiceGraph, Near | None]:
-        """The lean graph, and the best way where it is near the cheapest; None where what is asked
-        has to be asked of the whole graph. Raises what ``question`` raises."""
+        """The lean graph, and the best way where it is near the cheapest, or was found last; None
+        where what is asked has to be asked of the whole graph. Raises what ``question`` raises."""
+        if self._cheapest is not None:  # the same object: conditions are equal by their places only
+            known, asked, graph, near = self._cheapest
+            if asked is conditions and known == weights:
+                return graph, near
         watch = Watch() if watch is None else watch
         keeping = Keeping.of(conditions)
         graph = self._graph(manners_of(self.tune, conditions.pins), watch, keeping)

@@ -7,9 +7,11 @@ import pytest
 
 from scoring.weights import Weights
 from solver import near_ways, search
+from solver.arrays import FAR
 from solver.conditions import Conditions
 from solver.conditions.limits import BarLimit, Limits
 from solver.conditions.quota import Quota
+from solver.errors import NotPlayable, Unfulfillable
 from solver.near_ways import Near, NearWays
 from tests.solver.test_keeping import asked, found, fresh
 
@@ -53,8 +55,35 @@ def test_near_ways_hold_the_first_of_the_best_answers(
     lean, whole = fresh(), fresh()
     answers = [found(lean, conditions, explain=False) for conditions in everything_asked()]
     assert answers == [found(whole, conditions, explain=True) for conditions in everything_asked()]
-    near = [each for each in answered if each is not None]
-    assert len(set(near)) > 3 if laid_out else None in answered
+    near = {(each.cost, each.nodes) for each in answered if each is not None and each.cost < FAR}
+    assert len(near) > 3 if laid_out else None in answered
+
+
+@pytest.mark.parametrize("worth_while", [True, False])
+def test_the_cheapest_is_what_the_solver_proves_and_is_not_called_proven(
+    monkeypatch: pytest.MonkeyPatch, worth_while: bool
+) -> None:
+    monkeypatch.setattr(search, "worth_while", lambda graph: worth_while)
+    one = fresh()
+    for conditions in everything_asked():
+        proven = found(one, conditions, explain=False)
+        if proven is None:
+            with pytest.raises((NotPlayable, Unfulfillable)):
+                one.cheapest(Weights(), conditions)
+            continue
+        answer = one.cheapest(Weights(), conditions)
+        assert (answer.cost, answer.choices) == proven
+        assert answer.bound == answer.cost
+        assert not answer.optimal
+        assert found(one, conditions, explain=False) == proven  # of what was found just before
+
+
+def test_the_same_bar_with_another_limit_is_another_question() -> None:
+    one = fresh()
+    limits = [Conditions(limits=Limits(bars=(BarLimit(3, most),))) for most in (90, 60, 50)]
+    costs = [one.cheapest(Weights(), each).cost for each in limits]
+    assert costs == [fresh().solve(Weights(), each).cost for each in limits]
+    assert len(set(costs)) > 1
 
 
 def test_what_is_near_costs_what_the_answer_costs(monkeypatch: pytest.MonkeyPatch) -> None:

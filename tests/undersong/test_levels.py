@@ -15,6 +15,7 @@ from fretboard.frets import fret_semitones
 from fretboard.presets import hand, instrument
 from scoring.difficulty import bar_difficulties
 from scoring.weights import Weights
+from solver import search
 from solver.bass_part import usual_bass_ceiling
 from solver.conditions import NONE
 from solver.conditions.alike import Alike
@@ -23,11 +24,14 @@ from solver.conditions.few_shapes import LearnedShape, learned
 from solver.conditions.pinned import Barred, Fingering
 from solver.conditions.pins import Pin
 from solver.errors import NotPlayable
-from solver.result import Arrangement
+from solver.proof import prove
+from solver.question import Found
+from solver.result import UNPROVEN, Arrangement
 from solver.style import Style, manners_in
 from solver.watch import OutOfTime, Stopped, Watch
 from tests.scoring.plain_difficulty import plain_bars
 from tests.undersong.running import run
+from undersong.api import read_tune
 from undersong.check import check
 from undersong.check.conditions import lies_across_anew
 from undersong.compared import figures
@@ -109,6 +113,35 @@ def within_its_caps(level: Level, made: Arrangement) -> None:
         for moment, amounts in zip(made.moments, made.bill.amounts, strict=True):
             shifted[moment.bar] = shifted.get(moment.bar, 0) + (amounts.get("hand-shift", 0) > 0)
         assert max(shifted.values()) <= level.shifts
+
+
+def test_no_version_is_called_proven_unless_the_solver_says_optimal(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked: list[Found] = []
+
+    def unsure(*args: object, **named: object) -> Found:
+        asked.append(prove(*args, **named))  # type: ignore[arg-type]
+        return replace(asked[-1], optimal=False)
+
+    monkeypatch.setattr(search, "prove", unsure)
+    made = Session(read_tune("kettle-on-at-nine")).levels()
+    assert len(asked) == len(made.met) > 3
+    assert all(each.optimal for each in asked)
+    assert not made.proven
+    assert {one.arrangement.proof.status for one in made.met if one.arrangement} == {UNPROVEN}
+
+
+def test_a_version_that_the_solver_finds_otherwise_is_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def other(*args: object, **named: object) -> Found:
+        found = prove(*args, **named)  # type: ignore[arg-type]
+        return replace(found, nodes=(*found.nodes[:-1], found.nodes[-1] ^ 1))
+
+    monkeypatch.setattr(search, "prove", other)
+    with pytest.raises(RuntimeError, match="not the one that the exact pass found"):
+        Session(read_tune("kettle-on-at-nine")).levels()
 
 
 def test_five_levels_nested(five: LevelSet) -> None:

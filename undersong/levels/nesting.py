@@ -1,12 +1,13 @@
 """Levels nested by construction: no bar of an easier version is harder than the next one's.
 
 From the hardest down: each version is the best under its own caps that is in no bar harder than the
-version above it; so each is proven by itself, given those above. Where an easier level cannot be so
-easy in a bar, its shifts counted, what it needs there is found (``undersong.levels.needs``) and
-asked of every version above it, of each as much as the one below it would then like best, so that
-none is held between a floor and a cap; then all begins again. Where a version above cannot be as
-hard as that, the easier level is to need no more there than the other reaches. Nothing is made
-harder than the hand can do for an easier level's sake, but where it is so by itself.
+version above it; so each is proven by itself, given those above: the exact pass finds it, and once
+all are there, CP-SAT has to say the same. Where an easier level cannot be so easy in a bar, its
+shifts counted, what it needs there is found (``undersong.levels.needs``) and asked of every version
+above it, of each as much as the one below it would then like best, so that none is held between a
+floor and a cap; then all begins again. Where a version above cannot be as hard as that, the easier
+level is to need no more there than the other reaches. Nothing is made harder than the hand can do
+for an easier level's sake, but where it is so by itself.
 
 A level is given up where it cannot be met by itself; where what the versions above can be rated at
 most leaves it no way; where no version above can be as hard at once as it was found to need, which
@@ -126,7 +127,7 @@ class _Nest:
         alone = {}
         for number in sorted(self.versions, reverse=True):
             version = self.versions[number]
-            alone[number] = version.alone(self.watch)
+            alone[number] = version.at_least(Demands({}, {}), self.watch)
             if alone[number] >= FAR:
                 self._give_up(version, impossible(version, self.session, self._share))
         found: dict[int, Solved] = {}
@@ -140,7 +141,8 @@ class _Nest:
                 self._late(number)
         for number, solved in found.items():
             version = self.versions[number]
-            made = version.session.certified(solved.answer, version.weights, solved.conditions)
+            answer = version.proven(solved, self.watch)
+            made = version.session.certified(answer, version.weights, solved.conditions)
             taught = Taught(number, version.level.teaches)
             self.gone[number] = Made(
                 version.level,

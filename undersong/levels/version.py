@@ -43,6 +43,11 @@ class Demands:
             for bar in sorted({*self.most, *self.least})
         )
 
+    @property
+    def torn(self) -> bool:
+        """Whether a bar is to be harder than it may be."""
+        return any(self.most.get(bar, least) < least for bar, least in self.least.items())
+
     def milder(self, other: "Demands") -> bool:
         """Whether whatever holds the other holds this."""
         return (
@@ -136,7 +141,7 @@ class Version:
 
         Raises Cannot where there is none.
         """
-        if any(asked.most.get(bar, least) < least for bar, least in asked.least.items()):
+        if asked.torn:
             raise Cannot("a bar is to be harder than it may be")
         for known in self.solved:
             if known.asked.milder(asked) and self._holds(known, asked):
@@ -165,9 +170,7 @@ class Version:
         while True:
             conditions = self.conditions(asked, pins)
             try:
-                answer = self.session.search.solve(
-                    self.weights, conditions, watch=watch, explain=False
-                )
+                answer = self.session.search.cheapest(self.weights, conditions, watch)
             except (NotPlayable, Unfulfillable, NotFound) as error:
                 raise Cannot(str(error), proven=not isinstance(error, NotFound)) from error
             rated, shifted = self.rater.bars(answer.choices, answer.moments)
@@ -175,6 +178,20 @@ class Version:
             if not more:
                 return Solved(asked, conditions, answer, rated, pins)
             self.quotas += more
+
+    def proven(self, solved: Solved, watch: Watch) -> Answer:
+        """The same answer with what CP-SAT says of it; as it is where there is no time for that.
+
+        Raises RuntimeError where CP-SAT finds another, Stopped.
+        """
+        search = self.session.search
+        try:
+            proven = search.solve(self.weights, solved.conditions, watch=watch, explain=False)
+        except OutOfTime:
+            return solved.answer
+        if proven.optimal and proven.choices != solved.answer.choices:
+            raise RuntimeError("CP-SAT's answer is not the one that the exact pass found")
+        return proven if proven.optimal else solved.answer
 
     def _open_shapes(self, solved: Solved) -> tuple[Ways, ...]:
         """The shapes with several fingerings, but those near a bar whose shifts are counted: that
@@ -190,11 +207,13 @@ class Version:
         left = {LearnedShape(shape.frets) for shape in shapes if shape is not None}
         return settled(choices, left)
 
-    def alone(self, watch: Watch) -> int:
-        """ms that the level costs at least by itself; FAR where it cannot be met."""
-        conditions = self.conditions(Demands({}, {}))
+    def at_least(self, asked: Demands, watch: Watch) -> int:
+        """ms that the level costs at least, nothing over the tune looked at; FAR where it cannot
+        be met as asked."""
+        if asked.torn:
+            return int(FAR)
         try:
-            return self.session.search.least(self.weights, conditions, watch)
+            return self.session.search.least(self.weights, self.conditions(asked), watch)
         except NotPlayable:
             return int(FAR)
 
