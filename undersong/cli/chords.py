@@ -103,7 +103,7 @@ def command(
     to: str,
     time_limit: float,
 ) -> None:
-    """Propose chords for a tune that comes as melody alone, proven best by their own weights."""
+    """Propose the chords that cost least by weights of their own, for a melody without any."""
     from solver.proposal import propose
     from tune.readers.chart import write_chart
 
