@@ -103,7 +103,7 @@ def command(
     to: str,
     time_limit: float,
 ) -> None:
-    """Propose the chords that cost least by weights of their own, for a melody without any."""
+    """Propose chords for a melody that has none: those that cost least by weights of their own."""
     from solver.proposal import propose
     from tune.readers.chart import write_chart
 
