@@ -142,7 +142,8 @@ def counted_by_music21(text: str, tune: Tune) -> tuple[int, int, int]:
     notes, ties and beats as music21 has them."""
     from music21 import converter
 
-    measures = list(converter.parse(text, format="abc").parts[0].getElementsByClass("Measure"))
+    score = converter.parse(text, format="abc")  # kept, since measures hold it weakly: no beat else
+    measures = list(score.parts[0].getElementsByClass("Measure"))
     on = notes = before = 0
     chord: Chord | None = None
     for measure, bar in zip(measures, tune.bars, strict=True):
