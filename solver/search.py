@@ -56,7 +56,8 @@ class Answer:
     moments, choices: in order; cost, bound: ms asked of the answer (owed prices included), and
     below which none can be; optimal: CP-SAT said OPTIMAL and its optimum lies within what was
     kept; free: what the easiest way costs with the same pins and no other conditions; seconds:
-    spent on building and searching, the clock's own word.
+    spent on building and searching, the clock's own word; by_pass: the exact pass alone found it,
+    and CP-SAT was not asked.
     """
 
     moments: tuple[Moment, ...]
@@ -66,6 +67,7 @@ class Answer:
     optimal: bool
     free: int
     seconds: float
+    by_pass: bool = False
 
 
 class Search:
@@ -165,7 +167,7 @@ class Search:
             raise Unfulfillable("no way leads through the tune as asked")
         self._cheapest = weights, conditions, graph, near
         found = Found(near.nodes, near.cost, near.cost, optimal=False, free=near.cost)
-        return self._answer(graph, found, time.perf_counter() - begun)
+        return replace(self._answer(graph, found, time.perf_counter() - begun), by_pass=True)
 
     def _near_question(self, near: Near, conditions: Conditions) -> Question:
         """What is to be proven of near ways: their costs hold all that was asked already."""
@@ -274,8 +276,7 @@ class Search:
             costs = costs.wished(near_prices(graph, conditions.near))
         left = keeping.without(conditions)
         masks = masks_of(graph, self.tune, left, self.instrument, self.hand, self.style)
-        if any(mask is not None for mask in masks):
-            costs = costs.allowed(masks)
+        costs = costs.allowed(masks)
         if left.limits is not None:
             costs = limited(costs, graph, left.limits, self.recalled)
         caps = shift_caps(conditions.quotas, self.tune, graph.moments) if lean else None

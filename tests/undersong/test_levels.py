@@ -25,7 +25,7 @@ from solver.conditions.pinned import Barred, Fingering
 from solver.conditions.pins import Pin
 from solver.errors import NotPlayable
 from solver.proof import prove
-from solver.question import Found
+from solver.question import Found, Question
 from solver.result import UNPROVEN, Arrangement
 from solver.style import Style, manners_in
 from solver.watch import OutOfTime, Stopped, Watch
@@ -142,6 +142,28 @@ def test_a_version_that_the_solver_finds_otherwise_is_refused(
     monkeypatch.setattr(search, "prove", other)
     with pytest.raises(RuntimeError, match="not the one that the exact pass found"):
         Session(read_tune("kettle-on-at-nine")).levels()
+
+
+def test_what_the_solver_was_asked_already_is_not_asked_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked: list[int] = []
+
+    def unsure(question: Question, *args: object, **named: object) -> Found:
+        asked.append(len(question.moments))
+        found = prove(question, *args, **named)  # type: ignore[arg-type]
+        return replace(found, optimal=False)  # as where time ended: another may be found later
+
+    monkeypatch.setattr(search, "prove", unsure)
+    session, level = Session("kettle-on-at-nine"), levels_for("song")[-1]
+    own = session.in_style(level.style(session.style))
+    asks = replace(NONE, alike=Alike("repeats"))
+    version = Version(level, own, asks, Weights(), frozenset(), Rater(own.instrument, own.hand))
+    solved = version.solve(Demands({}, {}), Watch())
+    before = len(asked)
+    assert before
+    assert version.proven(solved, Watch()) is solved.answer
+    assert len(asked) == before
 
 
 def test_five_levels_nested(five: LevelSet) -> None:

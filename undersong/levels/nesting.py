@@ -127,7 +127,7 @@ class _Nest:
         alone = {}
         for number in sorted(self.versions, reverse=True):
             version = self.versions[number]
-            alone[number] = version.at_least(Demands({}, {}), self.watch)
+            alone[number] = version.alone(self.watch)
             if alone[number] >= FAR:
                 self._give_up(version, impossible(version, self.session, self._share))
         found: dict[int, Solved] = {}

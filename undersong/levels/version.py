@@ -43,11 +43,6 @@ class Demands:
             for bar in sorted({*self.most, *self.least})
         )
 
-    @property
-    def torn(self) -> bool:
-        """Whether a bar is to be harder than it may be."""
-        return any(self.most.get(bar, least) < least for bar, least in self.least.items())
-
     def milder(self, other: "Demands") -> bool:
         """Whether whatever holds the other holds this."""
         return (
@@ -141,7 +136,7 @@ class Version:
 
         Raises Cannot where there is none.
         """
-        if asked.torn:
+        if any(asked.most.get(bar, least) < least for bar, least in asked.least.items()):
             raise Cannot("a bar is to be harder than it may be")
         for known in self.solved:
             if known.asked.milder(asked) and self._holds(known, asked):
@@ -180,10 +175,13 @@ class Version:
             self.quotas += more
 
     def proven(self, solved: Solved, watch: Watch) -> Answer:
-        """The same answer with what CP-SAT says of it; as it is where there is no time for that.
+        """The same answer with what CP-SAT says of it; as it is where that was said already, or
+        there is no time for it.
 
-        Raises RuntimeError where CP-SAT finds another, Stopped.
+        Raises RuntimeError where CP-SAT finds another than the exact pass, Stopped.
         """
+        if not solved.answer.by_pass:
+            return solved.answer
         search = self.session.search
         try:
             proven = search.solve(self.weights, solved.conditions, watch=watch, explain=False)
@@ -207,13 +205,11 @@ class Version:
         left = {LearnedShape(shape.frets) for shape in shapes if shape is not None}
         return settled(choices, left)
 
-    def at_least(self, asked: Demands, watch: Watch) -> int:
-        """ms that the level costs at least, nothing over the tune looked at; FAR where it cannot
-        be met as asked."""
-        if asked.torn:
-            return int(FAR)
+    def alone(self, watch: Watch) -> int:
+        """ms that the level costs at least by itself; FAR where it cannot be met."""
+        conditions = self.conditions(Demands({}, {}))
         try:
-            return self.session.search.least(self.weights, self.conditions(asked), watch)
+            return self.session.search.least(self.weights, conditions, watch)
         except NotPlayable:
             return int(FAR)
 
