@@ -142,8 +142,9 @@ class _Steps(LinkCost):
         place = np.full(self.count, -1)
         place[nodes] = np.arange(len(nodes))
         at = place[self.tail]
-        near = np.flatnonzero((at >= 0) & (self._left + on[self.head] < FAR))
-        near = near[to[at[near]] + self._left[near] + on[self.head[near]] <= limit]
+        rest = self._left + on[self.head]
+        near = np.flatnonzero((at >= 0) & (rest < FAR))
+        near = near[to[at[near]] + rest[near] <= limit]
         ms = self._left[near]
         return Within(at[near], self.head[near], ms, ms)
 
@@ -194,14 +195,8 @@ class _LaidOut:
 
     def _held(self, masks: Sequence[Bools | None], limits: Limits | None) -> Costs:
         """The costs with only what the masks and the limits leave."""
-        costs = self.costs
-        if any(mask is not None for mask in masks):
-            costs = costs.allowed(
-                [
-                    None if mask is None else mask[there]
-                    for mask, there in zip(masks, self.nodes, strict=True)
-                ]
-            )
+        pairs = zip(masks, self.nodes, strict=True)
+        costs = self.costs.allowed([mask if mask is None else mask[own] for mask, own in pairs])
         return costs if limits is None else limited(costs, self.graph, limits, self.recalled)
 
     def at_least(
@@ -317,13 +312,11 @@ class NearWays:
     ) -> Near | None:
         """The best way, where it is known that there is one of ``most`` ms: looked for among those
         alone that the masks and limits leave, which are far fewer."""
-        costs, ahead = self.costs, laid.at_least(masks, limits, self.ahead)
-        if any(mask is not None for mask in masks):
-            costs = costs.allowed(masks)
+        costs, ahead = self.costs.allowed(masks), laid.at_least(masks, limits, self.ahead)
         if limits is not None:
             costs = limited(costs, self.graph, limits, self.recalled).sparing()
         own = self._lay_out(costs, ahead, most, ROOM)
-        return None if own is None else own.ask(masks, None, floors, shifts)
+        return None if own is None else own.ask([None] * len(masks), None, floors, shifts)
 
     def _lay_out(self, costs: Costs, ahead: Outlook, most: int, room: int) -> _LaidOut | None:
         """Every way of at most so many ms, None where those have more steps than there is room."""

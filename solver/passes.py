@@ -89,7 +89,10 @@ class Costs:
         return replace(self.priced(extra), own=own, work=self.worked)
 
     def allowed(self, masks: Sequence[Bools | None]) -> "Costs":
-        """With only those nodes for which ``masks[i]`` (nodes of layer i,) is true."""
+        """With only those nodes for which ``masks[i]`` (nodes of layer i,) is true; the same costs
+        where no mask is given."""
+        if all(mask is None for mask in masks):
+            return self
         nodes = tuple(
             own if mask is None else np.where(mask, own, FAR)
             for own, mask in zip(self.nodes, masks, strict=True)
