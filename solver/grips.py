@@ -15,10 +15,13 @@ from fretboard.fingering import fingerings, untuned
 from fretboard.grip import Grip
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
-from scoring.choice import Ints, Shapes
+from scoring.choice import Bools, Ints, Shapes
+from scoring.difficulty import stretch_difficulty
 from scoring.terms import SHAPE_TERMS
 from solver.arrays import Rows
+from solver.conditions.limits import Limits
 from solver.hand_states import HandStates
+from solver.keeping import shapes_left
 
 Frets = tuple[int, ...]
 Places = tuple[int, ...]
@@ -27,13 +30,15 @@ Places = tuple[int, ...]
 @dataclass(frozen=True)
 class GripRows:
     """Grips, one row each. frets, fingers: (n, courses); place: (n,) mm; codes: (n, 7), see
-    ``HandStates.numbered``; amounts: (n, terms) what each counts by itself, by ``SHAPE_TERMS``."""
+    ``HandStates.numbered``; amounts: (n, terms) what each counts by itself, by ``SHAPE_TERMS``;
+    stretch: (n,) percent of the greatest stretch."""
 
     frets: Ints
     fingers: Ints
     place: Ints
     codes: Rows
     amounts: Ints
+    stretch: Ints
 
     @classmethod
     def of(cls, grips: Sequence[Grip], instrument: Instrument, hands: HandStates) -> "GripRows":
@@ -42,7 +47,8 @@ class GripRows:
         shapes = Shapes.of([(grip, nothing) for grip in grips], instrument, hands.hand)
         amounts = np.stack([term.amount(shapes) for term in SHAPE_TERMS], axis=1)
         codes = hands.numbered(shapes)
-        return cls(shapes.frets, shapes.fingers, shapes.place, codes, amounts)
+        stretch = stretch_difficulty(shapes)
+        return cls(shapes.frets, shapes.fingers, shapes.place, codes, amounts, stretch)
 
     def with_more(self, more: "GripRows") -> "GripRows":
         both = zip(vars(self).values(), vars(more).values(), strict=True)
@@ -57,6 +63,7 @@ class Grips:
         self.hands = HandStates(instrument, hand)
         self._rows: dict[tuple[Frets, Places], range] = {}
         self.made = GripRows.of([], instrument, self.hands)
+        self._within: dict[Limits, Bools] = {}
 
     def serve(self, instrument: Instrument, hand: Hand) -> bool:
         """Whether that hand has these grips on that instrument, however it is tuned."""
@@ -75,6 +82,22 @@ class Grips:
         if grips:
             self.made = self.made.with_more(GripRows.of(grips, self.instrument, self.hands))
         return [self._rows[key] for key in keys]
+
+    def shapes(self, rows: Rows | slice, struck: Bools) -> Shapes:
+        """Those rows of ``made`` with what is struck, (rows, courses)."""
+        made = self.made
+        frets, fingers, place = made.frets[rows], made.fingers[rows], made.place[rows]
+        return Shapes(frets, fingers, struck, place, self.instrument, self.hand)
+
+    def within(self, limits: Limits) -> Bools:
+        """(grips,): which hold the limits that a shape holds by itself."""
+        known = self._within.get(limits, np.zeros(0, np.bool_))
+        if len(known) < len(self.made.place):
+            new = slice(len(known), None)
+            struck = np.zeros(self.made.frets[new].shape, np.bool_)
+            known = np.append(known, shapes_left(self.shapes(new, struck), limits))
+            self._within[limits] = known
+        return known
 
     def _grips(self, frets: Frets, places: Places) -> Sequence[Grip]:
         if self._stops(frets):

@@ -103,6 +103,7 @@ class HandStates:
         self._ms: Ints = np.zeros((0, 0), np.int32)
         self._pressures: dict[tuple[int, bool], list[Table]] = {}
         self._needs: dict[tuple[object, ...], list[Table]] = {}
+        self._free: dict[tuple[int, bool], tuple[int, NDArray[np.int32]]] = {}
         self._shares: dict[tuple[int, int], NDArray[np.int16]] = {}
         self._times = self.tables(lambda way: way.ms)
         self._doings = self.tables(_doing)
@@ -169,12 +170,7 @@ class HandStates:
         """(The lengths of time that a finger may have; for each finger (states, states, lengths)
         the ms that it needs from a state that leaves it just that time, else, and where it does not
         move, NEVER)."""
-        frees = [
-            strip.below.free(ms, damped).reshape(-1)
-            for finger in FINGERS
-            for strip in self.strips(finger)
-        ]
-        lengths = np.unique(np.concatenate(frees))
+        lengths = self._lengths(ms, damped)
         key = (ms, damped, *lengths.tolist())
         if key not in self._needs:
 
@@ -187,6 +183,18 @@ class HandStates:
 
             self._needs[key] = self.tables(needed)
         return lengths.tolist(), [table.values for table in self._needs[key]]
+
+    def _lengths(self, ms: int, damped: bool) -> NDArray[np.int32]:
+        """The lengths of time that a finger may have, ascending."""
+        size = self.size
+        if self._free.get((ms, damped), (-1, None))[0] != size:
+            frees = [
+                strip.below.free(ms, damped).reshape(-1)
+                for finger in FINGERS
+                for strip in self.strips(finger)
+            ]
+            self._free[ms, damped] = size, np.unique(np.concatenate(frees))
+        return self._free[ms, damped][1]
 
     def shares(self, free: int) -> NDArray[np.int16]:
         """(ms + 1,): the percent of so much time that each ms is, as far as any move takes."""

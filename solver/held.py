@@ -7,7 +7,6 @@ Public: Held, HeldShapes, by_themselves.
 """
 
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 
@@ -32,27 +31,23 @@ from solver.style import Style
 class HeldShapes:
     """Shapes in order of frets, fingers, place, strokes. number: of their own; coded: by the
     numbers of their states; amounts: term name → (shapes,), what each counts by itself, terms that
-    count nothing left out."""
+    count nothing left out; stretch: (shapes,) percent of the greatest stretch."""
 
     number: int
     states: States
     shapes: Shapes
     coded: Coded
     amounts: dict[str, Ints]
+    stretch: Ints
 
     def __len__(self) -> int:
         return len(self.shapes)
-
-    @cached_property
-    def stretch(self) -> Ints:
-        """(shapes,): percent of the greatest stretch."""
-        return stretch_difficulty(self.shapes)
 
 
 def by_themselves(shapes: Shapes) -> HeldShapes:
     """Shapes of which is asked what they are, never what they cost."""
     states = States(HandStates(shapes.instrument, shapes.hand))
-    return HeldShapes(0, states, shapes, Coded((), ()), {})
+    return HeldShapes(0, states, shapes, Coded((), ()), {}, stretch_difficulty(shapes))
 
 
 class Held:
@@ -107,13 +102,16 @@ class Held:
         rows = np.array([row for some, ways in each for row in some for _ in ways], np.intp)
         hit = [way for some, ways in each for _ in some for way in ways]
         struck = np.array(hit, np.bool_).reshape(-1, len(self.instrument.courses))
-        if self.keeping != ALL:
-            left = self.keeping.left(self._shapes(rows, struck), moment)
+        if self.keeping.limits is not None:
+            left = self.grips.within(self.keeping.limits)[rows]
+            rows, struck = rows[left], struck[left]
+        if self.keeping.up and not moment.quiet:
+            left = self.keeping.stays_up(self.grips.shapes(rows, struck))
             rows, struck = rows[left], struck[left]
         return rows, struck
 
     def _made(self, rows: Rows, struck: Bools) -> HeldShapes:
-        made, shapes = self.grips.made, self._shapes(rows, struck)
+        made, shapes = self.grips.made, self.grips.shapes(rows, struck)
         counted = zip(SHAPE_TERMS, made.amounts[rows].T, strict=True)
         return HeldShapes(
             len(self._known),
@@ -121,12 +119,8 @@ class Held:
             shapes,
             self.states.coded(shapes, made.codes[rows]),
             {term.about.name: amount for term, amount in counted if amount.any()},
+            made.stretch[rows],
         )
-
-    def _shapes(self, rows: Rows, struck: Bools) -> Shapes:
-        made = self.grips.made
-        frets, fingers, place = made.frets[rows], made.fingers[rows], made.place[rows]
-        return Shapes(frets, fingers, struck, place, self.instrument, self.hand)
 
 
 def _of_the_hand(moment: Moment) -> Moment:

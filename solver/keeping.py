@@ -14,7 +14,6 @@ import numpy as np
 from scoring.choice import Bools, Shapes
 from scoring.counts import barred
 from scoring.difficulty import stretch_difficulty
-from scoring.moment import Moment
 from solver.conditions import Conditions
 from solver.conditions.bars import WHOLE
 from solver.conditions.limits import Limits
@@ -46,14 +45,11 @@ class Keeping:
             pins = tuple(pin for pin in pins if _up(pin) not in self.up)
         return replace(conditions, limits=limits, pins=pins)
 
-    def left(self, shapes: Shapes, moment: Moment) -> Bools:
-        """(shapes,): which are as asked."""
+    def stays_up(self, shapes: Shapes) -> Bools:
+        """(shapes,): in which none of the fingers is down that stay up where anything sounds."""
         left = np.ones(len(shapes), np.bool_)
-        if self.limits is not None:
-            left &= shapes_left(shapes, self.limits)
-        if not moment.quiet:
-            for finger in self.up:
-                left &= ~(shapes.fingers == finger).any(axis=1)
+        for finger in self.up:
+            left &= ~(shapes.fingers == finger).any(axis=1)
         return left
 
 

@@ -73,13 +73,21 @@ class Link:
         slots that they lead to; starts: (stems + 1,)."""
         assert self.starts is not None
         assert self.head is not None
-        tails, rows = self.fan.tail, self.fan.tail_row
-        stem, pair = spread(self.starts[tails], self.starts[tails + 1])
-        slot = self.fan.slot_of[rows[stem], self.head[pair]]
+        tails, width = self.fan.tail, np.int32(self.fan.slot_of.shape[1])
+        first = self.starts[tails].astype(np.int32)
+        counts = self.starts[tails + 1] - first
+        ends = np.cumsum(counts)
+        pair = np.repeat(first - (ends - counts).astype(np.int32), counts)
+        pair += np.arange(len(pair), dtype=np.int32)
+        entry = np.repeat(self.fan.tail_row.astype(np.int32) * width, counts)
+        entry += self.head[pair]
+        slot = np.take(self.fan.slot_of, entry)
+        starts = np.append(0, ends)
         there = slot >= 0
-        stem, pair, slot = stem[there], pair[there], slot[there]
-        starts = np.searchsorted(stem, np.arange(len(tails) + 1))
-        return pair.astype(np.int32), np.asarray(slot, np.int32), starts
+        if not there.all():
+            starts = np.append(0, np.cumsum(there))[starts]
+            pair, slot = pair[there], slot[there]
+        return pair, slot, starts
 
     def moves(self, tables: MoveTables) -> Moves:
         """(tails, heads) or (pairs,): ms of the moves."""
@@ -362,8 +370,10 @@ def build_link(before: Layer, after: Layer) -> Link:
         follows &= ways.possible[before.kind].take(after.kind, axis=1)
     if np.count_nonzero(follows) > CROWDED * follows.size:
         return Link(before, after, ways, None, None, rings)
-    tail, head = np.nonzero(follows)
-    starts = np.searchsorted(tail, np.arange(len(before.shapes) + 1))
+    counts = np.count_nonzero(follows, axis=1)
+    row = np.repeat(np.arange(len(counts)) * follows.shape[1], counts)
+    head = np.flatnonzero(follows) - row
+    starts = np.append(0, np.cumsum(counts))
     return Link(before, after, ways, starts, head.astype(np.int32), rings)
 
 

@@ -223,7 +223,8 @@ def _only(layer: Layer, nodes: Rows) -> Layer:
 def _steps(
     graph: ChoiceGraph, costs: Costs, explored: Explored, own: Sequence[Cost]
 ) -> tuple[_Steps, ...]:
-    """The explored steps of every link; the moves of links that are the same are kept as one."""
+    """The explored steps of every link, of which none is banned; the moves of links that are the
+    same are kept as one."""
     rows: list[tuple[Rows, Rows, Cost]] = []
     moves: dict[int, list[tuple[Rows, Rows]]] = {}
     parts: list[slice] = []
@@ -245,7 +246,7 @@ def _steps(
     }
     return tuple(
         _Steps(
-            link.link, link.tables, link.lines, link.shelf, link.charges, link.bans,
+            link.link, link.tables, link.lines, link.shelf, link.charges,
             tail=tail, head=head, step=step, known=joined[id(link)], part=part, count=len(there),
         )
         for link, (tail, head, step), part, there in zip(

@@ -9,6 +9,7 @@ Public: Search, Answer, search.
 
 import logging
 import time
+from collections import deque
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import NoReturn
@@ -45,6 +46,9 @@ from solver.refuse_limits import refuse_limits
 from solver.style import Style
 from solver.watch import Standing, Watch
 from tune.tune import Tune
+
+KEPT = 4
+"""Of how many questions that ``cheapest`` was asked last the answer is kept for ``solve``."""
 
 log = logging.getLogger("undersong.solver")
 
@@ -92,7 +96,7 @@ class Search:
         self._costs: dict[int, tuple[Weights, Costs]] = {}
         self._ahead: tuple[Costs, Outlook] | None = None
         self._ways: NearWays | None = None
-        self._cheapest: tuple[Weights, Conditions, ChoiceGraph, Near] | None = None
+        self._cheapest: deque[tuple[Weights, Conditions, ChoiceGraph, Near]] = deque(maxlen=KEPT)
         self._made: dict[tuple[int, int], Choice] = {}
         self.recalled = Recalled()
 
@@ -165,7 +169,7 @@ class Search:
             near = Near(asked.graph, asked.costs, self._outlook(asked.graph, asked.costs))
         if near.cost >= FAR:
             raise Unfulfillable("no way leads through the tune as asked")
-        self._cheapest = weights, conditions, graph, near
+        self._cheapest.append((weights, conditions, graph, near))
         found = Found(near.nodes, near.cost, near.cost, optimal=False, free=near.cost)
         return replace(self._answer(graph, found, time.perf_counter() - begun), by_pass=True)
 
@@ -221,10 +225,10 @@ class Search:
     def _near(
         self, weights: Weights, conditions: Conditions, watch: Watch | None
     ) -> tuple[ChoiceGraph, Near | None]:
-        """The lean graph, and the best way where it is near the cheapest, or was found last; None
+        """The lean graph, and the best way where it is near the cheapest, or was found lately; None
         where what is asked has to be asked of the whole graph. Raises what ``question`` raises."""
-        if self._cheapest is not None:  # the same object: conditions are equal by their places only
-            known, asked, graph, near = self._cheapest
+        for known, asked, graph, near in self._cheapest:
+            # the same object: conditions are equal by their places only
             if asked is conditions and known == weights:
                 return graph, near
         watch = Watch() if watch is None else watch

@@ -55,10 +55,12 @@ class Demands:
 @dataclass(frozen=True)
 class Solved:
     """What was asked of a version, the best that holds it, and the bars' ratings, as played;
-    pins: the fingerings that were settled for it; unsettled: there was no time to look for all."""
+    searched: the conditions that it was found under, the same or milder ones; pins: the fingerings
+    that were settled for it; unsettled: there was no time to look for all."""
 
     asked: Demands
     conditions: Conditions
+    searched: Conditions
     answer: Answer
     rated: Percents
     pins: tuple[Pin, ...] = ()
@@ -171,12 +173,13 @@ class Version:
             rated, shifted = self.rater.bars(answer.choices, answer.moments)
             more = self._too_many_shifts(shifted)
             if not more:
-                return Solved(asked, conditions, answer, rated, pins)
+                return Solved(asked, conditions, conditions, answer, rated, pins)
             self.quotas += more
 
     def proven(self, solved: Solved, watch: Watch) -> Answer:
-        """The same answer with what CP-SAT says of it; as it is where that was said already, or
-        there is no time for it.
+        """The same answer with what CP-SAT says of it: it is the best, and the first of equals,
+        under what is milder, so that it is under what it was asked to hold. As it is where that was
+        said already, or there is no time for it.
 
         Raises RuntimeError where CP-SAT finds another than the exact pass, Stopped.
         """
@@ -184,7 +187,7 @@ class Version:
             return solved.answer
         search = self.session.search
         try:
-            proven = search.solve(self.weights, solved.conditions, watch=watch, explain=False)
+            proven = search.solve(self.weights, solved.searched, watch=watch, explain=False)
         except OutOfTime:
             return solved.answer
         if proven.optimal and proven.choices != solved.answer.choices:
