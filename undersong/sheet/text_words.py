@@ -8,7 +8,6 @@ from textwrap import wrap
 from fretboard.hand import CAUTION
 from fretboard.tuning import pitch_name
 from solver.conditions import NONE
-from solver.manners import MANNERS
 from solver.result import PROVEN, Arrangement
 from solver.style import TEXTURES, Style
 from tune.bar_names import bar_name
@@ -16,6 +15,7 @@ from tune.readers.chart.fields import ORIGINS
 from tune.tune import GIVEN
 from undersong.sheet.asked_words import asked_words
 from undersong.sheet.bass_names import shown_role
+from undersong.sheet.bass_words import bass_words
 from undersong.sheet.folding import Folding, WrittenOut
 from undersong.sheet.hands import carrier_of
 from undersong.sheet.setting_words import hand_words
@@ -39,7 +39,7 @@ _KEPT = "~"
 def header(reading: Reading, folding: Folding) -> list[str]:
     """The tune, the instrument and the way of playing, in lines no wider than the page."""
     arrangement, unicode = reading.arrangement, reading.options.unicode
-    tune, style = arrangement.tune, arrangement.style
+    tune = arrangement.tune
     width = reading.options.width
     lines = wrap(plain(tune.title, unicode), width) or ["?"]
     lines += wrap(plain(tune.composer, unicode), width)
@@ -59,7 +59,7 @@ def header(reading: Reading, folding: Folding) -> list[str]:
             "Instrument": arrangement.instrument.name,
             "Hand": hand_words(arrangement.hand),
         }
-        | _way(style)
+        | _way(arrangement)
         | ({"Asked": "; ".join(asked)} if asked else {}),
     )
     if folding.written_out:
@@ -108,13 +108,14 @@ def _named(reading: Reading, table: dict[str, str]) -> list[str]:
     return lines
 
 
-def _way(style: Style) -> dict[str, str]:
+def _way(arrangement: Arrangement) -> dict[str, str]:
     """What is played, and how: a drone has neither a bass line nor a pattern."""
+    style = arrangement.style
     texture = {"Texture": f"{style.texture}: {TEXTURES[style.texture]}"}
     if style.texture == "drone":
         return texture
     way = {
-        "Bass": f"{style.manner}: {MANNERS[style.manner][0]}",
+        "Bass": bass_words(arrangement),
         "Right hand": right_hand_words(style),
     }
     return way if style.texture == "song" else texture | way

@@ -6,10 +6,10 @@ BRIEF, FIRST.
 
 from collections.abc import Iterator
 
-from solver.manners import MANNERS
 from solver.style import TEXTURES
 from tune.readers.chart.fields import ORIGINS
 from tune.tune import GIVEN
+from undersong.sheet.bass_words import bass_words
 from undersong.sheet.engraved.score import Score
 from undersong.sheet.options import SheetOptions
 from undersong.sheet.text_bar import Reading, tempo_words
@@ -46,21 +46,11 @@ def facts(score: Score) -> Iterator[Fact]:
     else:
         yield "Texture", f"{style.texture}: {TEXTURES[style.texture]}"
     if style.texture != "drone":
-        yield "Bass", _bass_words(score)
+        yield "Bass", bass_words(made)
         if not score.bass_part:
             yield "Right hand", right_hand_words(style)
     if tune.chords_are != GIVEN:
         yield "Chords", ORIGINS[tune.chords_are]
-
-
-def _bass_words(score: Score) -> str:
-    """The manner; and where the tune leaves it no more than one note to each chord, that."""
-    made = score.arrangement
-    told = f"{made.style.manner}: {MANNERS[made.style.manner][0]}"
-    roles = {choice.role for choice in made.choices if choice.struck[0] and choice.role}
-    if made.style.manner in ("held", "roots") or not roles <= {"root", "slash bass"}:
-        return told
-    return f"{told}; in this tune the root alone"
 
 
 def named_only(fact: Fact) -> Fact:
