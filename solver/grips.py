@@ -83,11 +83,12 @@ class Grips:
             self.made = self.made.with_more(GripRows.of(grips, self.instrument, self.hands))
         return [self._rows[key] for key in keys]
 
-    def shapes(self, rows: Rows | slice, struck: Bools) -> Shapes:
-        """Those rows of ``made`` with what is struck, (rows, courses)."""
+    def shapes(self, rows: Rows | slice, struck: Bools, instrument: Instrument) -> Shapes:
+        """Those rows of ``made`` with what is struck, (rows, courses), on the fretboard as it is
+        tuned."""
         made = self.made
         frets, fingers, place = made.frets[rows], made.fingers[rows], made.place[rows]
-        return Shapes(frets, fingers, struck, place, self.instrument, self.hand)
+        return Shapes(frets, fingers, struck, place, instrument, self.hand)
 
     def within(self, limits: Limits) -> Bools:
         """(grips,): which hold the limits that a shape holds by itself."""
@@ -95,7 +96,8 @@ class Grips:
         if len(known) < len(self.made.place):
             new = slice(len(known), None)
             struck = np.zeros(self.made.frets[new].shape, np.bool_)
-            known = np.append(known, shapes_left(self.shapes(new, struck), limits))
+            shapes = self.shapes(new, struck, self.instrument)
+            known = np.append(known, shapes_left(shapes, limits))
             self._within[limits] = known
         return known
 

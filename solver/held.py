@@ -106,12 +106,12 @@ class Held:
             left = self.grips.within(self.keeping.limits)[rows]
             rows, struck = rows[left], struck[left]
         if self.keeping.up and not moment.quiet:
-            left = self.keeping.stays_up(self.grips.shapes(rows, struck))
+            left = self.keeping.stays_up(self._shapes(rows, struck))
             rows, struck = rows[left], struck[left]
         return rows, struck
 
     def _made(self, rows: Rows, struck: Bools) -> HeldShapes:
-        made, shapes = self.grips.made, self.grips.shapes(rows, struck)
+        made, shapes = self.grips.made, self._shapes(rows, struck)
         counted = zip(SHAPE_TERMS, made.amounts[rows].T, strict=True)
         return HeldShapes(
             len(self._known),
@@ -122,6 +122,9 @@ class Held:
             made.stretch[rows],
         )
 
+    def _shapes(self, rows: Rows, struck: Bools) -> Shapes:
+        return self.grips.shapes(rows, struck, self.instrument)
+
 
 def _of_the_hand(moment: Moment) -> Moment:
     """The moment without what its shapes do not depend on: its place, length and beat, and what is
@@ -130,5 +133,5 @@ def _of_the_hand(moment: Moment) -> Moment:
         moment,
         bar=0, written=0, offset=0, length=0, ms=0,
         change=False, downbeat=False, strong=False, half_bar=False,
-        moves=False, run=False, keeps=False, leads=False, judged=False, breath=False,
+        moves=False, run=False, runs_to=None, keeps=False, leads=False, judged=False, breath=False,
     )  # fmt: skip

@@ -65,6 +65,9 @@ def test_moves_cost_the_same_whatever_was_asked_before_on_that_fretboard() -> No
         own = instrument(tuning=name)
         grown, alone = (Held(own, Hand(), Style(), grips=each) for each in (grips, None))
         playable = [moment for moment in asked if len(alone.at(moment))]
+        for one in playable:
+            pitches = [held.at(one).shapes.pitch for held in (grown, alone)]
+            assert np.array_equal(*pitches), "shapes sound as this tuning has it"
         tables = MoveTables.of(grown.states, Weights(), tables)
         plain = MoveTables.of(alone.states, Weights())
         for one in playable:
