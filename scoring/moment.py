@@ -48,7 +48,8 @@ class Moment:
     tempo. chord: None for silence; change: the chord begins here; downbeat: first beat of a bar;
     strong: a beat where the bass may not take a note foreign to the chord; half_bar: the second
     of two beats or the third of four; moves: the bass is expected to move on here; run: part of a
-    run into the next root; keeps: a bass string struck again here repeats its note; rings: the
+    run into the next root; runs_to: the pitch class of that root, where this is a note of the run
+    before it; keeps: a bass string struck again here repeats its note; rings: the
     bass must sound on; leads: the next bass note may begin a new chord; judged: the chord's
     completeness is judged here; damped: the bass note is damped soon after; strikes: the right
     hand's choices, as asked first; plays: courses that this right hand plays at all; roles: what
@@ -87,6 +88,7 @@ class Moment:
     sings: bool = False
     breath: bool = False
     climbs: bool = False
+    runs_to: int | None = None
 
     @property
     def eighths(self) -> int:

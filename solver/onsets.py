@@ -162,6 +162,7 @@ class Setting:
             half_bar=half,
             moves=bass is not None and bass.moves,
             run=bass is not None and bass.run,
+            runs_to=_runs_to(onset),
             climbs=bass is not None and bass.climbs,
             keeps=bass is None and onset.pattern[0],
             rings=onset.rings and not hand.damped,
@@ -174,6 +175,13 @@ class Setting:
             fallback=bass.fallback if bass else frozenset(),
             scale=self.tune.bars[span.written].key.pitch_classes,
         )
+
+
+def _runs_to(onset: Onset) -> int | None:
+    """The pitch class of the root that a note of a run leads to; that root itself is there."""
+    stay, bass = onset.stay, onset.bass
+    inside = stay is not None and bass is not None and bass.run and onset.tick > stay.start
+    return stay.next_bass if stay is not None and inside else None
 
 
 def leading(onsets: list[Onset]) -> list[Onset]:

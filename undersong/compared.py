@@ -51,6 +51,7 @@ _MANY = {
     "bass-leap": "leaps in the bass",
     "bass-still": "repeated bass notes",
     "broken-run": "breaks in runs",
+    "early-root": "roots touched too early in runs",
     "root-missing": "missing roots",
     "root-fading": "fading roots",
     "third-missing": "missing thirds",

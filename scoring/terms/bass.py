@@ -118,6 +118,14 @@ def _broken_run(before: Ints, after: Ints, struck: Ints, moment: Moment) -> Ints
     return np.asarray(off * np.int32(2 if moment.change else 1), np.int32)
 
 
+def _early_root(stands: Stands, moment: Moment) -> Ints:
+    """Notes of a run that are the root it leads to already, in whatever octave."""
+    if moment.runs_to is None:
+        return _none(stands)
+    there = stands.shapes.pitch[:, 0] % 12 == moment.runs_to
+    return np.asarray((stands.role >= 0) & there, np.int32)
+
+
 TERMS = (
     StandTerm(About("change-off-root", "note", "a chord begins without its root in the bass",
                     _WALKING, 300), _change_off_root),
@@ -144,4 +152,6 @@ TERMS = (
     LineTerm(About("bass-still", "note", "the bass repeats its note where it should move",
                    _PRACTICE, 180), _still),
     LineTerm(About("broken-run", "note", "a run is not stepwise", _PRACTICE, 200), _broken_run),
+    StandTerm(About("early-root", "note", "a run touches the root it leads to before it is there",
+                    _PRACTICE + "; price chosen by measurement", 150), _early_root),
 )  # fmt: skip

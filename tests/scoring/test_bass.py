@@ -151,6 +151,15 @@ def test_the_root_that_a_run_leads_to_counts_twice() -> None:
     assert line("broken-run", "0 1 4", run=True, change=True) == [0, 0, 2]
 
 
+def test_a_run_that_touches_the_root_it_leads_to() -> None:
+    # to G: D E F# G, and G again an octave lower or higher; only on the way, where it is told
+    g = 7
+    assert line("early-root", "0 1 2 3", runs_to=g) == [0, 0, 0, 1]
+    assert line("early-root", "3 10", runs_to=g) == [1, 1]
+    assert line("early-root", "3 x 2", runs_to=g) == [1, 0, 0]
+    assert line("early-root", "0 1 2 3", run=True) == [0] * 4
+
+
 def test_a_bass_that_sounds_through_a_place_to_breathe() -> None:
     silent, sounding = step("x-x-x", struck="..."), step("0-x-x", struck="...")
     breath = moment(breath=True, texture="bass")

@@ -31,7 +31,7 @@ LISTED = [
     ("change-off-root", "note"), ("beat-off-root", "note"), ("half-bar", "note"),
     ("root-again", "note"), ("missed-answer", "note"), ("high-bass", "semitone"),
     ("foreign-bass", "note"), ("no-breath", "breath"), ("bass-leap", "semitone"),
-    ("bass-still", "note"), ("broken-run", "note"),
+    ("bass-still", "note"), ("broken-run", "note"), ("early-root", "note"),
     # the chord
     ("root-missing", "strum"), ("root-fading", "strum"), ("third-missing", "strum"),
     ("third-fading", "strum"), ("fifth-missing", "strum"), ("seventh-missing", "strum"),

@@ -26,7 +26,7 @@ from solver.style import Style
 from tests.solver.laid_out import tune
 from undersong.rated import rated_bars
 
-CHORDS = ("D", "G", "A7", "Em", "D")
+CHORDS = ("D", "Bm", "G", "A7", "D")
 
 
 @cache

@@ -31,7 +31,7 @@ from tests.solver.made import case_of
 FIRST = [pytest.param(first, 18) for first in QUICK]
 FIRST += [pytest.param(first, 100, marks=pytest.mark.slow) for first in SLOW]
 many = pytest.mark.parametrize(("first", "count"), FIRST)
-RARE = [pytest.param(first, 72) for first in QUICK]
+RARE = [pytest.param(first, 144) for first in QUICK]
 RARE += [pytest.param(first, 1000, marks=pytest.mark.slow) for first in SLOW[::10]]
 rarely = pytest.mark.parametrize(("first", "count"), RARE)
 """As many cases in fewer heaps, for what about one in a hundred has."""

@@ -70,6 +70,7 @@ def moments_true(passage: Passage) -> Iterator[Fault]:
             "half_bar": ask.tick == ask.bar.half,
             "moves": _moves(ask, roles, passage.texture),
             "run": ask.run,
+            "runs_to": _runs_to(ask),
             "climbs": ask.bass is not None and ask.bass.climbs,
             "keeps": ask.again,
             "rings": _rings(passage, index),
@@ -101,6 +102,12 @@ def _in_like_order(true: tuple[Strings, ...], said: tuple[Strings, ...]) -> tupl
     differs."""
     alike = bool(said) and said[0] == true[0] and len(said) == len(true) and set(said) == set(true)
     return said if alike else true
+
+
+def _runs_to(ask: Ask) -> int | None:
+    """The pitch class of the bass that a run goes to, while it is on its way."""
+    following = ask.time.following
+    return following.bass_pitch_class if ask.run and not ask.first and following else None
 
 
 def _moves(ask: Ask, roles: frozenset[str], texture: str) -> bool:

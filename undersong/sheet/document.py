@@ -43,7 +43,7 @@ from undersong.sheet.options import SheetOptions
 from undersong.wording import many
 
 FORMAT = "undersong arrangement"
-VERSION = 2
+VERSION = 3
 """1: until 25 November 2026, without difficulty or with other cost terms."""
 
 _NAMES = (

@@ -36,7 +36,7 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         ),
         "A low bass that moves": (
             "high-bass", "bass-still", "bass-leap", "foreign-bass", "root-again", "broken-run",
-            "no-breath", "bass-silent", "bass-above", "drone-bass",
+            "early-root", "no-breath", "bass-silent", "bass-above", "drone-bass",
         ),
         "Full chords": (
             "root-missing", "root-fading", "third-missing", "third-fading", "fifth-missing",
