@@ -66,8 +66,8 @@ def test_what_is_no_arrangement_is_refused(document: str, said: str) -> None:
 
 SILENT = {"fret": None, "finger": None, "struck": False, "ringing": False, "midi": None}
 CHANGED = [
-    ("version", 1, "version: an older Undersong wrote this document (version 1; this one reads 2)"),
-    ("version", 3, "version: a newer Undersong wrote this document (version 3; this one reads 2)"),
+    ("version", 1, "version: an older Undersong wrote this document (version 1; this one reads 3)"),
+    ("version", 4, "version: a newer Undersong wrote this document (version 4; this one reads 3)"),
     ("version", 0, "version: this must be a whole number from 1 on, not 0"),
     ("difficulty", "del", '"difficulty" is missing here'),
     ("version", True, "version: this must be a whole number, not true"),
@@ -165,8 +165,8 @@ TERMS_OF_VERSION_3 = """
     hand-shift finger-travel finger-slide finger-down finger-up hurry stretch far-stretch cramp
     barred unaccustomed-finger change-off-root beat-off-root half-bar root-again missed-answer
     high-bass foreign-bass no-breath bass-leap bass-still broken-run early-root
-    root-missing root-fading third-missing third-fading fifth-missing seventh-missing seventh-fading upper-silent
-    bass-silent clash left-out bass-above voice-leap parallel-fifths melody-crossed thin-strum
+    root-missing root-fading third-missing third-fading fifth-missing seventh-missing seventh-fading
+    upper-silent bass-silent clash left-out bass-above voice-leap parallel-fifths melody-crossed thin-strum
     drone-bass drone-clash
 """
 
