@@ -75,12 +75,14 @@ class Grips:
         keys = [(frets, () if self._stops(frets) else places) for frets in asked]
         missing = [key for key in dict.fromkeys(keys) if key not in self._rows]
         grips: list[Grip] = []
+        new: dict[tuple[Frets, Places], range] = {}
         for key in missing:
             first = len(self.made.place) + len(grips)
             grips += self._grips(*key)
-            self._rows[key] = range(first, len(self.made.place) + len(grips))
+            new[key] = range(first, len(self.made.place) + len(grips))
         if grips:
             self.made = self.made.with_more(GripRows.of(grips, self.instrument, self.hands))
+        self._rows |= new  # last: whoever is interrupted before has asked for nothing
         return [self._rows[key] for key in keys]
 
     def shapes(self, rows: Rows | slice, struck: Bools, instrument: Instrument) -> Shapes:

@@ -83,8 +83,7 @@ class Table:
                 self._most = max(self._most, int(beside.max()))
                 values[: strip.old, : strip.old] = self._values
                 values[: strip.old, strip.old :] = beside
-            self._values = values
-        self._taken = len(strips)
+            self._values, self._taken = values, self._taken + 1
 
     @property
     def most(self) -> int:

@@ -1,10 +1,12 @@
 """What hands can hold: shared among moments, keys and tunings, the same as made by itself."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 
+from fretboard.fingering import fingerings
 from fretboard.hand import Hand
 from fretboard.presets import hand, instrument
 from scoring.moment import Moment
@@ -82,6 +84,32 @@ def test_moves_cost_the_same_whatever_was_asked_before_on_that_fretboard() -> No
                 assert np.array_equal(*(rated(*two, 400, one.damped) for two in pair))
                 assert np.array_equal(*(counted("shifts", *two) for two in pair))
         assert playable
+
+
+@pytest.mark.parametrize("at", [1, 5, 20])
+def test_who_is_interrupted_among_new_grips_asks_again_for_all(
+    at: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Ctrl-C may come anywhere, and the same search be asked again."""
+    asked = [(0, 2, fret) for fret in (2, 4, 5, 7, 9, 10)] + [(4, fret, 7) for fret in range(2, 6)]
+    asked += [(fret, 4, 5) for fret in range(2, 12)]
+    plain, broken = (Grips(STANDARD, Hand()) for _ in range(2))
+    left = [at]
+
+    def made(*whatever: Any) -> Any:
+        left[0] -= 1
+        if not left[0]:
+            raise KeyboardInterrupt
+        return fingerings(*whatever)
+
+    with monkeypatch.context() as patched:
+        patched.setattr("solver.grips.fingerings", made)
+        with pytest.raises(KeyboardInterrupt):
+            broken.rows(asked, (100,))
+    rows = broken.rows(asked, (100,))
+    assert rows == plain.rows(asked, (100,))
+    assert np.array_equal(broken.made.frets, plain.made.frets)
+    assert sum(map(len, rows)) == len(plain.made.frets) > len(asked)
 
 
 def test_grips_of_another_hand_or_fretboard_do_not_serve() -> None:

@@ -164,10 +164,10 @@ def test_a_complaint_without_a_file_begins_with_the_place() -> None:
 TERMS_OF_VERSION_3 = """
     hand-shift finger-travel finger-slide finger-down finger-up hurry stretch far-stretch cramp
     barred unaccustomed-finger change-off-root beat-off-root half-bar root-again missed-answer
-    high-bass foreign-bass no-breath bass-leap bass-still broken-run early-root
-    root-missing root-fading third-missing third-fading fifth-missing seventh-missing seventh-fading
-    upper-silent bass-silent clash left-out bass-above voice-leap parallel-fifths melody-crossed thin-strum
-    drone-bass drone-clash
+    high-bass foreign-bass no-breath bass-leap bass-still broken-run early-root root-missing
+    root-fading third-missing third-fading fifth-missing seventh-missing seventh-fading
+    upper-silent bass-silent clash left-out bass-above voice-leap parallel-fifths melody-crossed
+    thin-strum drone-bass drone-clash
 """
 
 
