@@ -10,7 +10,7 @@ that no other moments could do better.
 
 With conditions over the tune beside, the same is asked of a bundle (``solver.laid_out``).
 
-Public: Floors, floored, shift_caps.
+Public: Floors, floored, shift_caps, caps_shifts.
 """
 
 from collections.abc import Mapping, Sequence
@@ -57,12 +57,18 @@ def shift_caps(
     """Played bar → the most shifts in it; None where a quota asks anything else."""
     caps: dict[int, int] = {}
     for quota in quotas:
-        if quota.what != "shifts" or not quota.each or quota.least or quota.most is None:
+        if not caps_shifts(quota) or quota.most is None:
             return None
         for moment, there in zip(moments, where_counted(quota, tune, moments), strict=True):
             if there:
                 caps[moment.bar] = min(quota.most, caps.get(moment.bar, quota.most))
     return caps
+
+
+def caps_shifts(quota: Quota) -> bool:
+    """Whether it asks nothing but how often the hand shifts at most in each bar by itself."""
+    most = quota.most is not None and not quota.least
+    return quota.what == "shifts" and quota.each and most
 
 
 def floored(

@@ -23,8 +23,8 @@ from solver.conditions.pins import Pin
 
 @dataclass(frozen=True)
 class Keeping:
-    """limits: those of every moment, without those of bars; up: fingers that stay up where
-    anything sounds."""
+    """limits: those that every shape holds by itself, so neither time nor those of bars; up:
+    fingers that stay up where anything sounds."""
 
     limits: Limits | None = None
     up: frozenset[int] = frozenset()
@@ -34,7 +34,9 @@ class Keeping:
         """What the conditions ask of every shape."""
         limits = conditions.limits
         up = frozenset(finger for pin in conditions.pins if (finger := _up(pin)) is not None)
-        return cls(None if limits is None else limits.with_bars(()), up)
+        if limits is not None:
+            limits = Limits.of(limits.fingers, limits.reach, None, limits.fret, limits.barred)
+        return cls(limits, up)
 
     def without(self, conditions: Conditions) -> Conditions:
         """What the conditions ask besides, of a graph of nothing else than this."""

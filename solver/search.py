@@ -228,8 +228,7 @@ class Search:
         """The lean graph, and the best way where it is near the cheapest, or was found lately; None
         where what is asked has to be asked of the whole graph. Raises what ``question`` raises."""
         for known, asked, graph, near in self._cheapest:
-            # the same object: conditions are equal by their places only
-            if asked is conditions and known == weights:
+            if (known, asked) == (weights, conditions):
                 return graph, near
         watch = Watch() if watch is None else watch
         keeping = Keeping.of(conditions)

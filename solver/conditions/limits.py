@@ -7,7 +7,7 @@ Public: Limits, BarLimit, MOST_PERCENT.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, fields, replace
 from itertools import pairwise
 from typing import Any
 
@@ -26,8 +26,8 @@ class BarLimit:
     that it may have."""
 
     bar: int
-    most: int = field(default=MOST_PERCENT, compare=False)
-    least: int = field(default=0, compare=False)
+    most: int = MOST_PERCENT
+    least: int = 0
 
     def __post_init__(self) -> None:
         if self.bar < 1:
@@ -77,7 +77,7 @@ class Limits:
             _within(words, getattr(self, name), most)
         ordered = tuple(sorted(self.bars))
         for before, after in pairwise(ordered):
-            if before == after:
+            if before.bar == after.bar:
                 raise ConditionError(
                     f"limits: played bar {after.bar} has two limits; keep the lower"
                 )

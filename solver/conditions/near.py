@@ -7,7 +7,7 @@ Public: Near, Placed, strings_apart, LONGEST.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
@@ -22,7 +22,7 @@ LONGEST = 100_000
 """Places that can be named."""
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True)
 class Placed:
     """bar: the played bar's number, from 1; offset: ticks from its start; frets: semitones above
     the nut a string, bass first, ``SILENT`` (-1) for a string that is not to sound there, None
@@ -30,7 +30,7 @@ class Placed:
 
     bar: int
     offset: int
-    frets: Frets = field(compare=False)
+    frets: Frets
 
     def __post_init__(self) -> None:
         if self.bar < 1 or self.offset < 0:
@@ -43,6 +43,10 @@ class Placed:
                     f"near: bar {self.bar}: a fret lies 0 to {HIGHEST_SEMITONE} semitones above "
                     f"the nut, or is -1 for a silent string, not {fret}"
                 )
+
+
+def _place(row: Placed) -> tuple[int, int]:
+    return row.bar, row.offset
 
 
 @dataclass(frozen=True)
@@ -69,9 +73,9 @@ class Near:
             raise ConditionError(f"near: at most {LONGEST} places can be named")
         if len({len(row.frets) for row in self.rows}) > 1:
             raise ConditionError("near: every place names the same number of strings")
-        ordered = tuple(sorted(self.rows))
+        ordered = tuple(sorted(self.rows, key=_place))
         for before, after in pairwise(ordered):
-            if before == after:
+            if _place(before) == _place(after):
                 raise ConditionError(
                     f"near: bar {after.bar} has two rows for one place; keep one of them"
                 )

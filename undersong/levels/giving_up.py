@@ -60,7 +60,7 @@ def cannot_alone(version: Version, refused: Cannot, watch: Watch) -> Reason:
 def _more_shifts(version: Version, watch: Watch) -> tuple[str, ...]:
     """That the level can be met with a few more shifts in a bar, where that is so."""
     most = version.level.shifts
-    for more in (1, 2, 4) if most is not None else ():
+    for more in range(1, 5) if most is not None else ():
         level = replace(version.level, shifts=(most or 0) + more)
         other = replace(version, level=level, solved=[], quotas=(), floors={}, ceilings={})
         if other.can(Demands({}, {}), watch):

@@ -15,7 +15,7 @@ from solver.arrays import FAR
 from solver.charges import counted
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ConditionError, NotPlayable, StyleError, Unfulfillable
-from solver.floors import floored, shift_caps
+from solver.floors import caps_shifts, floored, shift_caps
 from solver.hurry import least_hurry
 from solver.keeping import ALL, Keeping
 from solver.limiting import limited
@@ -101,12 +101,14 @@ class _Room:
     @classmethod
     def within(cls, version: "Version", watch: Watch) -> "_Room":
         """With nothing in the graph that the level's own limits rule out, and with the caps on the
-        shifts of those bars that the version counts them in."""
+        shifts of each bar: the player's own, and the level's in those bars that the version counts
+        them in."""
         limits = version.level.limits(version.session.instrument.capo)
-        asked = replace(version.base, limits=limits)
+        asked = replace(version.base, limits=limits, quotas=())
         search = version.session.search
         question = search.question(version.weights, asked, watch=watch, lean=True)
-        shifts = shift_caps(version.quotas, question.tune, question.moments)
+        quotas = filter(caps_shifts, (*version.base.quotas, *version.quotas))
+        shifts = shift_caps(tuple(quotas), question.tune, question.moments)
         return cls(question, None, version.least, search.recalled, watch, shifts)
 
     @classmethod

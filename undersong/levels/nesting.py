@@ -30,7 +30,7 @@ from solver.arrays import FAR
 from solver.conditions import NONE, Conditions
 from solver.conditions.limits import MOST_PERCENT
 from solver.conditions.near import Near, Placed
-from solver.errors import ArrangeError, StyleError
+from solver.errors import ArrangeError, ConditionError, StyleError
 from solver.moments import refuse_lacking
 from solver.result import Taught
 from solver.search import Answer
@@ -65,14 +65,30 @@ def make_levels(
     session: tune, instrument, hand, and the style that levels change; conditions: asked of every
     version; close: ms for each string that has another fret than in the next harder version where
     both strike something at once, None where they may differ for nothing. Raises what
-    ``Session.arrange`` raises for conditions that cannot be, ArrangeError for a tune that lacks
-    what every level needs, OutOfTime where there was no time for every level, Stopped.
+    ``Session.arrange`` raises for conditions that cannot be, ConditionError for limits, which are
+    the levels' own, and for other frets to be near to beside ``close``, ArrangeError for a tune
+    that lacks what every level needs, OutOfTime where there was no time for every level, Stopped.
     """
     begun = time.perf_counter()
+    _refuse_doubled(conditions, close)
     _refuse_lacking_all(session, levels)
     nest = _Nest(session, levels, weights or Weights(), conditions, close, watch or Watch())
     made = nest.made()
     return LevelSet(made, nest.rounds, time.perf_counter() - begun)
+
+
+def _refuse_doubled(conditions: Conditions, close: int | None) -> None:
+    """Refuses what every version has of its own already."""
+    if conditions.limits is not None:
+        raise ConditionError(
+            f"limits ({conditions.limits}): each level has limits of its own; write these into the "
+            "levels"
+        )
+    if conditions.near is not None and close is not None:
+        raise ConditionError(
+            "near: versions are to be close to one another, so they cannot be near to other frets "
+            "as well; leave out one of them"
+        )
 
 
 def _refuse_lacking_all(session: Session, levels: Sequence[Level]) -> None:
@@ -94,7 +110,8 @@ def _refuse_lacking_all(session: Session, levels: Sequence[Level]) -> None:
 
 
 class _Nest:
-    """Every level's version; rounds: how often all began again from the hardest."""
+    """Every level's version; rounds: how often all began again from the hardest; before: the most
+    versions of a round that is over, nested as well."""
 
     def __init__(
         self,
@@ -107,6 +124,7 @@ class _Nest:
     ) -> None:
         self.session, self.close, self.watch = session, close, watch
         self.rounds = 0
+        self.before: dict[int, Solved] = {}
         self.rater = Rater(session.instrument, session.hand)
         self.gone: dict[int, Made] = {}
         self.versions: dict[int, Version] = {}
@@ -135,6 +153,8 @@ class _Nest:
             while not self._descend(found):
                 pass
         except OutOfTime:
+            before = {n: solved for n, solved in self.before.items() if n in self.versions}
+            found = max(found, before, key=len)
             if not found:
                 raise
             for number in sorted(set(self.versions) - set(found)):
@@ -163,6 +183,8 @@ class _Nest:
         """All versions from the hardest down, put into ``found`` anew as they come; whether that
         is all, and nothing must rise or be given up."""
         self.rounds += 1
+        if len(found) > len(self.before):
+            self.before = dict(found)
         found.clear()
         above: Solved | None = None
         for number in sorted(self.versions, reverse=True):
@@ -176,7 +198,8 @@ class _Nest:
             except OutOfTime:
                 if self.watch.left <= 0:
                     raise
-                self._late(number)
+                askers = self.versions[number].floors  # without what they need it was found before
+                self._late(min(askers, default=number))
                 return False
             found[number] = above
         return True
