@@ -10,13 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from scoring.choice import Shapes
-from scoring.counts import barred, barred_anew, shifts
-from scoring.move import Move
 from solver.conditions.few_shapes import learned
 from solver.result import Arrangement
 from tune.bar_names import PICKUP
 from tune.tune import Tune
+from undersong.hand_counts import hand_counts
 from undersong.sheet.text_signs import ordinal
 from undersong.wording import many
 
@@ -103,32 +101,16 @@ def figures(arrangement: Arrangement) -> Figures:
     for index, moment in enumerate(arrangement.moments):
         costs[moment.bar] = costs.get(moment.bar, 0) + arrangement.bill.at(index)
     costliest = max(costs, key=lambda bar: costs[bar])
-    moves = _moves(arrangement)
-    first = Shapes.of(
-        [(grips[0], arrangement.choices[0].struck)], arrangement.instrument, arrangement.hand
-    )
+    counts = hand_counts(arrangement)
     return Figures(
         lowest=min(stopped, default=None),
         highest=max(stopped, default=None),
         shapes=len(shapes),
-        shifts=sum(bool(shifts(move)[0]) for move in moves),
-        barred=bool(barred(first)[0]) + sum(bool(barred_anew(move)[0]) for move in moves),
+        shifts=sum(count.shift for count in counts),
+        barred=sum(count.laid for count in counts),
         costliest=costliest,
         costliest_ms=costs[costliest],
     )
-
-
-def _moves(arrangement: Arrangement) -> list[Move]:
-    shapes = [
-        Shapes.of([(choice.grip, choice.struck)], arrangement.instrument, arrangement.hand)
-        for choice in arrangement.choices
-    ]
-    return [
-        Move(before, after, moment.ms, moment.damped)
-        for before, after, moment in zip(
-            shapes[:-1], shapes[1:], arrangement.moments[:-1], strict=True
-        )
-    ]
 
 
 def bars_apart(one: Arrangement, other: Arrangement) -> tuple[int, ...]:

@@ -72,7 +72,7 @@ class Comparison:
 
     @cached_property
     def figures(self) -> tuple[Figures, ...]:
-        """What can be counted of each; its hardest bar is the dearest by its own weights."""
+        """What can be counted of each; its costliest bar is so by its own weights."""
         return tuple(figures(answer) for answer in self.answers)
 
     @property

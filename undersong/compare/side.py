@@ -8,13 +8,10 @@ Public: Stroke, Side, sides_of.
 
 from dataclasses import dataclass, replace
 
-from scoring.choice import Shapes
-from scoring.counts import barred, barred_anew, shifts
-from scoring.difficulty import stretch_difficulty
-from scoring.move import Move
 from scoring.weights import Weights
 from solver.result import Arrangement
 from tune.key import pitch_in
+from undersong.hand_counts import hand_counts
 
 MISSING, FADING = "-missing", "-fading"
 """How the terms of chord tones that nobody hears, and that only ring in the ear, are named."""
@@ -69,7 +66,7 @@ def sides_of(arrangement: Arrangement, weights: Weights | None = None) -> dict[i
     """Played bar's number → its side, for every bar; weights: what amounts cost here, the
     arrangement's own where not given."""
     bill = arrangement.bill if weights is None else replace(arrangement.bill, weights=weights)
-    counts = _hand_counts(arrangement)
+    counts = hand_counts(arrangement)
     difficulty = arrangement.difficulty.by_bar
     inside: dict[int, list[int]] = {bar.number: [] for bar in arrangement.tune.played}
     for index, moment in enumerate(arrangement.moments):
@@ -94,9 +91,9 @@ def sides_of(arrangement: Arrangement, weights: Weights | None = None) -> dict[i
             bass=tuple(pitch_in(s.pitches[0], key) for s in strokes if s.struck[0]),
             terms={name: (many, many * bill.weights[name]) for name, many in amounts.items()},
             cost=sum(bill.at(index) for index in indexes),
-            shifts=sum(counts[index][0] for index in indexes),
-            barred=sum(counts[index][1] for index in indexes),
-            stretch=max((counts[index][2] for index in indexes), default=0),
+            shifts=sum(counts[index].shift for index in indexes),
+            barred=sum(counts[index].laid for index in indexes),
+            stretch=max((counts[index].stretch for index in indexes), default=0),
             missing=_tones(amounts, MISSING),
             fading=_tones(amounts, FADING),
             difficulty=difficulty.get(bar, 0),
@@ -119,20 +116,3 @@ def _tones(amounts: dict[str, int], ending: str) -> tuple[str, ...]:
     return tuple(
         name.removesuffix(ending) for name, many in amounts.items() if many and ending in name
     )
-
-
-def _hand_counts(arrangement: Arrangement) -> list[tuple[int, int, int]]:
-    """For each moment (shifts, bars laid anew, percent of the greatest stretch)."""
-    rows: list[tuple[int, int, int]] = []
-    before: Shapes | None = None
-    for index, choice in enumerate(arrangement.choices):
-        shapes = Shapes.of([(choice.grip, choice.struck)], arrangement.instrument, arrangement.hand)
-        stretch = int(stretch_difficulty(shapes)[0])
-        if before is None:
-            rows.append((0, int(barred(shapes)[0]), stretch))
-        else:
-            last = arrangement.moments[index - 1]
-            move = Move(before, shapes, last.ms, last.damped)
-            rows.append((int(shifts(move)[0]), int(barred_anew(move)[0]), stretch))
-        before = shapes
-    return rows
