@@ -21,7 +21,7 @@ from solver.arrays import Rows
 from solver.errors import StyleError
 from solver.grips import Frets, Grips
 from solver.hand_states import HandStates
-from solver.keeping import ALL, Keeping
+from solver.keeping import EVERY_SHAPE, Keeping
 from solver.shapes import frets_at
 from solver.states import Coded, States
 from solver.style import Style
@@ -62,7 +62,7 @@ class Held:
         instrument: Instrument,
         hand: Hand,
         style: Style,
-        keeping: Keeping = ALL,
+        keeping: Keeping = EVERY_SHAPE,
         grips: Grips | None = None,
     ) -> None:
         self.instrument, self.hand, self.style, self.keeping = instrument, hand, style, keeping

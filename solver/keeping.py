@@ -4,7 +4,7 @@ Limits that a moment holds by itself, and fingers that stay up throughout, rule 
 comes before and after; a graph without those shapes is smaller and has the same answers. What is
 left is told from the limits alone, so a reason why nothing is left needs the whole graph.
 
-Public: Keeping, ALL, shapes_left.
+Public: Keeping, EVERY_SHAPE, shapes_left.
 """
 
 from dataclasses import dataclass, replace
@@ -61,7 +61,7 @@ def _up(pin: Pin) -> int | None:
     return pin.pinned.finger if whole and isinstance(pin.pinned, FingerDown) else None
 
 
-ALL = Keeping()
+EVERY_SHAPE = Keeping()
 """Every shape."""
 
 

@@ -29,7 +29,7 @@ from solver.floors import floored, shift_caps
 from solver.graph import ChoiceGraph, build_graph
 from solver.grips import Grips
 from solver.held import Held
-from solver.keeping import ALL, Keeping
+from solver.keeping import EVERY_SHAPE, Keeping
 from solver.kinds import Kinds
 from solver.limiting import limited
 from solver.moments import moments_of
@@ -194,7 +194,7 @@ class Search:
             raise ValueError("a pass on other strings, by another hand or in another style")
         moments = self._moments_of({})
         graph, costs = passing.graph(kinds, semitones, moments, self.tune, looked)
-        self._graphs[(), ALL] = graph
+        self._graphs[(), EVERY_SHAPE] = graph
         self._costs[id(graph)] = passing.weights, costs
         self.recalled = passing.recalled
 
@@ -270,7 +270,7 @@ class Search:
         """
         watch = Watch() if watch is None else watch
         if keeping is None:
-            keeping = Keeping.of(conditions) if lean else ALL
+            keeping = Keeping.of(conditions) if lean else EVERY_SHAPE
         graph = self._graph(manners_of(self.tune, conditions.pins), watch, keeping)
         watch.look(Standing("weighing", 0, graph.moments[-1].bar))
         costs = self._weighed(graph, weights)
@@ -291,7 +291,7 @@ class Search:
         return Question(self.tune, graph.moments, graph, costs, conditions, tuple(apart))
 
     def _graph(
-        self, manners: Mapping[int, str], watch: Watch, keeping: Keeping = ALL
+        self, manners: Mapping[int, str], watch: Watch, keeping: Keeping = EVERY_SHAPE
     ) -> ChoiceGraph:
         key = tuple(sorted(manners.items())), keeping
         if key not in self._graphs:

@@ -17,7 +17,7 @@ from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ConditionError, NotPlayable, StyleError, Unfulfillable
 from solver.floors import caps_shifts, floored, shift_caps
 from solver.hurry import least_hurry
-from solver.keeping import ALL, Keeping
+from solver.keeping import EVERY_SHAPE, Keeping
 from solver.limiting import limited
 from solver.passes import Costs, first_way, furthest, outlook
 from solver.question import Question
@@ -248,7 +248,7 @@ class _Loosened:
     def _room(self, session: Session, limits: Limits | None) -> _Room | None:
         """With only the shapes within the limits; None where that leaves some moment none."""
         base = self.version.base
-        keeping = ALL if limits is None else Keeping.of(replace(base, limits=limits))
+        keeping = EVERY_SHAPE if limits is None else Keeping.of(replace(base, limits=limits))
         key = id(session), keeping
         if key not in self._rooms:
             try:
