@@ -5,7 +5,7 @@ is the best of all, and the first of equals too. Only where there is none are mo
 and where those would be too many, the whole graph has to be asked. What is asked here costs little
 beside a pass over the whole graph, and no move is rated that no answer comes near.
 
-Public: NearWays, Near, worth_while.
+Public: NearWays, BestWay, worth_while.
 """
 
 from collections.abc import Mapping, Sequence
@@ -49,7 +49,7 @@ def worth_while(graph: ChoiceGraph) -> bool:
 
 
 @dataclass(frozen=True)
-class Near:
+class BestWay:
     """The best way, among others. graph, costs, ahead: of ways that the best one is among, and the
     outlook over those; of: which of the layers' nodes each of that graph's is, None for the same.
     """
@@ -186,12 +186,12 @@ class _LaidOut:
         limits: Limits | None,
         floors: Mapping[int, int],
         shifts: Mapping[int, int],
-    ) -> Near:
+    ) -> BestWay:
         """The best way here (see ``NearWays.ask``)."""
         costs = self._held(masks, limits)
         if floors or shifts:
             costs = floored(self.graph, costs, floors, self.recalled, shifts)[1]
-        return Near(self.graph, costs, outlook(self.graph, costs, self.recalled), self.nodes)
+        return BestWay(self.graph, costs, outlook(self.graph, costs, self.recalled), self.nodes)
 
     def _held(self, masks: Sequence[Bools | None], limits: Limits | None) -> Costs:
         """The costs with only what the masks and the limits leave."""
@@ -271,7 +271,7 @@ class NearWays:
         limits: Limits | None,
         floors: Mapping[int, int],
         shifts: Mapping[int, int],
-    ) -> Near | None:
+    ) -> BestWay | None:
         """The best way; None where the whole graph is to be asked.
 
         masks: (nodes,) a layer, which may be; limits: on moves and bars; floors: played bar →
@@ -279,7 +279,7 @@ class NearWays:
         """
         asked = masks, limits, floors, shifts
         if limits is None and not floors and not shifts and all(mask is None for mask in masks):
-            near = Near(self.graph, self.costs, self.ahead)
+            near = BestWay(self.graph, self.costs, self.ahead)
             return near if near.cost < FAR else None
         while True:
             if self._laid is not None:
@@ -310,7 +310,7 @@ class NearWays:
         limits: Limits | None,
         floors: Mapping[int, int],
         shifts: Mapping[int, int],
-    ) -> Near | None:
+    ) -> BestWay | None:
         """The best way, where it is known that there is one of ``most`` ms: looked for among those
         alone that the masks and limits leave, which are far fewer."""
         costs, ahead = self.costs.allowed(masks), laid.at_least(masks, limits, self.ahead)

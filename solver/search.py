@@ -33,7 +33,7 @@ from solver.keeping import EVERY_SHAPE, Keeping
 from solver.kinds import Kinds
 from solver.limiting import limited
 from solver.moments import moments_of
-from solver.near_ways import Near, NearWays, worth_while
+from solver.near_ways import BestWay, NearWays, worth_while
 from solver.nearness import check_near, near_prices
 from solver.passes import Costs, Outlook, furthest, outlook
 from solver.passing import Passing
@@ -96,7 +96,7 @@ class Search:
         self._costs: dict[int, tuple[Weights, Costs]] = {}
         self._ahead: tuple[Costs, Outlook] | None = None
         self._ways: NearWays | None = None
-        self._cheapest: deque[tuple[Weights, Conditions, ChoiceGraph, Near]] = deque(maxlen=KEPT)
+        self._cheapest: deque[tuple[Weights, Conditions, ChoiceGraph, BestWay]] = deque(maxlen=KEPT)
         self._made: dict[tuple[int, int], Choice] = {}
         self.recalled = Recalled()
 
@@ -166,14 +166,14 @@ class Search:
             asked = self.question(weights, conditions, (), watch, lean=True)
             if not asked.chain_only or conditions.costliest is not None:
                 return self.solve(weights, conditions, watch=watch, explain=False)
-            near = Near(asked.graph, asked.costs, self._outlook(asked.graph, asked.costs))
+            near = BestWay(asked.graph, asked.costs, self._outlook(asked.graph, asked.costs))
         if near.cost >= FAR:
             raise Unfulfillable("no way leads through the tune as asked")
         self._cheapest.append((weights, conditions, graph, near))
         found = Found(near.nodes, near.cost, near.cost, optimal=False, free=near.cost)
         return replace(self._answer(graph, found, time.perf_counter() - begun), by_pass=True)
 
-    def _near_question(self, near: Near, conditions: Conditions) -> Question:
+    def _near_question(self, near: BestWay, conditions: Conditions) -> Question:
         """What is to be proven of near ways: their costs hold all that was asked already."""
         left = replace(conditions.without_floors, quotas=())
         moments = near.graph.moments
@@ -224,7 +224,7 @@ class Search:
 
     def _near(
         self, weights: Weights, conditions: Conditions, watch: Watch | None
-    ) -> tuple[ChoiceGraph, Near | None]:
+    ) -> tuple[ChoiceGraph, BestWay | None]:
         """The lean graph, and the best way where it is near the cheapest, or was found lately; None
         where what is asked has to be asked of the whole graph. Raises what ``question`` raises."""
         for known, asked, graph, near in self._cheapest:

@@ -12,7 +12,7 @@ from solver.conditions import Conditions
 from solver.conditions.limits import BarLimit, Limits
 from solver.conditions.quota import Quota
 from solver.errors import NotPlayable, Unfulfillable
-from solver.near_ways import Near, NearWays
+from solver.near_ways import BestWay, NearWays
 from tests.solver.test_keeping import asked, found, fresh
 
 CAPS = tuple(Quota("shifts", most=most, each=True) for most in (0, 1))
@@ -43,10 +43,10 @@ def test_near_ways_hold_the_first_of_the_best_answers(
     monkeypatch.setattr(near_ways, "WIDTH", width)
     monkeypatch.setattr(near_ways, "MOST_STEPS", laid_out)
     monkeypatch.setattr(near_ways, "ROOM", room)
-    answered: list[Near | None] = []
+    answered: list[BestWay | None] = []
 
     class Watched(NearWays):
-        def ask(self, *args: object) -> Near | None:  # type: ignore[override]
+        def ask(self, *args: object) -> BestWay | None:  # type: ignore[override]
             answered.append(super().ask(*args))  # type: ignore[arg-type]
             return answered[-1]
 
