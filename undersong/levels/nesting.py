@@ -142,9 +142,8 @@ class _Nest:
 
     def made(self) -> tuple[Made, ...]:
         """Every level, the easiest first."""
-        alone = {}
-        for number in sorted(self.versions, reverse=True):
-            version = self.versions[number]
+        alone, every = {}, dict(self.versions)
+        for number, version in sorted(every.items(), reverse=True):
             alone[number] = version.alone(self.watch)
             if alone[number] >= FAR:
                 self._give_up(version, impossible(version, self.session, self._share))
@@ -153,14 +152,13 @@ class _Nest:
             while not self._descend(found):
                 pass
         except OutOfTime:
-            before = {n: solved for n, solved in self.before.items() if n in self.versions}
-            found = max(found, before, key=len)
-            if not found:
+            if not found and not self._earlier:
                 raise
-            for number in sorted(set(self.versions) - set(found)):
-                self._late(number)
+        found = max(found, self._earlier, key=len)
+        for number in sorted(set(self.versions) - set(found)):
+            self._late(number)
         for number, solved in found.items():
-            version = self.versions[number]
+            version = every[number]
             answer = version.proven(solved, self.watch)
             made = version.session.certified(answer, version.weights, solved.conditions)
             taught = Taught(number, version.level.teaches)
@@ -172,6 +170,12 @@ class _Nest:
                 unsettled=solved.unsettled,
             )
         return tuple(self.gone[number] for number in sorted(self.gone))
+
+    @property
+    def _earlier(self) -> dict[int, Solved]:
+        """The most versions of a round that is over, of levels that can be met."""
+        late = {number for number, made in self.gone.items() if made.out_of_time}
+        return {n: solved for n, solved in self.before.items() if n in self.versions or n in late}
 
     @property
     def _share(self) -> Watch:
