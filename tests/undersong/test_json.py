@@ -141,7 +141,7 @@ def test_the_fields_have_the_published_names_and_units() -> None:
     arrangement = bundled("wet-boots-in-the-porch", "walking", "damped-bass-then-strum")
     document = validate(to_json(arrangement))
     assert document["format"] == "undersong arrangement"
-    assert document["version"] == 2
+    assert document["version"] == 3
     assert document["proof"] == {"status": "proven best", "bound": arrangement.cost, "gap": 0}
     assert document["cost"]["total"] == arrangement.cost == sum(document["cost"]["terms"].values())
     for name, cost in document["cost"]["terms"].items():

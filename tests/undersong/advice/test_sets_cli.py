@@ -280,7 +280,8 @@ def test_out_of_time_and_no_order(here: Path) -> None:
 
 def test_ctrl_c_leaves_what_was_written(here: Path) -> None:
     (here / "out.txt").write_text("earlier\n")
-    names = ["harrow-lane", "kettle-on-at-nine", "stacking-the-chairs", "gate.chart"]
+    long = ["long-way-round-the-green", "lantern-path", "stacking-the-chairs"]
+    names = ["harrow-lane", "kettle-on-at-nine", *long, "gate.chart"]
     process = subprocess.Popen(
         [sys.executable, "-m", "undersong", "sets", *names, "--to", "out.txt"],
         stderr=subprocess.PIPE, text=True, cwd=here, env=surroundings(),
