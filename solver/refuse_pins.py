@@ -12,14 +12,15 @@ from itertools import combinations
 
 import numpy as np
 
+from fretboard.grip import Grip
 from fretboard.hand import Hand
 from fretboard.instrument import Instrument
 from scoring.choice import Bools
-from scoring.moment import Moment
 from solver.conditions import Conditions
 from solver.conditions.few_shapes import LearnedShape, learned
 from solver.conditions.pinned import BassNote, BassRole, FingerDown, OneString, Shape
 from solver.conditions.pins import Pin
+from solver.conditions.wording import SILENT, shown_shape
 from solver.errors import ConditionError, NotPlayable
 from solver.graph import ChoiceGraph
 from solver.layers import Layer, Past
@@ -62,15 +63,15 @@ def refuse_pins(
     moment, layer = graph.moments[empty], graph.layers[empty]
     clash, known = _clash(layer, demands[empty], only_known(conditions))
     names = [f"'{pin}'" for pin, _ in clash] + ["the shapes that are known"] * known
+    start = moment.begins_anew or empty == 0
+    past = Past() if start else Past.of(graph.layers[empty - 1])
+    stage = Stage(moment, past, instrument, hand, style)
     if len(names) > 1:
         listed = f"{', '.join(names[:-1])} and {names[-1]}"
         message = f"{listed} cannot all be kept here, though any of them can without the others"
     elif known:
-        message = _no_known_shape(moment, layer, only_known(conditions))
+        message = _no_known_shape(stage, layer, only_known(conditions))
     else:
-        start = moment.begins_anew or empty == 0
-        past = Past() if start else Past.of(graph.layers[empty - 1])
-        stage = Stage(moment, past, instrument, hand, style)
         key = tune.bars[moment.written].key
         tuneful = moment.texture in TUNEFUL
         demand = clash[0][1]
@@ -167,21 +168,57 @@ def _forbidden(one: Demand, other: Demand) -> bool:
     )
 
 
-def _no_known_shape(moment: Moment, layer: Layer, known: tuple[LearnedShape, ...] | None) -> str:
-    """That no shape of the list fits, and some that would; their fingers only where the frets are
-    known and the fingers are not."""
+def _no_known_shape(stage: Stage, layer: Layer, known: tuple[LearnedShape, ...] | None) -> str:
+    """That no shape of the list fits, and some that would, as they can be strummed; their fingers
+    only where the frets are known and the fingers are not."""
     frets_known = {shape.frets for shape in known or ()}
-    rows = [layer.shapes.row(shape)[0] for shape in range(len(layer.shapes))]
+    rows = (layer.shapes.row(shape)[0] for shape in range(len(layer.shapes)))
+    would = {grip.frets + grip.fingers: grip for grip in rows if grip.down}
     easy = sorted(
-        (grip for grip in rows if grip.down), key=lambda grip: (len(grip.down), max(grip.frets))
+        ((_strummed(grip, stage), grip) for grip in would.values()),
+        key=lambda pair: _hardly(pair[0], pair[1], stage),
     )
-    would = (learned(grip) for grip in easy)
     shown = dict.fromkeys(
-        str(shape if shape.frets in frets_known else LearnedShape(shape.frets))
-        for shape in would
-        if shape is not None
+        shown_shape(frets, grip.fingers if _stops(grip) in frets_known else None)
+        for frets, grip in easy
     )
+    there = f" for {stage.moment.chord}" if stage.moment.chord else ""
     return (
-        f"none of the shapes that are known serves for {moment.chord} here; "
+        f"none of the shapes that are known serves{there} here; "
         f"one such as {' or '.join(list(shown)[:_SHOWN])} would"
     )
+
+
+def _stops(grip: Grip) -> tuple[int | None, ...]:
+    shape = learned(grip)
+    return () if shape is None else shape.frets
+
+
+def _strummed(grip: Grip, stage: Stage) -> tuple[int, ...]:
+    """The frets of a grip as a shape is written: an open string that is no tone of the chord, or
+    lies below the bass where nothing may, is left silent; one that no finger stops is 0."""
+    moment, instrument = stage.moment, stage.instrument
+    tones = moment.chord.pitch_classes if moment.chord else frozenset(range(12))
+    bass = instrument.pitch(0, grip.frets[0]) if grip.frets[0] >= 0 else -1
+    frets = []
+    for course, (fret, finger) in enumerate(zip(grip.frets, grip.fingers, strict=True)):
+        opened = instrument.pitch(course, instrument.capo)
+        low = stage.style.bass_lowest and opened < bass
+        sounds = moment.plays[course] and opened % 12 in tones and not low
+        if moment.texture in TUNEFUL:
+            sounds = fret >= 0
+        frets.append(fret if finger >= 0 else 0 if sounds else SILENT)
+    return tuple(frets)
+
+
+def _hardly(frets: tuple[int, ...], grip: Grip, stage: Stage) -> tuple[int, bool, int, int]:
+    """What is shown last: few strings that sound, no third, many fingers, high frets."""
+    chord, instrument = stage.moment.chord, stage.instrument
+    third = None if chord is None else chord.degrees.get("third")
+    sounds = {
+        instrument.pitch(course, fret or instrument.capo) % 12
+        for course, fret in enumerate(frets)
+        if fret >= 0
+    }
+    silent = 0 if stage.moment.texture in TUNEFUL else frets.count(SILENT)
+    return silent, third not in (None, *sounds), len(grip.down), max(grip.frets)

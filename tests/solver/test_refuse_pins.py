@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from music21.harmony import ChordSymbol
 
 from fretboard.hand import FINGERS, Hand
 from fretboard.presets import instrument
@@ -17,6 +18,7 @@ from solver.conditions.bars import Bars
 from solver.conditions.few_shapes import FewShapes, known_shapes
 from solver.conditions.pinned import BassNote, BassRole, OneString, Pinned, Shape
 from solver.conditions.pins import Pin, manners_of
+from solver.conditions.wording import read_shape
 from solver.errors import ConditionError, NotPlayable
 from solver.graph import ChoiceGraph, build_graph
 from solver.held import Held
@@ -231,7 +233,36 @@ def test_a_list_of_shapes_of_which_none_serves() -> None:
     case = made()
     none = FewShapes(known=known_shapes("7-7-9", case.instrument))
     with pytest.raises(NotPlayable, match="none of the shapes that are known serves for Em here; "
-                                          "one such as 1-0-0"):  # fmt: skip
+                                          "one such as 1-1-3"):  # fmt: skip
+        judged(case, Conditions(shapes=none))
+
+
+@pytest.mark.parametrize("chord", ["Bm", "Em", "G", "A7", "E5", "Bm7", "F#m"])
+@pytest.mark.parametrize("pattern", ["bass-then-strum", "full-strum"])
+def test_shapes_that_would_serve_are_of_the_chord_as_they_are_written(
+    chord: str, pattern: str
+) -> None:
+    """music21 says which tones the chord has; every string that is written sounds one of them."""
+    case = made(Style(right_hand=right_hand(pattern)), chords=("D", chord, "D"))
+    other = FewShapes(known=known_shapes("0-0-2", case.instrument))
+    with pytest.raises(NotPlayable, match=rf"serves for {chord} here; one such as ") as refused:
+        judged(case, Conditions(shapes=other))
+    shapes = str(refused.value).partition("such as ")[2].removesuffix(" would").split(" or ")
+    assert shapes
+    tones = {pitch.pitchClass for pitch in ChordSymbol(chord.replace("E5", "Epower")).pitches}
+    for text in shapes:
+        frets, _ = read_shape(text, case.instrument)
+        sounding = [(c, f) for c, f in enumerate(frets) if f is not None and f >= 0]
+        assert len(sounding) > 1, text
+        assert {case.instrument.pitch(c, f) % 12 for c, f in sounding} <= tones, text
+        serves = FewShapes(known=known_shapes(f"{text}, 0-0-2", case.instrument))
+        judged(case, Conditions(shapes=serves))
+
+
+def test_a_bass_part_is_told_shapes_of_its_one_string() -> None:
+    case = made(Style(texture="bass"))
+    none = FewShapes(known=known_shapes("x-x-9", case.instrument))
+    with pytest.raises(NotPlayable, match="for Em here; one such as 1-x-x"):
         judged(case, Conditions(shapes=none))
 
 
