@@ -19,7 +19,7 @@ from fretboard.hand import FINGERS, Hand
 from scoring.choice import NO_ROLE, ROLE_CODE, Shapes
 from scoring.moment import Moment, Strokes
 from solver.conditions.few_shapes import LearnedShape
-from solver.conditions.pinned import OneString, Shape
+from solver.conditions.pinned import Hands, OneString, Shape
 from solver.conditions.wording import SILENT
 from solver.demands import Wanted
 from solver.held import by_themselves
@@ -180,7 +180,10 @@ class Rows:
                 return found[:1]
         for demand in asked.own:
             shape = demand.asked
-            if not demand.forbid and isinstance(shape, Shape | OneString):
+            if isinstance(shape, Hands):  # can only be fixed, and is just as it says
+                fret = shape.shape.frets[course]
+                found = [f for f in found if fret in (None, f)]
+            elif not demand.forbid and isinstance(shape, Shape | OneString):
                 fret = shape.frets[course]
                 found = [f for f in found if fret is None or f in (fret, SILENT)]
         return found

@@ -136,3 +136,14 @@ def test_no_known_shape_fits() -> None:
 def test_what_can_be_played_has_no_clash() -> None:
     case = case_of("D", "G")
     assert clash_of_bars(wanted_of(case)) is None
+
+
+def test_hands_kept_that_strike_other_strings_clash_with_nothing_but_the_music() -> None:
+    """With every other demand left out there would be too much to look at, were all frets tried."""
+    case = case_of("D", "G")
+    kept = pins("1: keep 0-x-x (bass) then 2-0-0 R (bass+middle+melody) "
+                "then 4-0-0 T (bass) then 4-3-0 TR (bass+middle+melody)")  # fmt: skip
+    clash = clash_of_bars(wanted_of(case, kept))
+    assert clash is not None
+    assert clash.irreducible
+    assert [demand.kind for demand in clash.kept] == ["pin"]

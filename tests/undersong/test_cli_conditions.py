@@ -102,6 +102,34 @@ def test_an_answer_that_cannot_be_kept(text: str, says: str) -> None:
     assert says in said
 
 
+def test_bars_kept_from_an_answer_in_another_manner_say_which_pin_asks_for_it() -> None:
+    assert run("arrange", "mine.chart", "--bass", "walking", "--to", "walked.json").code == 0
+    keep = ("mine.chart", "--keep", "walked.json:1-2")
+    ended = run("arrange", *keep, "--to", "-")
+    assert (ended.code, ended.out) == (1, "")
+    assert "the right hand strikes other strings here" in ended.lines[0]
+    assert "goes no higher than fret" not in ended.told  # which has nothing to do with it
+    told = "note: bars 1-2 were made in the manner walking: --pin '1-2: manner walking' asks for it"
+    assert told in ended.told
+    mends = run("mends", *keep)
+    assert told in mends.told
+    assert "mend: another bass manner" in mends.out
+    assert run("arrange", *keep, "--pin", "1-2: manner walking", "--to", "-").code == 0
+    more = ("--keep", "walked.json:4", "--pin", "1: manner walking")
+    said = run("arrange", *keep, *more, "--to", "-").told
+    assert "note: bars 2, 4 were made in the manner walking: " in said
+    assert "--pin '2: manner walking' --pin '4: manner walking' asks for it there" in said
+
+
+def test_bars_kept_that_have_other_strokes_say_which_pin_asks_for_them() -> None:
+    assert run("arrange", "mine.chart", "--texture", "bass", "--to", "part.json").code == 0
+    code, page, said = arrange(
+        "--texture", "bass", "--bass", "walking", "--keep", "part.json:1-4", "--pin", "1: bass 0"
+    )
+    assert (code, page) == (2, "")
+    assert "--pin '1-4: manner alternating' asks for it there" in said
+
+
 @pytest.mark.parametrize("option", ["--pin", "--forbid"])
 @pytest.mark.parametrize("bars", ["2-80", "80"])
 def test_a_bar_that_the_tune_does_not_have_is_bad_input(option: str, bars: str) -> None:

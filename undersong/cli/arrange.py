@@ -10,6 +10,7 @@ from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import ANSWER, UNPROVEN, say
+from undersong.cli.kept import kept_manners
 from undersong.cli.mending import Cannot, cannot, say_cannot
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, shape_options, sheet_options, tune_options
@@ -52,7 +53,7 @@ Such as:
 @condition_options
 def command(**options: Any) -> None:
     """Turn a tune into a tab you can play: chords with a moving bass, proven best."""
-    from solver.errors import NotFound, NotPlayable, Unfulfillable
+    from solver.errors import ConditionError, NotFound, NotPlayable, Unfulfillable
     from solver.result import PROVEN
     from solver.watch import OutOfTime
 
@@ -76,9 +77,15 @@ def command(**options: Any) -> None:
             _say_what_is_usual(session, conditions, wishes, watch, found=True)
         return found, session.prices(found, watch.within(max(3.0, session.seconds)))
 
-    outcome = watched(work, asked.time_limit)
+    def kept() -> tuple[str, ...]:
+        return kept_manners(wanted.keep, session.tune, session.style, conditions)
+
+    try:
+        outcome = watched(work, asked.time_limit)
+    except ConditionError as error:
+        raise ConditionError("; ".join((str(error), *kept()))) from None
     if isinstance(outcome, Cannot):
-        say_cannot(outcome)
+        say_cannot(outcome, kept())
         raise click.exceptions.Exit(ANSWER)
     arrangement, prices = outcome
     put_out(arrangement, asked)

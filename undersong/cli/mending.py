@@ -12,6 +12,8 @@ from undersong.cli.endings import say
 from undersong.wording import many
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from scoring.weights import Weights
     from solver.clash import Clash
     from solver.conditions import Conditions
@@ -134,9 +136,12 @@ def _is_told(error: Exception, clash: Clash, session: Session) -> bool:
     return clash.bars == (tune.bars[tune.played[error.bar - 1].written].number,)
 
 
-def say_cannot(outcome: Cannot) -> None:
-    """The sentence, what clashes where that says more, and the mends."""
+def say_cannot(outcome: Cannot, otherwise: Iterable[str] = ()) -> None:
+    """The sentence, what clashes where that says more, and the mends; otherwise: what else may
+    mend it, which was not tried."""
     say(outcome.sentence)
+    for clause in otherwise:
+        say(f"note: {clause}")
     if outcome.found is not None:
         clash, mends = outcome.found
         if not outcome.told:

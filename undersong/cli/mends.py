@@ -7,7 +7,8 @@ import click
 from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
-from undersong.cli.endings import ANSWER
+from undersong.cli.endings import ANSWER, say
+from undersong.cli.kept import kept_manners
 from undersong.cli.kinds import whole
 from undersong.cli.mending import looked_for, say_mends
 from undersong.cli.opening import opened
@@ -50,6 +51,8 @@ def command(most: int, **options: Any) -> None:
         return
     clash, mends = found
     click.echo(str(clash))
+    for clause in kept_manners(wanted.keep, session.tune, session.style, conditions):
+        say(f"note: {clause}")
     for mend in mends.best(most):
         click.echo(f"mend: {mend}")
     say_mends(mends, 0)
