@@ -1,6 +1,7 @@
 """Weights learned from likes: judged by every sequence counted out (``tests.solver.brute``), and by
 linear programs over all of them (GLOP, a solver of real numbers; lessons use CP-SAT)."""
 
+import re
 import time
 from collections.abc import Iterator
 from dataclasses import replace
@@ -205,6 +206,40 @@ def test_pins_are_learned_from() -> None:
         assert lesson.end == NEAREST
         assert not lesson.sure, "other ways with the pin might have been best"
     assert lesson.lots[0].after < lesson.lots[0].before
+
+
+@pytest.mark.parametrize(
+    ("bars", "pin"),
+    [
+        ("| D | Bm | G | D | Bm | A7 | G | D |", "3: bass 3"),
+        ("| D | G | A7 | D |", "2 beat 2: 3-1-0"),
+        ("| G | D | D |", "1 beat 2: 3-3-0"),
+    ],
+)
+def test_bars_that_would_change_besides_are_named(bars: str, pin: str) -> None:
+    """Played anew under both weights, and compared bar by bar here."""
+    session = Session(chart(f"key: D\nmetre: 4/4\n{bars}\n"))
+    conditions = Conditions(pins=Pin.parse(pin, False, session.instrument))
+    likes = [PinLike(one) for one in liked_pins(conditions)]
+    lesson = learn_weights(likes, session=session, conditions=conditions)
+    assert lesson.changed
+    now, then = session.arrange(), session.arrange(lesson.weights)
+    rows = zip(now.moments, now.choices, then.choices, strict=True)
+    apart = {m.bar for m, a, b in rows if (a.grip.frets, a.struck) != (b.grip.frets, b.struck)}
+    besides = lesson.lots[0].besides
+    assert besides is not None
+    assert set(map(int, re.findall(r"\d+", _spelt(besides)))) == apart - {int(pin[0])}
+    told = f"{besides} would change too" if besides else "no other bar would change"
+    assert f"with nothing pinned, {told}" in lesson_text(lesson)
+
+
+def _spelt(bars: str) -> str:
+    """Every bar of ``bars 1-3, 5`` by its number."""
+    return re.sub(
+        r"(\d+)-(\d+)",
+        lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))),
+        bars,
+    )
 
 
 def test_what_cannot_be_learned_from() -> None:

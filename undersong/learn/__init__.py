@@ -64,11 +64,14 @@ MASTER_SECONDS = 10.0
 @dataclass(frozen=True)
 class Lot:
     """What became of one like (of a tune's pins together): ms above the best under the weights from
-    before, and under those suggested; None where there was no time to see."""
+    before, and under those suggested; None where there was no time to see. besides: for pins, the
+    bars without one that the best has otherwise under the weights suggested, by name; empty for
+    none, None where that was not looked at."""
 
     name: str
     before: int | None
     after: int | None
+    besides: str | None = None
 
 
 @dataclass(frozen=True)
@@ -202,7 +205,7 @@ class _Learner:
     ) -> Lesson:
         weights = self.present
         if best is not None:
-            weights = Weights.of(dict(zip(NAMES, best.weights, strict=True)))
+            weights = _priced(best.weights)
         return Lesson(
             end,
             self.present,
@@ -219,7 +222,7 @@ class _Learner:
     def _try(self, groups: Sequence[Group], weights: tuple[int, ...]) -> _Tried:
         """Asks the search; what it finds is kept with the groups."""
         self.round += 1
-        priced = Weights.of(dict(zip(NAMES, weights, strict=True)))
+        priced = _priced(weights)
         distances, clear = [], True
         for group in groups:
             watch = self.watch.saying(self._standing)
@@ -317,4 +320,11 @@ def _all_known(groups: Sequence[Group]) -> bool:
 
 def _lots(groups: Sequence[Group], first: _Tried, best: _Tried) -> tuple[Lot, ...]:
     rows = zip(groups, first.distances, best.distances, strict=True)
-    return tuple(Lot(group.name, before, after) for group, before, after in rows)
+    now, then = _priced(first.weights), _priced(best.weights)
+    return tuple(
+        Lot(group.name, before, after, group.besides(now, then)) for group, before, after in rows
+    )
+
+
+def _priced(weights: tuple[int, ...]) -> Weights:
+    return Weights.of(dict(zip(NAMES, weights, strict=True)))

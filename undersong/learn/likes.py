@@ -18,6 +18,7 @@ from solver.errors import ArrangeError
 from solver.learning import Count
 from solver.result import PROVEN, UNPROVEN, Arrangement, Proof
 from solver.watch import OutOfTime, Watch
+from undersong.compared import bars_apart, named_bars
 
 if TYPE_CHECKING:
     from undersong.session import Session
@@ -68,7 +69,8 @@ def liked_pins(conditions: Conditions) -> tuple[Pin, ...]:
 class Group:
     """One question to the search, and the likes that are answers to it: a file's arrangement, or a
     tune's pins together. asked: what every rival must hold; pins: what the liked way must hold
-    besides; fixed: the liked way where it is known. rivals, ways: what was met so far."""
+    besides; fixed: the liked way where it is known. rivals, ways: what was met so far; free: where
+    pins are liked, the best under each of the weights tried, nothing that is liked asked for."""
 
     likes: tuple[Like, ...]
     session: "Session"
@@ -77,6 +79,7 @@ class Group:
     fixed: Count | None = None
     rivals: dict[Count, None] = field(default_factory=dict)
     ways: dict[Count, None] = field(default_factory=dict)
+    free: dict[Weights, Arrangement] = field(default_factory=dict)
 
     @property
     def name(self) -> str:
@@ -84,20 +87,34 @@ class Group:
 
     def best(self, weights: Weights, watch: Watch) -> Count:
         """The best of all under those weights, proven; OutOfTime where there was no proof."""
-        return self._solved(weights, self.asked, watch)
+        found = self._proven(weights, self.asked, watch)
+        if self.pins:
+            self.free[weights] = found
+        return count_of(found, self.asked)
 
     def liked(self, weights: Weights, watch: Watch) -> Count:
         """The best of what is liked under those weights."""
         if self.fixed is not None:
             return self.fixed
         held = replace(self.asked, pins=(*self.asked.pins, *self.pins))
-        return self._solved(weights, held, watch)
+        return count_of(self._proven(weights, held, watch), self.asked)
 
-    def _solved(self, weights: Weights, conditions: Conditions, watch: Watch) -> Count:
+    def besides(self, before: Weights, after: Weights) -> str | None:
+        """The bars without a liked pin that the best under the one weights has otherwise than the
+        best under the other, by name; empty for none, None where whole files are liked."""
+        if not (before in self.free and after in self.free):
+            return None
+        tune = self.session.tune
+        meant = frozenset().union(*(pin.bars.of(tune) for pin in self.pins))
+        apart = bars_apart(self.free[before], self.free[after])
+        others = [number for number in apart if tune.played[number - 1].written not in meant]
+        return named_bars(tune, others) if others else ""
+
+    def _proven(self, weights: Weights, conditions: Conditions, watch: Watch) -> Arrangement:
         found = self.session.arrange(weights, conditions, watch=watch)
         if found.proof.status != PROVEN:
             raise OutOfTime("there was no time to prove an answer best; allow more")
-        return count_of(found, self.asked)
+        return found
 
 
 def count_of(arrangement: Arrangement, asked: Conditions) -> Count:

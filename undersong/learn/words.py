@@ -3,7 +3,7 @@
 Public: lesson_text, lesson_toml.
 """
 
-from undersong.learn import ALREADY, BEST, NEAREST, Lesson
+from undersong.learn import ALREADY, BEST, NEAREST, Lesson, Lot
 
 
 def lesson_text(lesson: Lesson) -> str:
@@ -14,6 +14,7 @@ def lesson_text(lesson: Lesson) -> str:
         lines += [
             f"  --weight {name}={new}  (now {now})" for name, (now, new) in lesson.changed.items()
         ]
+        lines += [_besides(lot) for lot in lesson.lots if lot.besides is not None]
     lines += ["", _verdict(lesson)]
     if lesson.against:
         lines.append(_against(lesson))
@@ -32,6 +33,12 @@ def _lot(name: str, before: int | None, after: int | None) -> str:
     now = f"{before} ms above the best now" if before else "the best now"
     then = f"{after} ms above it then" if after else "the best then"
     return f"{name}: {now}, {then}"
+
+
+def _besides(lot: Lot) -> str:
+    """What the weights change where nothing was pinned."""
+    change = f"{lot.besides} would change too" if lot.besides else "no other bar would change"
+    return f"under these weights, with nothing pinned, {change}"
 
 
 def _verdict(lesson: Lesson) -> str:
