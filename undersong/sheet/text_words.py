@@ -30,6 +30,7 @@ from undersong.sheet.text_signs import (
     ordinal,
     plain,
 )
+from undersong.sheet.third_words import third_words
 
 _NAME = 12
 _KEPT = "~"
@@ -87,6 +88,7 @@ def footer(reading: Reading, commas: bool) -> list[str]:
     lines += wrap(difficulty_words(reading.arrangement), width)
     lines += wrap(tempo_advice(reading.arrangement), width)
     lines += wrap(melody_words(reading.arrangement), width)
+    lines += wrap(third_words(reading.arrangement), width, break_on_hyphens=False)
     if reading.arrangement.style.texture == "drone":
         lines += wrap(clash_words(reading), width)
     lines.append("")

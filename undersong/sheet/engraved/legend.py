@@ -17,6 +17,7 @@ from undersong.sheet.text_difficulty import difficulty_words, tempo_advice
 from undersong.sheet.text_melody import melody_words
 from undersong.sheet.text_signs import finger_words, plain
 from undersong.sheet.text_words import verdict_words
+from undersong.sheet.third_words import third_words
 
 _LEADING = 1.32
 
@@ -70,7 +71,13 @@ def _told(score: Score) -> Iterator[Fact]:
     if score.bass_part and made.style.texture != "bass":
         yield "Answer", f"of the whole arrangement, all its strings: {verdict}"
     else:
-        parts = (verdict, difficulty_words(made), tempo_advice(made), melody_words(made))
+        parts = (
+            verdict,
+            difficulty_words(made),
+            tempo_advice(made),
+            melody_words(made),
+            "" if score.bass_part else third_words(made, brief=True),
+        )
         yield "Answer", " ".join(filter(None, parts))
     if not bound:
         yield "", CAUTION
