@@ -75,6 +75,17 @@ class Spot:
         return self.reaches and len({rung.rating for rung in self.rungs}) == 1
 
     @property
+    def harder(self) -> int | None:
+        """The played bar of the loop that asks more than the change's own at the target tempo,
+        which decides what the whole loop asks; None where none does."""
+        if self.rungs[-1].rating <= self.parts.rating:
+            return None
+        bars = self.at(self.target.per_minute).difficulty.bars
+        hardest = max(bars, key=lambda bar: bar.rating)
+        played = self.first - 1 + hardest.bar
+        return None if played == self.bar else played
+
+    @property
     def rest_beats(self) -> int:
         """How long the rest after each round is, in beats of the loop's first bar."""
         return -(-self.rest * self._bar(self.last).metre.bar // self._bar(self.first).metre.beat)

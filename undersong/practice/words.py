@@ -129,18 +129,29 @@ def spot_reason(spot: Spot, brief: bool = False) -> str:
     """Why it is hard at the target tempo, and whether slowness helps; brief: in few words."""
     words = f"At {tempo_words(spot.target)}: {spot.parts.rating} %, {_parts(spot)}."
     if brief:
-        return words + " The reach decides, at every tempo." * spot.reaches
+        words += " The reach decides, at every tempo." * spot.reaches
+        return words if spot.steady else words + _harder(spot)
     if spot.reaches:
         words += (
             " The reach decides, and is the same at every tempo: place it without haste, and let "
             "go of it in every rest."
         )
-    if spot.steady:
-        words += (
-            f" So the loop asks {spot.rungs[0].rating} % at each; the ladder says only how much of "
-            "its time the most hurried move needs."
-        )
-    return words
+    if not spot.steady:
+        return words + _harder(spot)
+    so = _harder(spot) or f" So the loop asks {spot.rungs[0].rating} % at each."
+    return words + (
+        f"{so.removesuffix('.')}; the ladder says only how much of its time the most hurried move "
+        "needs."
+    )
+
+
+def _harder(spot: Spot) -> str:
+    """That another bar of the loop decides what the loop asks; nothing where none does."""
+    if spot.harder is None:
+        return ""
+    bar = named_bars(spot.arrangement.tune, (spot.harder,))
+    when = "at every tempo" if len({rung.rating for rung in spot.rungs}) == 1 else "there"
+    return f" The loop asks {spot.rungs[-1].rating} % {when}, since {bar} in it is harder."
 
 
 def spot_how(spot: Spot, brief: bool = False) -> str:

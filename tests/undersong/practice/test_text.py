@@ -2,13 +2,15 @@
 
 from dataclasses import replace
 
+import pytest
+
 from fretboard.hand import CAUTION, Hand
 from solver.result import Arrangement
 from tests.undersong.arranged import bundled, chart, found
 from tests.undersong.practice.test_plan import hurried
 from undersong.practice import Wishes, plan_for
 from undersong.practice.text import practice_text
-from undersong.practice.words import lines, spot_title
+from undersong.practice.words import lines, spot_reason, spot_title
 from undersong.sheet.options import SheetOptions
 
 FIRST_SPOT = """\
@@ -103,3 +105,25 @@ def test_the_tabs_lines_are_named_where_there_are_several() -> None:
     plan = plan_for(bundled("kettle-on-at-nine"))
     assert lines(plan, True).startswith("The top line of the tab is the bass string")
     assert lines(plan, False).startswith("The top line of the tab is the melody string")
+
+
+@pytest.mark.parametrize(
+    ("name", "bars"), [("tallow-and-rush", {3: 12, 4: 14}), ("through-the-double-doors", {4: 3})]
+)
+def test_a_loop_that_asks_more_than_its_change_says_which_bar_is_why(
+    name: str, bars: dict[int, int]
+) -> None:
+    """The rating of the whole tune says how hard each bar is."""
+    made = bundled(name)
+    rated = {one.bar: one.rating for one in made.difficulty.bars}
+    for at, spot in enumerate(plan_for(made, Wishes(spots=4)).spots, 1):
+        harder = max((spot.first, spot.last), key=lambda played: rated[played])
+        said = spot_reason(spot)
+        assert ("in it is harder" in said) == (at in bars)
+        assert (rated[harder] > spot.parts.rating) == (at in bars)
+        if at in bars:
+            assert made.tune.bars[made.tune.played[harder - 1].written].number == bars[at]
+            assert f"The loop asks {rated[harder]} % at every tempo, since bar {bars[at]} " in said
+            assert {rung.rating for rung in spot.rungs} == {rated[harder]}
+            # in few words only where the ladder tells what each tempo asks
+            assert ("in it is harder" in spot_reason(spot, brief=True)) != spot.steady
