@@ -95,6 +95,18 @@ HAND = (
     _arrange("no such hand file", "--hand mine.toml", "--hand", "mine.toml", "no such file"),
     _arrange("unknown manner", "--bass stride", "--bass", "'stride'", "walking"),
     _arrange(
+        "a pinned manner of another texture",
+        "--pin '3: bass 3, manner walking' --pin '5-8: manner figure'",
+        "--pin 'bars 5-8: manner figure'",
+        "for the bass texture alone; ask for --texture bass",
+    ),
+    _arrange(
+        "a drone with a pinned manner",
+        "--texture drone --pin '2: manner walking'",
+        "--pin 'bar 2: manner walking'",
+        "a drone has no bass line",
+    ),
+    _arrange(
         "unknown right hand",
         "--right-hand frailing",
         "--right-hand",

@@ -121,6 +121,14 @@ def test_bars_kept_from_an_answer_in_another_manner_say_which_pin_asks_for_it() 
     assert "--pin '2: manner walking' --pin '4: manner walking' asks for it there" in said
 
 
+def test_a_pinned_manner_of_another_texture_in_a_file_is_not_called_an_option() -> None:
+    Path("mine.conditions.toml").write_text('pin = "2: manner figure"', encoding="utf-8")
+    code, page, said = arrange()
+    assert (code, page) == (2, "")
+    assert said.startswith("undersong: conditions 'bar 2: manner figure': ")
+    assert "ask for --texture bass, or pin another" in said
+
+
 def test_bars_kept_that_have_other_strokes_say_which_pin_asks_for_them() -> None:
     assert run("arrange", "mine.chart", "--texture", "bass", "--to", "part.json").code == 0
     code, page, said = arrange(

@@ -5,7 +5,7 @@ Public: Opened, opened.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from undersong.cli.asked import (
@@ -16,15 +16,17 @@ from undersong.cli.asked import (
     tune_of,
     weights_of,
 )
-from undersong.cli.conditions import ConditionsAsked, conditions_of
+from undersong.cli.conditions import ConditionsAsked, conditions_of, wishes_asked
 from undersong.cli.endings import Refused, say
 from undersong.cli.unheard import refuse_unheard
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection
+    from collections.abc import Callable, Collection, Iterable
 
     from scoring.weights import Weights
     from solver.conditions import Conditions
+    from solver.conditions.pins import Pin
+    from solver.style import Style
     from undersong.session import Session
 
 
@@ -60,6 +62,8 @@ def opened(
         conditions = Conditions()
     else:
         conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo, tune)
+        typed = wishes_asked(wanted, instrument, asked.from_capo).pins
+        _refuse_manners(conditions.pins, typed, style, textures or (asked.texture,))
     session = Session(tune, instrument=instrument, hand=hand, style=style)
     if ready is not None:
         ready(session)
@@ -72,3 +76,24 @@ def opened(
         if warning:
             say(f"warning: {warning}")
     return Opened(session, weights, conditions)
+
+
+def _refuse_manners(
+    pins: Iterable[Pin], typed: Collection[Pin], style: Style, textures: Iterable[str]
+) -> None:
+    """Refuses a pinned manner that none of the textures has; typed: the pins of --pin, the others
+    stand in a file."""
+    from solver.conditions.pinned import BassManner
+    from solver.errors import StyleError
+    from solver.style import BASS_ONLY, manners_in
+
+    has = {manner for texture in textures for manner in manners_in(texture)}
+    for pin in pins:
+        if not isinstance(pin.pinned, BassManner) or pin.pinned.manner in has:
+            continue
+        manner, option = pin.pinned.manner, "--pin" if pin in typed else "conditions"
+        try:
+            replace(style, manner=manner)
+        except StyleError as error:
+            mend = "; ask for --texture bass, or pin another" if manner in BASS_ONLY else ""
+            raise Refused(f"{option} '{pin.text}': {error}{mend}") from None
