@@ -29,6 +29,7 @@ def jam_text(jam: Jam, width: int = 80, whole: bool = False) -> str:
     lines += ["", *_tables(_HEADS, [_row(sitting, jam) for sitting in jam.sittings], width)]
     if any(sitting.played for sitting in jam.sittings):
         lines += wrap(_LEGEND, width)
+    lines += _without_third(jam.sittings, width)
     if any(not sitting.finished and not sitting.late for sitting in jam.sittings):
         lines += wrap("at least: proven to come after the best, and not solved to the end", width)
     if any(sitting.late for sitting in jam.sittings):
@@ -105,6 +106,27 @@ def _tables(heads: Sequence[str], rows: Sequence[Sequence[str]], width: int) -> 
         line = f"{first}: {'; '.join(told)}"
         lines += [part.replace(_WHOLE, " ") for part in wrap(line, width, subsequent_indent="  ")]
     return lines
+
+
+def _without_third(sittings: Sequence[Sitting], width: int) -> list[str]:
+    """Which keys count as played though their own chord lacks its third; alike tunings together."""
+    alike: dict[str, list[str]] = {}
+    for sitting in sittings:
+        keys = dict.fromkeys(
+            str(each.key)
+            for each in sitting.played
+            if str(cadence(each.key).bars[0].chords[0].chord) in each.no_third
+        )
+        if keys:
+            alike.setdefault(", ".join(keys), []).append(sitting.name)
+    if not alike:
+        return []
+    told = "; ".join(f"{keys} in {listed(names)}" for keys, names in alike.items())
+    words = (
+        "counted as played, though somewhere the key's own chord has no third, and is neither "
+        f"major nor minor there: {told}"
+    )
+    return wrap(plain(words), width)
 
 
 def _lacking(sittings: Sequence[Sitting], width: int) -> Iterator[str]:

@@ -26,7 +26,8 @@ if TYPE_CHECKING:
     "jam",
     epilog="KEY is such as D, Em, 'A mixolydian' or E dorian, in the evening's order; one that "
     "comes twice counts twice. In every tuning and under every capo a cadence of the key's own "
-    "primary chords is solved, as a song. Best is the tuning with most keys, then with least in "
+    "primary chords is solved, as a song. Best is the tuning with most keys (one counts "
+    "though its chords lack their thirds, and the page says so), then with least in "
     "all: hand work, open strings that are neither root nor fifth of the key, strings tuned anew, "
     "and the capo moved between keys. Prices are ms of hand work that you would take instead "
     f"(common practice, no source). {CAUTION}",

@@ -328,6 +328,25 @@ def test_every_column_says_what_it_counts(monkeypatch: pytest.MonkeyPatch) -> No
     ]  # fmt: skip
 
 
+def test_a_key_whose_own_chord_lacks_its_third_is_said_to_be_counted() -> None:
+    """F# on D-A-d; the cadence is played anew, and the strings gone over for an A#."""
+    own = instrument()
+    played = Session(cadence(read_key("F#")), instrument=own).arrange()
+    bars = {
+        moment.bar
+        for moment, choice in zip(played.moments, played.choices, strict=True)
+        for course, fret in enumerate(choice.grip.frets)
+        if fret >= 0 and own.pitch(course, fret) % 12 == pitch.Pitch("A#").pitchClass
+    }
+    assert not bars & {1, len(played.tune.bars)}
+    says = "counted as played, though somewhere the key's own chord has no third"
+    page = " ".join(jam_text(sit_down(evening("F#", "D", capos=(0,))), width=60).split())
+    assert "2 of 2" in page
+    assert f"{says}, and is neither major nor minor there: F# major in D-A-d" in page
+    assert says not in jam_text(sit_down(evening("C#m")), width=200)  # only its B lacks one
+    assert says not in jam_text(sit_down(evening("D")), width=200)
+
+
 def test_tunings_say_how_they_sound_and_why_they_play_nothing() -> None:
     """TRADE.md, "Tunings": the third string of D-A-g and C-G-g lies below, or in unison with, the
     middle one."""
