@@ -35,3 +35,17 @@ def test_bars_in_which_the_root_stands_in_are_those_of_the_bill(
     assert told.startswith(f"{manner}: ")
     assert bool(missed) == bool(answers)
     assert told.endswith(f"; {answers} in {bars_named(missed)}" if missed else told[-1])
+
+
+def test_a_solo_says_where_its_bass_string_rings_open() -> None:
+    """Bars by the choices themselves; the roots that the melody leaves in reach are none of it."""
+    made = Session(read_tune("harrow-lane"), style=Style(texture="solo")).arrange()
+    rings = {
+        made.tune.bars[moment.written].number
+        for moment, choice in zip(made.moments, made.choices, strict=True)
+        if choice.struck[0] and choice.role == "drone"
+    }
+    told = bass_words(made)
+    assert rings
+    assert f"the open string stands in, whatever the chord, in {bars_named(rings)}" in told
+    assert "; stands in" not in told
