@@ -185,9 +185,9 @@ def _bar(
         repeat_start=opens,
         repeat_times=min(many, 99) if closes else 1,
         endings=tuple(
-            int(digits)
+            int(digits.group())
             for part in ending.group(1).split("+")
-            if (digits := re.sub(r"\D", "", part))
+            if (digits := re.search(r"\d+", part))
         )
         if ending
         else (),

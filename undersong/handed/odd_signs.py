@@ -1,15 +1,15 @@
 """What people type instead of the signs of a tab: the letter o for the number 0, 6 1/2 for 6½, the
-numbers of strings for their names, names of rows that are not read, and other signs in lines of
-numbers.
+numbers of strings for their names, names of rows that are not read, numbers such as 6.7, and other
+signs in lines of numbers.
 
-Public: as_meant, with_zeros, odd_line.
+Public: as_meant, with_zeros, odd_line, no_fret.
 """
 
 import re
 from collections.abc import Sequence
 
 from tune.errors import Place
-from undersong.handed.chord_shapes import shape_lines
+from undersong.handed.chord_shapes import shape_lines, spoilt_shape
 from undersong.handed.row_names import NAMES_READ
 from undersong.handed.rows import SIGN, named, row_of
 from undersong.handed.tab import TabError
@@ -21,6 +21,8 @@ _STRING_NUMBER = re.compile(r"\s*([1-9])\s*[.:)]?\s*(?=\|)")
 _FILLED = re.compile(r"\||[-_=~.]{3}")
 _FRETTED = re.compile(r"\d|-")
 _ODD_NAME = re.compile(r"\s*([^\s|:\-\d][^|:\-]*?)\s*:?\s*(?=[|:\-])")
+_PART = re.compile(r"(?<![\d.])\d+\.(?!5(?!\d))\d+(?![\d.])")
+_DOT = re.compile(r"(?<!\d)\.|\.(?!\d)")
 _TOLD = 3
 _MOSTLY = 0.6
 """So large a share of the signs of a line that is meant as one of a tab are those of a tab."""
@@ -130,4 +132,22 @@ def odd_line(lines: Sequence[str], file: str) -> TabError | None:
                 "string, or a dash",
                 Place(file, number, at + 1),
             )
+    return None
+
+
+def no_fret(lines: Sequence[str], file: str) -> TabError | None:
+    """What to say of the first number such as 6.7, in shapes, or in a line of numbers that is drawn
+    with dashes and has no other dots; None where there is none."""
+    for number, line in enumerate(lines, 1):
+        row = row_of(line, number)
+        if row is None and spoilt_shape([line]) is None:
+            continue
+        match = _PART.search(line if row is None else row.text)
+        if match is None or (row is not None and ("-" not in row.text or _DOT.search(row.text))):
+            continue
+        return TabError(
+            f"{match.group()} is no fret; write a whole number, with + or .5 for the fret above "
+            "it, or a dash between two numbers",
+            Place(file, number, match.start() + 1),
+        )
     return None

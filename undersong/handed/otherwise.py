@@ -56,7 +56,12 @@ def other_readings(
     as it was read."""
     out: list[str] = []
     strings = [pitch_name(pitch) for pitch in instrument.tuning]
-    if other_strings(tab.names, strings):
+    if other_strings(tab.names, strings) and len(tab.names) == 1 < len(strings):
+        out.append(
+            f"the row is named {tab.names[0]}, and the bass string is tuned to {strings[0]}; write "
+            "--tuning if the tab is for another"
+        )
+    elif other_strings(tab.names, strings):
         out.append(
             f"the rows are named {' '.join(tab.names)}, and the strings are tuned to "
             f"{' '.join(strings)}, bass to melody; write --tuning if the tab is for another, "

@@ -12,8 +12,8 @@ from undersong.handed.chord_shapes import read_shapes, shape_lines, spoilt_shape
 from undersong.handed.lines import read_lines
 from undersong.handed.names_beside import chord_names
 from undersong.handed.numbers import Numbering
-from undersong.handed.odd_signs import as_meant, odd_line
-from undersong.handed.rows import cleaned, systems_in
+from undersong.handed.odd_signs import as_meant, no_fret, odd_line
+from undersong.handed.rows import cleaned, counted, systems_in
 from undersong.handed.tab import Tab, TabError
 
 MOST_SIGNS = 2_000_000
@@ -40,13 +40,18 @@ def read_tab(
     there is no tab, or one that cannot be read."""
     if len(text) > MOST_SIGNS:
         raise TabError("this is too long to be a tab; cut out the tune that is meant", Place(file))
-    lines, notices = as_meant(cleaned(text), len(instrument.courses))
+    plain = cleaned(text)
+    counted(plain, file)
+    lines, notices = as_meant(plain, len(instrument.courses))
     tab = _read(lines, instrument, order, file, alone)
     return replace(tab, notices=(*notices, *tab.notices))
 
 
 def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, alone: bool) -> Tab:
     courses = len(instrument.courses)
+    between = no_fret(lines, file)
+    if between is not None:
+        raise between
     words = " ".join(" ".join(lines).split())
     from_capo = order.from_capo or "frets counted from the capo" in words
     numbering = Numbering(order.seven_is_six_plus, instrument.capo if from_capo else 0)

@@ -56,8 +56,11 @@ def way_up(names: Sequence[str], tuning: Sequence[str]) -> bool | None:
 
 
 def other_strings(names: Sequence[str], tuning: Sequence[str]) -> bool:
-    """Whether every row is named after a note, and they are not those of the strings."""
+    """Whether every row is named after a note, and they are not those of the strings; a row by
+    itself is the bass string's."""
     own, strings = _pitch_classes(names), _pitch_classes(tuning)
+    if len(own) == 1:
+        return own != strings[:1]
     return bool(own) and own not in (strings, list(reversed(strings)))
 
 

@@ -5,7 +5,7 @@ string's name if there is one; as many as there are strings stand under one anot
 them may stand a row of beats (``1 . 2 .``), beneath them a row of fingers each. Titles, words and
 chord names around them are passed over.
 
-Public: System, Row, SIGN, cleaned, named, row_of, systems_in, numbered_lines.
+Public: System, Row, SIGN, cleaned, counted, named, row_of, systems_in, numbered_lines.
 """
 
 import re
@@ -38,6 +38,7 @@ _FILLED = re.compile(r"[-_=~.]{3}")
 _FINGERS = re.compile(r"[TIMRPN\s]*")
 _BEATS = re.compile(r"[0-9.,+&ea\s|]+")
 _BEAT = re.compile(r"\d+|[.,+&ea]")
+_ENDLESS = re.compile(r"[0-9]{21,}")
 
 
 @dataclass(frozen=True)
@@ -76,6 +77,19 @@ def cleaned(text: str) -> list[str]:
             plain = " " * quoted.end() + plain[quoted.end() :]
         lines.append(plain.rstrip())
     return lines
+
+
+def counted(lines: list[str], file: str) -> None:
+    """Nothing, where every number can be counted with; TabError for the first that has more digits
+    than any fret, beat, bar or count of times."""
+    for number, line in enumerate(lines, 1):
+        match = _ENDLESS.search(line)
+        if match:
+            raise TabError(
+                f"a number of {len(match.group())} digits is no fret, beat or count of times; mend "
+                "it, or take it out",
+                Place(file, number, match.start() + 1),
+            )
 
 
 def named(line: str) -> int:
@@ -133,10 +147,13 @@ def _systems(
             many = len(run)
         at = end
     if stray is not None and (systems or strict):
+        stand, other = "1 line of numbers stands alone", "for a bass part write --texture bass"
+        if many != 1:
+            stand = f"{many} lines of numbers stand together"
+            other = "name the instrument that it is for with --instrument"
         raise TabError(
-            f"{many} line{'s' * (many != 1)} of numbers stand{'s' * (many == 1)} together here, "
-            f"and the instrument has {courses} strings; write {courses} lines under one another, "
-            "a blank line after them, or name the instrument that it is for with --instrument",
+            f"{stand} here, and the instrument has {courses} strings; write {courses} lines under "
+            f"one another, a blank line after them, or {other}",
             Place(file, stray.line),
         )
     return systems

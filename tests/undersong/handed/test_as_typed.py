@@ -2,6 +2,7 @@
 
 import pytest
 
+from solver.style import Style
 from tests.undersong.arranged import chart
 from tune.chord import parse_chord
 from tune.key import Key
@@ -63,8 +64,6 @@ def test_the_same_fault_twice_in_a_bar_is_told_once_with_both_beats() -> None:
 
 def test_melody_notes_that_are_not_there_are_told_with_their_fret() -> None:
     """F#4 at beat 2 of bar 1 of Harrow Lane's solo is fret 2 of a D4 string."""
-    from solver.style import Style
-
     found = check_tab("|-0-|\n|-0-|\n|-4-|", "harrow-lane", style=Style(texture="solo"))
     assert "Melody notes to put in:\n  bar 1, beat 2: melody 2\n" in report(found)
 
@@ -195,3 +194,18 @@ def test_every_chord_of_ours_has_each_tone_named_once() -> None:
         for root in ("C", "D", "Eb", "F#", "A", "Bb"):
             for pc, name in tones(Chord(root, quality)).items():
                 assert Pitch(name.replace("b", "-")).pitchClass == pc, (root, quality)
+
+
+@pytest.mark.parametrize("name", ["D3", "D", "bass", ""])
+def test_the_row_of_a_bass_part_is_the_bass_strings(name: str) -> None:
+    found = check(f"{name} |{ROWS[0]}", style=Style(texture="bass"))
+    assert found.warnings == ()
+    assert found.faults == ()
+
+
+def test_the_row_of_a_bass_part_for_another_string_is_told() -> None:
+    found = check(f"A2 |{ROWS[0]}", style=Style(texture="bass"))
+    assert found.warnings == (
+        "the row is named A2, and the bass string is tuned to D3; write --tuning if the tab is "
+        "for another",
+    )

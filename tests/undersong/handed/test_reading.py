@@ -157,7 +157,7 @@ UNREADABLE = [
     ("", "nan.txt, line 1: no tab stands here; write 3 lines of numbers with bar lines, or shapes"),
     ("la la la\n", "nan.txt, line 1: no tab stands here"),
     ("|-0-|\n|-0-|\n", "nan.txt, line 1: 2 lines of numbers stand together here, and the instrum"),
-    ("|-0-|\n|-0-|\n|-2-|\n\n|-1-|\n", "nan.txt, line 5: 1 line of numbers stands together here"),
+    ("|-0-|\n|-0-|\n|-2-|\n\n|-1-|\n", "nan.txt, line 5: 1 line of numbers stands alone here, and"),
     ("|-0-|-1-|\n|-0-|-1-|\n|-2---1-|\n", "nan.txt, line 3: this line has 1 bar and the first of"),
     ("|-0-|\n|-123-|\n|-2-|\n", "nan.txt, line 2, column 3: '123' is no fret number"),
     ("|-0-|\n|-2+-|\n|-2-|\n", "nan.txt, line 2, column 3: there is no fret 2+"),
@@ -167,6 +167,10 @@ UNREADABLE = [
         "nan.txt, line 2, column 7: 3-1 names 2 strings, and the instrument has 3",
     ),
     ("D G\n0-0-2 3-1-99\n", "nan.txt, line 2, column 11: fret 99 lies beyond the third octave"),
+    ("|-6.7-|\n|-0---|\n|-2---|\n", "nan.txt, line 1, column 3: 6.7 is no fret; write a whole "),
+    ("|-0----|\n|-6.57-|\n|-2----|\n", "nan.txt, line 2, column 3: 6.57 is no fret"),
+    ("D G\n0-0-2 3-1-6.7\n", "nan.txt, line 2, column 11: 6.7 is no fret; write a whole number"),
+    ("D\n0-0-2\nG\n3-1-6.7\n", "nan.txt, line 4, column 5: 6.7 is no fret"),
     ("|---|\n|---|\n|---|\n", "nan.txt, line 1: no tab stands here"),
 ]
 
@@ -177,6 +181,49 @@ def test_a_tab_that_cannot_be_read(text: str, says: str) -> None:
         read(text)
     assert str(caught.value).startswith(says)
     assert "\n" not in str(caught.value)
+
+
+NINES = "9" * 5000
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"  1 . {NINES} .\n|-0---|\n|-0---|\n|-2---|\n",
+        f"  1 . 2 . 1\n  1 ({NINES} times in all)\n|:-0--:|\n|:-0--:|\n|:-2--:|\n",
+        f"|-0-|\n|-0-|\n|-{NINES}-|\n",
+        f"D G\n0-0-2 3-1-{NINES}\n",
+    ],
+)
+def test_a_number_of_5000_digits_is_refused(text: str) -> None:
+    """Python turns no more than 4300 digits into a number."""
+    with pytest.raises(TabError, match=r"column .*: a number of 5000 digits is no fret"):
+        read(text)
+
+
+def test_an_ending_of_many_signs_is_read() -> None:
+    ending = f"({'1a' * 5000} time)"
+    tab = read(f"  {ending}\n  1 . 2 .\n|-0---|\n|-0---|\n|-2---|\n")
+    assert tab.bars[0].endings == (1,)
+
+
+@pytest.mark.parametrize("dots", ["0.2.4", "...0...2...", "-0...2-"])
+def test_dots_that_are_drawn_are_no_part_of_a_number(dots: str) -> None:
+    tab = read("\n".join(f"|{dots}|" for _ in range(3)))
+    assert [shape[0] for bar in frets(tab) for shape in bar][:2] == [0, 4]
+
+
+def test_the_extra_fret_may_be_6_5() -> None:
+    tab = read("|-6.5-|\n|-0---|\n|-2---|\n")
+    assert frets(tab) == [[(11, 0, 4)]]
+
+
+def test_a_line_by_itself_is_told_how_a_bass_part_is_read() -> None:
+    with pytest.raises(TabError, match=r"alone here.* for a bass part write --texture bass") as one:
+        read("D3 |-0---4---|\n")
+    assert "--instrument" not in str(one.value)
+    with pytest.raises(TabError, match=r"2 lines of numbers stand together here.*--instrument"):
+        read("D3 |-0---4---|\nA3 |-0---4---|\n")
 
 
 def test_seven_plus_is_none_where_seven_is_six_plus() -> None:
