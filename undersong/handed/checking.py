@@ -152,8 +152,9 @@ def checked(
     )
     judge = Judge(subject, tab, found, here)
     warnings = tab.notices + other_readings(
-        lambda other: read(other)[::2], order, tab, here, moments, session.instrument, session.hand
-    )
+        lambda other: read(other)[::2], order, tab, here, moments, session.instrument,
+        session.hand, judge.passes_over,
+    )  # fmt: skip
     made = Checked(
         tab,
         subject,

@@ -244,6 +244,19 @@ class Judge:
         roles = moment.roles | moment.fallback
         return {moment.role_pitch_class(role) for role in roles} - {None}
 
+    def passes_over(self, index: int, course: int, pitch: int, up: int = 0) -> bool:
+        """Whether a note that is in neither chord nor melody is no sign of another tune, as it
+        passes by step, the manner takes it, or it rings as a drone; index: of the column in
+        ``here``; up: semitones by which the tune is moved."""
+        here, style = self.here[index], self.subject.style
+        if course == 0 and style.texture in ("song", "bass") and self._passes(here, index, pitch):
+            return True
+        if course == 0 and self.takes(here.moment, pitch - up):
+            named = (pitch - up) % 12 in self._named(here.moment)
+            return named or self._leads(here, index, pitch)
+        capo = self.subject.instrument.capo
+        return style.texture in ("solo", "drone") and here.frets[course] == capo
+
     def _leads(self, here: Here, index: int, pitch: int) -> bool:
         """Whether a note foreign to the chord passes by step, or goes by step into the next
         chord."""

@@ -33,6 +33,11 @@ Reading = Callable[[TabOrder], tuple[Tab, Sequence[Here]]]
 """Reads the tab in another order; TabError where it cannot be read so."""
 
 
+Passed = Callable[[int, int, int, int], bool]
+"""Whether a note foreign to chord and melody is no sign of another tune: number of the column,
+string, pitch, and semitones by which the tune is moved (``Judge.passes_over``)."""
+
+
 @dataclass(frozen=True)
 class _Fit:
     """wrong: notes that do not fit the chord, the fretboard or their place above the bass, and
@@ -51,9 +56,11 @@ def other_readings(
     moments: Sequence[Moment],
     instrument: Instrument,
     hand: Hand,
+    passed: Passed,
 ) -> tuple[str, ...]:
-    """A sentence for each other reading that fits far better. read: reads it so; order, tab, here:
-    as it was read."""
+    """A sentence for each other reading that fits far better, else for another key or tune. read:
+    reads it so; order, tab, here: as it was read; passed: foreign notes that say nothing of the
+    tune."""
     out: list[str] = []
     strings = [pitch_name(pitch) for pitch in instrument.tuning]
     if other_strings(tab.names, strings) and len(tab.names) == 1 < len(strings):
@@ -78,17 +85,19 @@ def other_readings(
         told = _better(mine, theirs, other.seven_is_six_plus != order.seven_is_six_plus)
         if told:
             out.append(f"{told.format(words)}; {advice} if that is meant")
-    return tuple(out or _other_key(here, instrument))
+    return tuple(out or _other_key(here, instrument, passed))
 
 
-def _other_key(here: Sequence[Here], instrument: Instrument) -> list[str]:
+def _other_key(here: Sequence[Here], instrument: Instrument, passed: Passed) -> list[str]:
     """A sentence where the notes of most bars do not fit: with the key in which they would."""
-    wrong = misfits(here, instrument)
+    wrong = misfits(here, instrument, passed=passed)
     bars = {one.at.bar for one in here if one.at.first and one.moment.chord is not None}
     bad = sum(count > 0 for count in wrong.values())
-    if bad < BARS or 2 * bad <= len(bars):
+    if not _most(wrong, bars):
         return []
-    ways = [(misfits(here, instrument, up).total(), abs(up), up) for up in range(-5, 7) if up]
+    ways = [
+        (misfits(here, instrument, up, passed).total(), abs(up), up) for up in range(-5, 7) if up
+    ]
     least, _, up = min(ways)
     begun = f"in {bad} of {len(bars)} bars there are notes that do not fit the tune as it stands"
     if 2 * least <= wrong.total() and wrong.total() - least >= ODD:
@@ -97,7 +106,20 @@ def _other_key(here: Sequence[Here], instrument: Instrument) -> list[str]:
             f"{begun} ({many(wrong.total(), 'note')}); with the tune {many(abs(up), 'semitone')} "
             f"{'higher' if up > 0 else 'lower'} (--transpose) {left}: is the tab in another key?"
         ]
+    if any(any(one.struck[1:]) for one in here) and not _most(_but_bass(here, instrument), bars):
+        return [f"{begun}, nearly all in the bass: is it for another --bass, or --tuning?"]
     return [f"{begun}: is it the tab of another tune, or for another --tuning?"]
+
+
+def _most(wrong: Counter[int], bars: set[int]) -> bool:
+    """Whether so many bars have notes that do not fit that it may be another tune."""
+    bad = sum(count > 0 for count in wrong.values())
+    return bad >= BARS and 2 * bad > len(bars)
+
+
+def _but_bass(here: Sequence[Here], instrument: Instrument) -> Counter[int]:
+    """``misfits``, nothing said of foreign notes in the bass."""
+    return misfits(here, instrument, passed=lambda _, course, *__: course == 0)
 
 
 def _others(order: TabOrder, tab: Tab) -> list[tuple[TabOrder, str, str]]:
@@ -145,11 +167,14 @@ def _better(mine: _Fit, theirs: _Fit, numbering: bool) -> str:
     return ""
 
 
-def misfits(here: Sequence[Here], instrument: Instrument, up: int = 0) -> Counter[int]:
+def misfits(
+    here: Sequence[Here], instrument: Instrument, up: int = 0, passed: Passed | None = None
+) -> Counter[int]:
     """For each bar of the tab notes that the chord does not have, or the fretboard, and bass notes
-    above others with them; up: semitones by which the tune is moved."""
+    above others with them; up: semitones by which the tune is moved; passed: which notes that the
+    chord does not have are left out, none where it is not said."""
     count: Counter[int] = Counter()
-    for one in here:
+    for index, one in enumerate(here):
         chord = one.moment.chord
         if chord is None or not one.at.first:
             continue
@@ -162,6 +187,8 @@ def misfits(here: Sequence[Here], instrument: Instrument, up: int = 0) -> Counte
             if not up:
                 sung = pitch == one.moment.melody
             foreign = (pitch - up) % 12 not in chord.pitch_classes and not sung
+            if foreign and passed is not None:
+                foreign = not passed(index, course, pitch, up)
             count[one.at.bar] += not there or foreign
         low = [pitch for course, pitch in pitches if course == 0]
         count[one.at.bar] += bool(low) and any(pitch < low[0] for _, pitch in pitches)

@@ -1,11 +1,14 @@
 """What players type otherwise than a tab has it: read as it is meant, and told; never silently."""
 
+from dataclasses import replace
+
 import pytest
 
+from solver.style import Style
 from tests.undersong.arranged import chart
 from tests.undersong.handed.test_judging import GOOD
-from undersong import TabError, TabOrder, check_tab
-from undersong.handed.checking import Checked
+from undersong import Session, TabError, TabOrder, check_tab, text_tab
+from undersong.handed.checking import Checked, checked
 from undersong.handed.words import report
 
 FOUR = chart("key: D\nmetre: 4/4\n| D | G | A7 | D |")
@@ -97,6 +100,22 @@ def test_the_tab_of_another_tune_is_asked_about() -> None:
     (words,) = check_tab(GOOD, other).warnings
     assert "in 4 of 4 bars" in words
     assert "is it the tab of another tune, or for another --tuning?" in words
+
+
+@pytest.mark.parametrize("manner", ["runs", "walking", "alternating-fourth"])
+def test_what_passes_or_the_manner_takes_is_no_sign_of_another_tune(manner: str) -> None:
+    """Our own pages: nearly every bar of a run has notes that its chord does not have."""
+    session = Session("harrow-lane", style=Style(manner=manner))
+    page = text_tab(session.arrange())
+    assert checked(session, page).warnings == ()
+    for other in ("free", "roots"):
+        asked = replace(session.style, manner=other)
+        told = check_tab(page, "harrow-lane", style=asked).warnings
+        assert all("nearly all in the bass: is it for another --bass" in words for words in told)
+    (words,) = check_tab(page, "three-odd-gloves", style=session.style).warnings
+    assert "is it the tab of another tune, or for another --tuning?" in words
+    (words,) = check_tab(page, session.tune.transposed(1), style=session.style).warnings
+    assert "with the tune 1 semitone lower (--transpose)" in words
 
 
 def test_one_wrong_bar_is_no_other_tune() -> None:

@@ -22,6 +22,7 @@ def again(session: Session, arrangement: Arrangement, options: SheetOptions) -> 
     assert found.faults == ()
     assert found.changes == ()
     assert found.sound
+    assert found.warnings == ()
     assert found.missed == 0
     assert found.nearest is not None
     assert found.best is not None
