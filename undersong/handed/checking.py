@@ -22,7 +22,7 @@ from solver.watch import Stopped, Watch
 from tune.tune import Tune
 from undersong.handed.finding import Finding, Subject
 from undersong.handed.judging import Judge
-from undersong.handed.mending import Change, meant_for, rows_of
+from undersong.handed.mending import Change, Number, meant_for, rows_of
 from undersong.handed.nearest import nearest_to
 from undersong.handed.otherwise import misfits, other_readings
 from undersong.handed.placing import PlacedTab, like_a_pickup, placed
@@ -48,7 +48,8 @@ class Checked:
     the asked manner alone would change besides those that mend; best: the best there is without
     the tab; missed: columns of the tab for which this right hand has no stroke; missing: written
     bars of the tune that the tab does not have; struck: (place in words, string) of all that the
-    right hand strikes; left: faults of strings that stay after the changes."""
+    right hand strikes; left: faults of strings that stay after the changes; split: numbers of the
+    text for whose strokes no one fret was found."""
 
     tab: Tab
     subject: Subject
@@ -64,6 +65,7 @@ class Checked:
     why: str = ""
     struck: frozenset[tuple[str, int]] = frozenset()
     left: tuple[Finding, ...] = ()
+    split: tuple[Number, ...] = ()
 
     @property
     def faults(self) -> tuple[Finding, ...]:
@@ -236,4 +238,5 @@ def _solved(
         asides=near.asides,
         best=best,
         left=reasons.after(near.changes),
+        split=near.split,
     )

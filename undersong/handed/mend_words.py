@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from fretboard.hand import FINGERS, NOTER
 from undersong.handed.checking import Checked
-from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, Change, strings
+from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, Change, number_of, strings
 from undersong.handed.times import all_names
 from undersong.handed.unmended import Fingers, Hint, hints, other_fingers, put_in
 from undersong.sheet.text_signs import ordinal
@@ -95,6 +95,8 @@ def _changed(checked: Checked, changes: Sequence[Change]) -> list[str]:
         often = f" ({one.times} times)" if one.times > 1 else ""
         if one.turns:
             often = f" (the {listed([ordinal(turn) for turn in one.turns])} time)"
+        if number_of(one) in checked.split:
+            often = " (for some of its strokes: no one fret was found that serves them all)"
         new = "let go" if one.rings and one.new < 0 else _fret(checked, one.new)
         frets = f"{_fret(checked, one.old)} -> {new}"
         rows.append(f"{bars}, {beats}: {_name(checked, one.course)} {frets}{often}")

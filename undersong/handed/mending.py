@@ -6,7 +6,8 @@ right hand strikes later than the tab does, strings after the bass, say, is mean
 stroke; what it never strikes is left out. An answer that changes nothing is the
 tab itself in its easiest fingers, so its cost is the tab's.
 
-Public: Change, Asked, rows_of, meant_for, near_to, changes_of, strings, MANNER, RIGHT_HAND, DRONE.
+Public: Change, Asked, rows_of, meant_for, near_to, changes_of, strings, number_of, spots_of,
+split_numbers, MANNER, RIGHT_HAND, DRONE.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -63,7 +64,53 @@ class Change:
 
 def strings(changes: Iterable[Change]) -> int:
     """How many numbers of the tab they change."""
-    return len({(one.line, one.column, one.course) for one in changes})
+    return len({number_of(one) for one in changes})
+
+
+KEPT = -2
+"""No fret: a stroke that stays as it was typed."""
+
+Number = tuple[int, int, int]
+"""Line and column of the text, and the string: one number that was typed."""
+
+
+def number_of(change: Change) -> Number:
+    """The number that it changes."""
+    return change.line, change.column, change.course
+
+
+def spots_of(number: Number, asked: "Asked", here: Sequence[Here]) -> list[tuple[int, int, int]]:
+    """(played bar, tick, string) of everything for which that number stands."""
+    line, column, course = number
+    return [
+        spot
+        for spot, index in asked.typed.items()
+        for typed in (here[index].at.column,)
+        if (typed.line, typed.column, spot[2]) == (line, column, course)
+    ]
+
+
+def split_numbers(
+    changes: Sequence[Change], asked: "Asked", here: Sequence[Here]
+) -> tuple[Number, ...]:
+    """The numbers that would be changed otherwise for one of their strokes than for another, though
+    not each time through otherwise; in the order of the changes."""
+    own: dict[Number, list[Change]] = {}
+    for one in changes:
+        own.setdefault(number_of(one), []).append(one)
+    found = []
+    for number, group in own.items():
+        if all(one.wish or one.rings for one in group):
+            continue
+        struck = [spot[:2] for spot in spots_of(number, asked, here) if spot not in asked.rings]
+        new = dict.fromkeys(struck, KEPT) | {at: one.new for one in group for at in one.at}
+        in_bar: dict[int, set[int]] = {}
+        for (bar, _), fret in new.items():
+            in_bar.setdefault(bar, set()).add(fret)
+        each_time = all(one.turns for one in group)
+        if max(map(len, in_bar.values())) > 1 or (not each_time and len(set(new.values())) > 1):
+            found.append(number)
+    return tuple(found)
 
 
 class Names(Protocol):

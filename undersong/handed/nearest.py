@@ -2,12 +2,14 @@
 
 Where only the manner asks for a change, the bass is left free. Where a wrong note would be left and
 its neighbour changed instead, or a number that is played several times changed otherwise each time,
-an answer without that is looked for, and taken where it changes no more.
+an answer without that is looked for, and taken where it changes no more. A number that stands for
+several strokes, as in shapes, and would be changed otherwise for one than for another cannot be
+typed so: an answer with one fret for all of them is taken, whatever else it changes.
 
 Public: Near, nearest_to.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -17,7 +19,18 @@ from solver.errors import ArrangeError
 from solver.moments import moments_of
 from solver.result import Arrangement
 from solver.watch import Stopped, Watch
-from undersong.handed.mending import Asked, Change, changes_of, near_to, rows_of, strings
+from undersong.handed.mending import (
+    Asked,
+    Change,
+    Number,
+    changes_of,
+    near_to,
+    number_of,
+    rows_of,
+    split_numbers,
+    spots_of,
+    strings,
+)
 
 if TYPE_CHECKING:
     from undersong.handed.reasons import Reasons
@@ -26,16 +39,21 @@ if TYPE_CHECKING:
 Spot = tuple[int, int, int]
 """A played bar, a tick in it, and a string."""
 
+MOST_TRIED = 12
+"""Answers that are looked for where numbers would be changed otherwise for some strokes."""
+
 
 @dataclass(frozen=True)
 class Near:
     """nearest: the arrangement; changes: what it changes; manner: the bass manner that it was found
-    in; asides: strings that the manner asked for alone would change besides those that mend."""
+    in; asides: strings that the manner asked for alone would change besides those that mend; split:
+    numbers for whose strokes no one fret was found."""
 
     nearest: Arrangement
     changes: tuple[Change, ...]
     manner: str
     asides: int = 0
+    split: tuple[Number, ...] = ()
 
     @property
     def mends(self) -> tuple[Change, ...]:
@@ -104,8 +122,36 @@ def _own(
         wanted = _each_time(first.changes, turn, asked, reasons)
         same = better(first, wanted) if wanted else None
         if same is not None and not any(change.turns for change in same.mends):
-            return same
-    return first
+            first = same
+            break
+    return _in_one(first, asked, reasons, found)
+
+
+def _in_one(
+    first: Near, asked: Asked, reasons: "Reasons", found: Callable[[dict[Spot, int | None]], Near]
+) -> Near:
+    """The same with one fret for each number that is changed otherwise for one of its strokes than
+    for another, as far as there is one; found: an answer with other wishes."""
+    wanted: dict[Spot, int | None] = {}
+    best, tried = first, 0
+    for number in split_numbers(first.changes, asked, reasons.here):
+        spots = spots_of(number, asked, reasons.here)
+        ways: list[tuple[tuple[int, int], int, int, Near]] = []
+        news = {one.new for one in first.changes if number_of(one) == number}
+        for new in sorted(news)[: MOST_TRIED - tried]:
+            tried += 1
+            try:
+                near = found(wanted | dict.fromkeys(spots, new))
+            except Stopped:
+                raise
+            except ArrangeError:
+                continue
+            if number not in split_numbers(near.changes, asked, reasons.here):
+                ways.append((near.many, near.nearest.cost, new, near))
+        if ways:
+            _, _, new, best = min(ways, key=lambda way: way[:3])
+            wanted |= dict.fromkeys(spots, new)
+    return replace(best, split=split_numbers(best.changes, asked, reasons.here))
 
 
 def _each_time(

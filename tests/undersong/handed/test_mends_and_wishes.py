@@ -2,6 +2,7 @@
 is told apart from it, and may stay. Worked by hand; mended tabs are judged anew.
 """
 
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -215,3 +216,54 @@ def test_strings_that_this_right_hand_never_strikes_together_are_its_wish() -> N
     page = told(found)
     assert "Melody notes to put in: bar 1, beat 2: melody 2" in page
     assert "leaves out 1 string that the tab strikes with others: bar 1, beat 1: middle" in page
+
+
+# one number, several strokes
+
+
+def retyped(text: str, found: Checked) -> str:
+    """The shapes with their mends typed in: every number is one sign wide here."""
+    lines = [list(line) for line in text.split("\n")]
+    for one in found.mends:
+        at = one.column - 1 + 2 * one.course
+        lines[one.line - 1][at] = found.subject.label(one.new) if one.new >= 0 else "x"
+    return "\n".join("".join(line) for line in lines)
+
+
+@pytest.mark.parametrize("tune", ["harrow-lane", chart("key: D\nmetre: 4/4\n| D | Bm | G | A7 |")])
+def test_a_number_that_stands_for_several_strokes_gets_one_mend(tune: object) -> None:
+    """The melody string's 4 of bar 3 is struck at beats 2 and 4: by itself each would have another
+    fret."""
+    text = "| D | Bm | G | A7 |\n| 0-0-2 | 5-3-0 | 3-1-4 | 4-2-3 |"
+    found = check(text, tune)
+    (mend,) = found.mends
+    assert (mend.where, mend.course, mend.old) == ("bar 3, beat 1", 2, 7)
+    assert found.split == ()
+    assert report(found).count("melody 4 -> ") == 1
+    assert check(retyped(text, found), tune).sound_as_far_as_it_goes
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_shapes_with_wrong_numbers_are_mended_by_typing_each_mend_once(seed: int) -> None:
+    chance = Random(seed)
+    shapes = ["0-0-2", "5-3-0", "3-1-0", "4-2-3"]
+    for at in chance.sample(range(4), 2):
+        numbers = shapes[at].split("-")
+        numbers[chance.randrange(3)] = str(chance.randrange(7))
+        shapes[at] = "-".join(numbers)
+    text = f"| D | Bm | G | A7 |\n| {' | '.join(shapes)} |"
+    tune = chart("key: D\nmetre: 4/4\n| D | Bm | G | A7 |")
+    found = check(text, tune)
+    assert found.split == ()
+    assert len(found.mends) == len({(one.line, one.column, one.course) for one in found.mends})
+    assert check(retyped(text, found), tune).sound
+
+
+def test_where_no_one_fret_serves_all_strokes_that_is_said() -> None:
+    text = "| D | G | A7 | D |\n| 0-0-2 | 3-1-4 | 4-2-3 | 0-0-2 |"
+    found = check(text)
+    (mend,) = found.mends
+    split = ((mend.line, mend.column, mend.course),)
+    other = replace(mend, new=0 if mend.new else 5)
+    page = told(replace(found, changes=(mend, other), split=split))
+    assert page.count("(for some of its strokes: no one fret was found that serves them all)") == 2
