@@ -21,7 +21,9 @@ class Finding:
     fret: what that string has, -1 where nothing is said of it; moment: of the tune, where the
     finding is of a note; tick, played: where in which played bar, 0 for the tab as a whole; again:
     where the same is said of several bars, one of each, in the order of the tab; written_fingers:
-    it is said of the fingers that are written, and other ones can stop the shape."""
+    it is said of the fingers that are written, and other ones can stop the shape; shape: the frets
+    that it is said of, where it is said of all of them, None where nothing is known; typed: which
+    of them begin there."""
 
     bar: int
     where: str
@@ -37,6 +39,8 @@ class Finding:
     played: int = 0
     again: tuple["Finding", ...] = ()
     written_fingers: bool = False
+    shape: tuple[int | None, ...] = ()
+    typed: tuple[bool, ...] = ()
 
     def __str__(self) -> str:
         return f"{self.where}: {self.words}"

@@ -294,7 +294,8 @@ class Judge:
         shape = "-".join("x" if fret < 0 else self._label(fret) for fret in frets)
         trouble = hand_trouble(frets, instrument, hand)
         if trouble:
-            yield self._found(here, "hand", f"{shape} cannot be fingered: {trouble}")
+            told = self._found(here, "hand", f"{shape} cannot be fingered: {trouble}")
+            yield replace(told, shape=here.frets, typed=here.struck)
             return
         for rule, words in finger_trouble(frets, here.fingers, instrument, hand):
             kind = "order" if rule == "order" else "hand"

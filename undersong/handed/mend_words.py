@@ -10,7 +10,7 @@ from fretboard.hand import FINGERS, NOTER
 from undersong.handed.checking import Checked
 from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, Change, number_of, strings
 from undersong.handed.times import all_names
-from undersong.handed.unmended import Fingers, Hint, hints, other_fingers, put_in
+from undersong.handed.unmended import Fingers, Hint, hints, left_over, other_fingers, put_in
 from undersong.sheet.text_signs import ordinal
 from undersong.wording import listed, many
 
@@ -19,11 +19,13 @@ def mend_blocks(checked: Checked) -> Iterator[tuple[str, list[str]]]:
     """(a sentence, rows beneath it) for each thing that mends something, or would be otherwise."""
     mends, style = checked.mends, checked.subject.style
     left = checked.manner != style.manner
+    put, own_fingers, hinted = put_in(checked), other_fingers(checked), hints(checked)
+    over = left_over(checked)
     if mends:
         free = ", the bass left free" if left else ""
-        words = f"The smallest change that mends it ({many(strings(mends), 'string')}{free}):"
+        what = "all but what is told below" if put or hinted or over else "it"
+        words = f"The smallest change that mends {what} ({many(strings(mends), 'string')}{free}):"
         yield words, _changed(checked, mends)
-    put, own_fingers, hinted = put_in(checked), other_fingers(checked), hints(checked)
     begun = "Besides, for" if mends else "For"
     if put:
         yield (
@@ -45,7 +47,12 @@ def mend_blocks(checked: Checked) -> Iterator[tuple[str, list[str]]]:
         rows = [_hinted(checked, hint) for hint in hinted if hint.stroke is stroke]
         if rows:
             yield words, rows
-    if not mends and not checked.sound_as_far_as_it_goes:
+    if over:
+        yield (
+            f"{begun} you to change, as no one string mends it:",
+            [f"{one.where}: {one.words}" for one in over],
+        )
+    if not mends and not over and not checked.sound_as_far_as_it_goes:
         if not (put or own_fingers or hinted):
             yield "No string has to be changed for that.", []
         elif not (put or hinted):

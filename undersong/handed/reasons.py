@@ -40,6 +40,7 @@ class Reasons:
     def told(self, changes: tuple[Change, ...], asked: Asked) -> tuple[Change, ...]:
         """The changes, each with its reason."""
         told = [replace(change, why=self._why(change, asked)) for change in changes]
+        told = self._without_bystanders(told, asked)
         wishes = [at for at, change in enumerate(told) if change.wish]
         if not wishes or not self.faults or any(change.turns for change in changes):
             return tuple(told)
@@ -129,9 +130,24 @@ class Reasons:
         at = self.here[index].at
         return self.judge.place(at.played, at.tick)
 
-    def _why(self, change: Change, asked: Asked) -> str:
+    def _without_bystanders(self, told: Sequence[Change], asked: Asked) -> list[Change]:
+        """The same, those called a wish that are where a fault of no one string is, and that do
+        not take part in mending it."""
+        out = list(told)
+        for at, change in enumerate(told):
+            wish = "" if change.wish else self._why(change, asked, whole=False)
+            if not wish:
+                continue
+            mends = [one for one in out if not one.wish]
+            if self.left(one for one in mends if one is not change) <= self.left(mends):
+                out[at] = replace(change, why=wish)
+        return out
+
+    def _why(self, change: Change, asked: Asked, whole: bool = True) -> str:
+        """whole: faults of no one string count."""
         for fault in self.faults:
-            if fault.course in (-1, change.course) and change.where in fault.places:
+            own = fault.course == change.course or (whole and fault.course < 0)
+            if own and change.where in fault.places:
                 return ""
         moments = [self._moments[place] for place in change.at if place in self._moments]
         if change.old < 0:

@@ -1,13 +1,16 @@
-"""What the solved mend does not say: wrong notes where this right hand has no stroke, and melody
-notes that the tab leaves out.
+"""What the solved mend does not say: wrong notes, and shapes that cannot be fingered, where this
+right hand has no stroke, and melody notes that the tab leaves out; and what is left after all that.
 
-Public: Hint, hints, PutIn, put_in, Fingers, other_fingers.
+Public: Hint, hints, PutIn, put_in, Fingers, other_fingers, left_over.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from scoring.moment import Moment
+from undersong.handed.finding import Finding
+from undersong.handed.hands import hand_trouble
 
 if TYPE_CHECKING:
     from undersong.handed.checking import Checked
@@ -30,7 +33,8 @@ class Hint:
 
 
 def hints(checked: "Checked") -> tuple[Hint, ...]:
-    """One for each string with a fault of its own that no change mends."""
+    """One for each string with a fault of its own that no change mends, and for each shape that
+    cannot be fingered after the changes, where one other string would do."""
     if checked.nearest is None:
         return ()
     mended = {(change.where, change.course) for change in checked.mends}
@@ -47,7 +51,69 @@ def hints(checked: "Checked") -> tuple[Hint, ...]:
         frets = _near(checked, fault.moment, fault.course, fault.fret)
         if frets:
             found.setdefault(place, Hint(fault.where, fault.course, fault.fret, frets, stroke))
+    for fault in checked.left:
+        if fault.shape:
+            hint = _other_string(checked, fault, tuple(found.values()))
+            if hint is not None:
+                found.setdefault((hint.where, hint.course), hint)
     return tuple(found.values())
+
+
+def _with_hints(checked: "Checked", fault: Finding, told: Sequence[Hint]) -> tuple[int, ...]:
+    """The frets of a shape that cannot be fingered, as the hints would have them, -1 where nothing
+    is known."""
+    instead = {one.course: one.frets[0] for one in told if one.where in fault.places}
+    return tuple(
+        instead.get(
+            course,
+            fret if fret is not None and checked.subject.instrument.has(course, fret) else -1,
+        )
+        for course, fret in enumerate(fault.shape)
+    )
+
+
+def _other_string(checked: "Checked", fault: Finding, told: Sequence[Hint]) -> Hint | None:
+    """The string of a shape that cannot be fingered for which the least other fret will do, and the
+    nearest frets that do; None where it can be as the hints would have it, or no string mends
+    it."""
+    instrument, hand = checked.subject.instrument, checked.subject.hand
+    there = _with_hints(checked, fault, told)
+    if fault.moment is None or not hand_trouble(there, instrument, hand):
+        return None
+    ways: list[tuple[int, int, tuple[int, ...]]] = []
+    for course, typed in enumerate(fault.typed):
+        if not typed or there[course] < 0:
+            continue
+        fits = tuple(
+            fret
+            for fret in _fitting(checked, fault.moment, course, there[course])
+            if not hand_trouble((*there[:course], fret, *there[course + 1 :]), instrument, hand)
+        )
+        if fits:
+            ways.append((abs(fits[0] - there[course]), course, fits[:NEAR]))
+    if not ways:
+        return None
+    _, course, frets = min(ways)
+    stroke = any((place, course) in checked.struck for place in fault.places)
+    return Hint(fault.where, course, there[course], frets, stroke)
+
+
+def left_over(checked: "Checked") -> tuple[Finding, ...]:
+    """The faults of strings that stay after the changes, and of which nothing else is told."""
+    if checked.nearest is None:
+        return ()
+    hinted = hints(checked)
+    strings = {(one.where, one.course) for one in hinted}
+    told = {one.where for one in put_in(checked)} | {one.where for one in other_fingers(checked)}
+    instrument, hand = checked.subject.instrument, checked.subject.hand
+
+    def goes(fault: Finding) -> bool:
+        if fault.shape:
+            return not hand_trouble(_with_hints(checked, fault, hinted), instrument, hand)
+        places = set(fault.places)
+        return bool(told & places) or any((place, fault.course) in strings for place in places)
+
+    return tuple(fault for fault in checked.left if not goes(fault))
 
 
 @dataclass(frozen=True)
@@ -116,9 +182,14 @@ def other_fingers(checked: "Checked") -> tuple[Fingers, ...]:
 
 
 def _near(checked: "Checked", moment: Moment, course: int, fret: int) -> tuple[int, ...]:
+    return tuple(_fitting(checked, moment, course, fret)[:NEAR])
+
+
+def _fitting(checked: "Checked", moment: Moment, course: int, fret: int) -> list[int]:
+    """The frets that have a note of the chord, or the melody's, the nearest first."""
     instrument, style = checked.subject.instrument, checked.subject.style
     if moment.chord is None:
-        return ()
+        return []
     ceiling = instrument.capo + (style.bass_ceiling if course == 0 else style.highest)
     fits = [
         other
@@ -129,5 +200,4 @@ def _near(checked: "Checked", moment: Moment, course: int, fret: int) -> tuple[i
             or instrument.pitch(course, other) == moment.melody
         )
     ]
-    nearest = sorted(fits, key=lambda other: (abs(other - fret), other))[:NEAR]
-    return tuple(nearest)
+    return sorted(fits, key=lambda other: (abs(other - fret), other))

@@ -13,7 +13,7 @@ from tests.undersong.arranged import chart
 from tests.undersong.handed.test_judging import GOOD, PAGE_GOOD, changed
 from undersong import check_tab
 from undersong.handed.checking import Checked
-from undersong.handed.unmended import hints
+from undersong.handed.unmended import hints, left_over
 from undersong.handed.words import report
 
 FOUR = chart("key: D\nmetre: 4/4\n| D | G | A7 | D |")
@@ -267,3 +267,61 @@ def test_where_no_one_fret_serves_all_strokes_that_is_said() -> None:
     other = replace(mend, new=0 if mend.new else 5)
     page = told(replace(found, changes=(mend, other), split=split))
     assert page.count("(for some of its strokes: no one fret was found that serves them all)") == 2
+
+
+# shapes that cannot be fingered where nothing is struck
+
+STRAY = """
+    1 . 2 . 3 . 4 .   1 . 2 . 3 . 4 .   1 . 2 . 3 . 4 .   1 . 2 . 3 . 4 .
+D  |-0-----2-4-------|-3-------0-------|-4-------1-------|-0-------0-------|
+A  |-----0-0-----0---|-----1-------1---|-----2-------2---|-----0-------0---|
+d  |-----2-9-----2---|-----0-------0---|-----3-------3---|-----2-------2---|
+"""
+HINT = "for you to mend, as this right hand has no stroke there: bar 1, after beat 2: bass 2 -> 4"
+
+
+def test_a_shape_out_of_reach_where_nothing_is_struck_has_its_mend_told() -> None:
+    """The bass at 2, the melody string at 9: an octave of the neck apart."""
+    found = check(STRAY)
+    assert [(one.where, one.kind) for one in found.faults] == [("bar 1, after beat 2", "hand")]
+    (hint,) = hints(found)
+    assert (hint.where, hint.course, hint.old) == ("bar 1, after beat 2", 0, 4)
+    page = told(found)
+    assert HINT.replace("for", "For", 1) in page
+    assert "No string has to be changed" not in page
+    for fret in hint.frets:
+        assert check(STRAY.replace("--2-4-", f"--{found.subject.label(fret)}-4-")).faults == ()
+
+
+def test_beside_a_fault_that_is_mended_it_is_told_as_left() -> None:
+    found = check(STRAY.replace("-3-------3---|", "-3-------2---|"))
+    assert [one.where for one in found.mends] == ["bar 3, beat 4"]
+    page = told(found)
+    assert "The smallest change that mends all but what is told below (1 string" in page
+    assert f"Besides, {HINT}" in page
+
+
+def test_what_no_one_string_mends_is_told_as_left() -> None:
+    """The wrong middle string is told with its fret; with that the shape is still out of reach."""
+    found = check(STRAY.replace("---2-4-", "---4-4-").replace("A  |-----0-0-", "A  |-----0-2-"))
+    assert {(one.where, one.kind) for one in found.faults} == {
+        ("bar 1, after beat 2", "pitch"),
+        ("bar 1, after beat 2", "hand"),
+    }
+    assert [(one.course, one.old) for one in hints(found)] == [(1, 4)]
+    (left,) = left_over(found)
+    assert left.kind == "hand"
+    assert f"you to change, as no one string mends it: {left.where}: {left.words}" in told(found)
+    assert "No string has to be changed" not in told(found)
+
+
+@pytest.mark.parametrize("melody", ["---", "-5-"])
+def test_what_only_the_manner_asks_mends_no_melody_note(melody: str) -> None:
+    """A4 is missing, which the melody string has at 4; the fifth in the bass has no part in it."""
+    found = check(f"|-4-|\n|---|\n|{melody}|", "harrow-lane", style=Style(texture="solo"))
+    assert [one.why for one in found.changes if one.course == 0] == ["manner"]
+    assert [(one.course, one.new) for one in found.mends] == [(2, 7)] * (melody != "---")
+    page = told(found)
+    assert "The manner alternating would change 1 string" in page
+    assert "Melody notes to put in:" in page
+    assert "The smallest change that mends it" not in page
