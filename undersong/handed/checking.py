@@ -46,8 +46,9 @@ class Checked:
     arrangement that changes the fewest strings, None where there is none (``why`` says why);
     changes: what it changes; manner: the bass manner that it was found in; asides: strings that
     the asked manner alone would change besides those that mend; best: the best there is without
-    the tab; missed: columns of the tab for which this right hand has no stroke; missing: written
-    bars of the tune that the tab does not have; struck: (place in words, string) of all that the
+    the tab; left_out: for each column of the tab with a string that this right hand strikes neither
+    there nor next, the written bar's index; later: the same for columns that it strikes later in
+    the bar and not there; missing: written bars of the tune that the tab does not have; struck: (place in words, string) of all that the
     right hand strikes; left: faults of strings that stay after the changes; split: numbers of the
     text for whose strokes no one fret was found."""
 
@@ -60,7 +61,8 @@ class Checked:
     manner: str = ""
     asides: int = 0
     best: Arrangement | None = None
-    missed: int = 0
+    left_out: tuple[int, ...] = ()
+    later: tuple[int, ...] = ()
     missing: tuple[int, ...] = ()
     why: str = ""
     struck: frozenset[tuple[str, int]] = frozenset()
@@ -74,6 +76,11 @@ class Checked:
     @property
     def remarks(self) -> tuple[Finding, ...]:
         return tuple(finding for finding in self.findings if not finding.fault)
+
+    @property
+    def missed(self) -> int:
+        """Columns of the tab with a string for which this right hand has no stroke."""
+        return len(self.left_out)
 
     @property
     def mends(self) -> tuple[Change, ...]:
@@ -157,12 +164,14 @@ def checked(
         lambda other: read(other)[::2], order, tab, here, moments, session.instrument,
         session.hand, judge.passes_over,
     )  # fmt: skip
+    left_out, later = _strays(tab, here, moments, session.tune)
     made = Checked(
         tab,
         subject,
         judge.findings(),
         warnings,
-        missed=_missed(tab, here, moments),
+        left_out=left_out,
+        later=later,
         missing=found.missing,
     )
     reasons = Reasons(subject, tab, found, here, judge, made.findings)
@@ -203,16 +212,30 @@ def _alone(session: "Session") -> bool:
     return session.style.texture == "bass"
 
 
-def _missed(tab: Tab, here: Sequence[Here], moments: Sequence[Moment]) -> int:
-    """Columns with a string that this right hand does not strike there or later in the bar."""
+def _strays(
+    tab: Tab, here: Sequence[Here], moments: Sequence[Moment], tune: Tune
+) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """For each column with a string that this right hand strikes neither there nor later in the
+    bar, the written bar's index; and the same for columns of which it strikes nothing there, and
+    all of it later."""
     if tab.form == SHAPES:
-        return 0
-    found = {
-        (here[index].at.bar, here[index].at.column.column, here[index].at.tick)
-        for index, _, place in meant_for(here, moments)
-        if place is None and here[index].at.first
-    }
-    return len(found)
+        return (), ()
+    meant: dict[tuple[int, int, int], list[tuple[int, int] | None]] = {}
+    written: dict[tuple[int, int, int], int] = {}
+    for index, _, place in meant_for(here, moments):
+        at = here[index].at
+        if at.first:
+            key = at.bar, at.column.line, at.column.column
+            own = (at.played, at.tick)
+            meant.setdefault(key, []).append((0, 0) if place == own else place)
+            written.setdefault(key, tune.played[at.played - 1].written)
+    out = [written[key] for key, places in sorted(meant.items()) if None in places]
+    later = [
+        written[key]
+        for key, places in sorted(meant.items())
+        if None not in places and (0, 0) not in places
+    ]
+    return tuple(out), tuple(later)
 
 
 def _solved(

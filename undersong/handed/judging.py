@@ -174,7 +174,7 @@ class Judge:
         chord, texture = here.moment.chord, self.subject.style.texture
         instrument = self.subject.instrument
         if chord is None:
-            if any(here.struck):
+            if any(here.struck) and not self._sings_alone(here):
                 yield self._found(
                     here, "pitch", "no chord sounds here, and something is struck", fault=False
                 )
@@ -213,6 +213,11 @@ class Judge:
                 if course == 0 and self.takes(here.moment, pitch):
                     words += f"; the manner {self.subject.style.manner} takes it by step only"
                 yield self._found(here, "pitch", words, course=course)
+
+    def _sings_alone(self, here: Here) -> bool:
+        """Whether nothing is struck but the melody's own note."""
+        pitches = {self.subject.instrument.pitch(*at) for at in self._struck(here)}
+        return pitches == {here.moment.melody}
 
     def _rings(self, here: Here) -> Iterator[Finding]:
         """A stopped string that rings on into a chord that does not have it."""

@@ -31,17 +31,7 @@ def report(checked: Checked, width: int = 80) -> str:
     """The whole report, no line wider than ``width``, a newline at its end."""
     lines = wrap(f"{checked.subject.tune.title}: {_read(checked)}", width, subsequent_indent="  ")
     lines += _labelled("warning", checked.warnings, width)
-    if checked.missed:
-        it = "it is" if checked.missed == 1 else "they are"
-        lines += _labelled(
-            "note",
-            (
-                f"for {many(checked.missed, 'column')} the right hand "
-                f"{checked.subject.style.right_hand.name!r} has no stroke; {it} looked at, and "
-                "left out of the cost",
-            ),
-            width,
-        )
+    lines += _labelled("note", tuple(_strokes(checked)), width)
     for place, findings in groupby(checked.findings, key=lambda f: f.bar_name):
         lines += ["", place[:1].upper() + place[1:]]
         for finding, where in _together(list(findings)):
@@ -52,6 +42,21 @@ def report(checked: Checked, width: int = 80) -> str:
     lines += _cost(checked, width)
     lines += ["", *wrap(CAUTION, width)]
     return "\n".join(lines) + "\n"
+
+
+def _strokes(checked: Checked) -> Iterator[str]:
+    """What is said of columns at which the right hand has no stroke."""
+    tune, name = checked.subject.tune, checked.subject.style.right_hand.name
+    for bars, words in (
+        (checked.left_out, "looked at, and left out of the cost"),
+        (checked.later, "taken for its next one in the bar"),
+    ):
+        if bars:
+            they_are = "it is" if len(bars) == 1 else "they are"
+            yield (
+                f"for {many(len(bars), 'column')} in {bar_ranges(tune, sorted(set(bars)))} the "
+                f"right hand {name!r} has no stroke; {they_are} {words}"
+            )
 
 
 def _read(checked: Checked) -> str:

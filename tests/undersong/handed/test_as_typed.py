@@ -209,3 +209,30 @@ def test_the_row_of_a_bass_part_for_another_string_is_told() -> None:
         "the row is named A2, and the bass string is tuned to D3; write --tuning if the tab is "
         "for another",
     )
+
+
+STRAY = """
+    1 . 2 . 3 . 4 .   1 . 2 . 3 . 4 .   1 . 2 . 3 . 4 .   1 . 2 . 3 . 4 .
+D  |-0-------4-------|-3-------0-------|-4-------1-------|-0-------0-------|
+A  |-----0-------0-0-|-----1-------1---|-----2-2-----2-2-|-----0-------0---|
+d  |-----2-------2-2-|-----0-0---------|-----3-3-----3-3-|---------2---2---|
+"""
+
+
+def test_columns_without_a_stroke_are_counted_as_typed_with_their_bars() -> None:
+    """bass-then-strum: the bass on 1 and 3, the strings above it on 2 and 4. The melody string of
+    bar 2 is struck on beat 4 next, where nothing else is typed for it."""
+    found = check(STRAY)
+    assert (found.left_out, found.later) == ((0, 2, 2, 3), (1,))
+    page = " ".join(report(found).split())
+    assert (
+        "note for 4 columns in bar 1 and bars 3 and 4 the right hand 'bass-then-strum' has no "
+        "stroke; they are looked at, and left out of the cost note for 1 column in bar 2 the right "
+        "hand 'bass-then-strum' has no stroke; it is taken for its next one in the bar" in page
+    )
+
+
+def test_columns_of_a_bar_that_is_played_again_are_counted_once() -> None:
+    twice = chart("key: D\nmetre: 4/4\n|: D | G | A7 | D :|")
+    assert check_tab(STRAY, twice).left_out == (0, 2, 2, 3)
+    assert check(typed()).left_out == check(typed()).later == ()

@@ -150,3 +150,25 @@ def test_what_costs_more_is_told() -> None:
     assert found.nearest is not None
     assert frets(found.nearest) == frets(other)
     assert best.cost < found.nearest.cost <= replace(other, weights=Weights()).cost
+
+
+@pytest.mark.parametrize("tune", ["biscuit-tin-stomp", "lantern-path", "wet-boots-in-the-porch"])
+def test_a_melody_where_no_chord_sounds_is_no_remark(tune: str) -> None:
+    """A pickup before the first chord; the melody alone is struck there."""
+    session = Session(tune, style=Style(texture="solo"))
+    found = checked(session, text_tab(session.arrange()))
+    assert [one.words for one in found.findings if "no chord sounds here" in one.words] == []
+
+
+def test_another_note_where_no_chord_sounds_is_told() -> None:
+    """The pickup is the first bar of the page; its melody note is another."""
+    session = Session("lantern-path", style=Style(texture="solo"))
+    lines = text_tab(session.arrange()).split("\n")
+    at = next(n for n, line in enumerate(lines) if line.startswith("D4") and "|" in line)
+    place = next(n for n, sign in enumerate(lines[at]) if n > 3 and sign.isdigit())
+    other = str((int(lines[at][place]) + 1) % 7)
+    lines[at] = lines[at][:place] + other + lines[at][place + 1 :]
+    found = checked(session, "\n".join(lines))
+    assert ("the pickup, beat 3", "no chord sounds here, and something is struck") in {
+        (one.where, one.words) for one in found.remarks
+    }
