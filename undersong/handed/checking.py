@@ -46,11 +46,12 @@ class Checked:
     arrangement that changes the fewest strings, None where there is none (``why`` says why);
     changes: what it changes; manner: the bass manner that it was found in; asides: strings that
     the asked manner alone would change besides those that mend; best: the best there is without
-    the tab; left_out: for each column of the tab with a string that this right hand strikes neither
-    there nor next, the written bar's index; later: the same for columns that it strikes later in
-    the bar and not there; missing: written bars of the tune that the tab does not have; struck: (place in words, string) of all that the
-    right hand strikes; left: faults of strings that stay after the changes; split: numbers of the
-    text for whose strokes no one fret was found."""
+    the tab; left_out: for each column of the tab with a string that this right hand strikes
+    neither there nor next, the written bar's index; later: the same for columns that it strikes
+    later in the bar and not there; missing: written bars of the tune that the tab does not have;
+    struck: (place in words, string) of all that the right hand strikes; left: faults of strings
+    that stay after the changes; split: numbers of the text for whose strokes no one fret was
+    found."""
 
     tab: Tab
     subject: Subject

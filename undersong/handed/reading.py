@@ -65,7 +65,7 @@ def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, 
         if not alone and not shapes:
             raise odd_line(lines, file) or error from None
         systems = []
-    if alone and not systems and not shapes:
+    if alone and not systems and not _whole(lines, shapes, courses):
         systems = systems_in(lines, 1, file)
     if systems:
         tab = read_lines(systems, numbering, order.melody_on_top, names, file, order.by_names)
@@ -89,6 +89,11 @@ def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, 
         "3-1-0 over chord names",
         Place(file, 1),
     )
+
+
+def _whole(lines: list[str], shapes: list[int], courses: int) -> bool:
+    """Whether any shape of those lines has a fret for every string: ``5-9`` may be bars."""
+    return any(token.count("-") == courses - 1 for at in shapes for token in lines[at].split())
 
 
 def _beside_chords(lines: list[str], shapes: list[int]) -> bool:

@@ -226,6 +226,15 @@ def test_a_line_by_itself_is_told_how_a_bass_part_is_read() -> None:
         read("D3 |-0---4---|\nA3 |-0---4---|\n")
 
 
+def test_bars_that_are_named_above_a_bass_part_are_no_shape() -> None:
+    """A page of ours may break a line so: the root stands in for the fifth in bars 5-9."""
+    tab = read_tab(
+        "in bars\n        5-9\n\nD3 |-0---4---|-3---|\n", STANDARD, PLAIN, "", alone=True
+    )
+    assert tab.form == LINES
+    assert [[shape[0] for shape in bar] for bar in frets(tab)] == [[0, 7], [5]]
+
+
 def test_seven_plus_is_none_where_seven_is_six_plus() -> None:
     with pytest.raises(TabError, match=r"there is no fret 7\+ where 6\+ is called 7"):
         read("|-7+-|\n|----|\n|----|", TabOrder(seven_is_six_plus=True))
