@@ -20,6 +20,7 @@ from solver.result import Arrangement
 from solver.style import Style
 from solver.watch import Stopped, Watch
 from tune.tune import Tune
+from undersong.handed.as_fingered import as_fingered
 from undersong.handed.finding import Finding, Subject
 from undersong.handed.judging import Judge
 from undersong.handed.mending import Change, Number, meant_for, rows_of
@@ -51,7 +52,8 @@ class Checked:
     later in the bar and not there; missing: written bars of the tune that the tab does not have;
     struck: (place in words, string) of all that the right hand strikes; left: faults of strings
     that stay after the changes; split: numbers of the text for whose strokes no one fret was
-    found."""
+    found; fingered: the nearest arrangement in the fingers that are written, None where they are
+    not all there, or something is changed."""
 
     tab: Tab
     subject: Subject
@@ -69,6 +71,7 @@ class Checked:
     struck: frozenset[tuple[str, int]] = frozenset()
     left: tuple[Finding, ...] = ()
     split: tuple[Number, ...] = ()
+    fingered: Arrangement | None = None
 
     @property
     def faults(self) -> tuple[Finding, ...]:
@@ -263,4 +266,5 @@ def _solved(
         best=best,
         left=reasons.after(near.changes),
         split=near.split,
+        fingered=None if near.changes else as_fingered(near.nearest, reasons.here, made.missing),
     )

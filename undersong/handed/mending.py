@@ -4,7 +4,7 @@ The tab's frets are asked for at a price so high that fewer changed strings alwa
 (``solver.conditions.near``); what the solved answer has otherwise is the change. What this
 right hand strikes later than the tab does, strings after the bass, say, is meant for that later
 stroke; what it never strikes is left out. An answer that changes nothing is the
-tab itself in its easiest fingers, so its cost is the tab's.
+tab itself in its cheapest fingers, so its cost is the tab's.
 
 Public: Change, Asked, rows_of, meant_for, near_to, changes_of, strings, number_of, spots_of,
 split_numbers, MANNER, RIGHT_HAND, DRONE.

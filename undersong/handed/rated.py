@@ -1,6 +1,7 @@
 """How difficult a tab is, and whether there is time for it.
 
-Rated is the arrangement nearest to the tab, in its easiest fingers, and of that only the bars that
+Rated is the tab in the fingers that are written, where they are all written and nothing is changed,
+else the arrangement nearest to it, in the fingers that cost least; and of that only the bars that
 the tab has.
 
 Public: rating_of, too_fast, beyond, in_time_at.
@@ -17,13 +18,12 @@ if TYPE_CHECKING:
 
 def rating_of(checked: "Checked") -> Rating | None:
     """None where there is no arrangement near the tab, or none of its bars begins anything."""
-    if checked.nearest is None:
+    played = checked.fingered or checked.nearest
+    if played is None:
         return None
     written = [bar.written for bar in checked.subject.tune.played]
     bars = tuple(
-        bar
-        for bar in checked.nearest.difficulty.bars
-        if written[bar.bar - 1] not in checked.missing
+        bar for bar in played.difficulty.bars if written[bar.bar - 1] not in checked.missing
     )
     return Rating(bars) if bars else None
 
@@ -42,7 +42,7 @@ def beyond(rating: Rating) -> tuple[BarRating, ...]:
 def in_time_at(checked: "Checked") -> int | None:
     """The highest number of beats a minute, up to the tune's own, at which the same fingers have
     the time everywhere; None where even the slowest tempo has not."""
-    nearest, tune = checked.nearest, checked.subject.tune
+    nearest, tune = checked.fingered or checked.nearest, checked.subject.tune
     if nearest is None:
         return None
     there = {bar.bar for bar in getattr(rating_of(checked), "bars", ())}

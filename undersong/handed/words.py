@@ -187,7 +187,7 @@ def _cost(checked: Checked, width: int) -> list[str]:
 
 
 def _priced(checked: Checked, nearest: Arrangement, best: Arrangement) -> str:
-    subject = "Changed so" if checked.mends else "In its easiest fingers"
+    subject = "Changed so" if checked.mends else "In its cheapest fingers"
     if checked.wishes:
         named = {
             MANNER: f"the manner {checked.manner}",
@@ -216,12 +216,21 @@ def _priced(checked: Checked, nearest: Arrangement, best: Arrangement) -> str:
 
 
 def _difficult(checked: Checked, nearest: Arrangement, rating: Rating) -> str:
-    """In the page's own words; of the bars that are there."""
+    """In the page's own words; of the bars that are there, and in which fingers, where some are
+    written."""
+    columns = (column for bar in checked.tab.bars for column in bar.columns)
+    signs = (sign for column in columns for sign in column.strings if sign is not None)
+    which = ""
+    if checked.fingered is not None and checked.fingered is not nearest:
+        which = " in the fingers that are written"
+    elif checked.fingered is None and any(sign.finger is not None for sign in signs):
+        which = " in the cheapest fingers, not those that are written"
     if not checked.missing:
-        return difficulty_words(nearest)
+        words = difficulty_words(checked.fingered or nearest)
+        return words.replace("Difficulty", f"Difficulty{which}", 1)
     if not rating.hardest:
         return "Difficulty of what is there: none, the hand need not move."
     return (
-        f"Difficulty of what is there: hardest {rating.hardest} %, median {rating.median} % of "
-        f"what this hand can do. Hardest is {bar_words(rating.hardest_bar, nearest.tune)}."
+        f"Difficulty of what is there{which}: hardest {rating.hardest} %, median {rating.median} % "
+        f"of what this hand can do. Hardest is {bar_words(rating.hardest_bar, nearest.tune)}."
     )

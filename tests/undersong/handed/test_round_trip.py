@@ -6,10 +6,13 @@ import pytest
 
 import corpus
 from fretboard.presets import instrument
+from solver.conditions import Conditions
+from solver.conditions.limits import Limits
 from solver.errors import ArrangeError
 from solver.style import TEXTURES, manners_in, usual_manner
 from undersong import Arrangement, Session, Style, Weights, right_hand, text_tab
 from undersong.handed.checking import Checked, checked
+from undersong.handed.words import report
 from undersong.sheet.options import SheetOptions
 
 
@@ -126,7 +129,7 @@ def test_four_strings() -> None:
 
 
 def test_another_fingering_of_the_same_frets_costs_no_less() -> None:
-    """Fingers that nobody would use are told, and the cost is still that of the easiest."""
+    """Fingers that nobody would use are told, and the cost is still that of the cheapest."""
     session = Session("harrow-lane")
     arrangement = session.arrange()
     page = text_tab(arrangement)
@@ -172,3 +175,43 @@ def test_another_note_where_no_chord_sounds_is_told() -> None:
     assert ("the pickup, beat 3", "no chord sounds here, and something is struck") in {
         (one.where, one.words) for one in found.remarks
     }
+
+
+@pytest.mark.parametrize("bars", [None, 8])
+def test_a_page_is_rated_in_the_fingers_that_are_on_it(bars: int | None) -> None:
+    """Two fingers at once and short reaches cost more hand work, and rate as easier."""
+    session = Session("harrow-lane", style=Style(manner="held"))
+    easy = session.arrange(conditions=Conditions(limits=Limits(fingers=2, reach=70)))
+    page = text_tab(easy, PLAIN)
+    if bars is not None:
+        page = page.split("A, 2nd time")[0]
+    found = checked(session, page)
+    assert found.sound_as_far_as_it_goes
+    assert found.rating is not None
+    assert found.nearest is not None
+    assert found.nearest.difficulty.hardest > easy.difficulty.hardest >= found.rating.hardest
+    assert found.fingered is not None
+    pairs = zip(found.fingered.choices, easy.choices, easy.moments, strict=True)
+    assert {
+        one.grip.fingers == other.grip.fingers
+        for one, other, moment in pairs
+        if bars is None or moment.bar <= bars
+    } == {True}
+    words = "Difficulty in" if bars is None else "Difficulty of what is there in"
+    told = " ".join(report(found).split())
+    assert f"{words} the fingers that are written: hardest {found.rating.hardest} %" in told
+
+
+def test_where_fingers_are_left_out_the_cheapest_are_rated_and_that_is_said() -> None:
+    session = Session("harrow-lane", style=Style(manner="held"))
+    page = text_tab(session.arrange(conditions=Conditions(limits=Limits(fingers=2, reach=70))))
+    at = next(
+        n for n, line in enumerate(page.split("\n")) if line.startswith("D3  ") and "T" in line
+    )
+    lines = page.split("\n")
+    lines[at] = lines[at].replace("T", " ", 1)
+    found = checked(session, "\n".join(lines))
+    assert found.fingered is None
+    assert found.rating == found.nearest.difficulty  # type: ignore[union-attr]
+    told = " ".join(report(found).split())
+    assert "Difficulty in the cheapest fingers, not those that are written: hardest" in told
