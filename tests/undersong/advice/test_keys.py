@@ -251,7 +251,8 @@ def test_voices_are_ranges_and_unknown_ones_are_told() -> None:
 
 
 def test_out_of_time_says_what_was_not_looked_at() -> None:
-    wanted = choices(("D-A-d", "D-A-A"), (0, 2, 5, 7), tuple(range(-5, 7)))
+    strings = ("D-A-d", "D-A-A", "D-A-c", "D-G-d", "D-A-g", "C-G-c")
+    wanted = choices(strings, (0, 2, 5, 7), tuple(range(-5, 7)))
     asked = KeysAsked(read_tune("harrow-lane"), wanted)
     try:
         advice = keys(asked, Watch(seconds=4.0))
