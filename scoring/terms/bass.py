@@ -151,7 +151,8 @@ TERMS = (
              _leap),
     LineTerm(About("bass-still", "note", "the bass repeats its note where it should move",
                    _PRACTICE, 180), _still),
-    LineTerm(About("broken-run", "note", "a run is not stepwise", _PRACTICE, 200), _broken_run),
+    LineTerm(About("broken-run", "note", "a run is not stepwise",
+                   _PRACTICE + "; price chosen by measurement", 300), _broken_run),
     StandTerm(About("early-root", "note", "a run touches the root it leads to before it is there",
                     _PRACTICE + "; price chosen by measurement", 150), _early_root),
 )  # fmt: skip

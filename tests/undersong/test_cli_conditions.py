@@ -114,6 +114,7 @@ def test_bars_kept_from_an_answer_in_another_manner_say_which_pin_asks_for_it() 
     mends = run("mends", *keep)
     assert told in mends.told
     assert "mend: another bass manner" in mends.out
+    assert told in run("learn", *keep).told
     assert run("arrange", *keep, "--pin", "1-2: manner walking", "--to", "-").code == 0
     more = ("--keep", "walked.json:4", "--pin", "1: manner walking")
     said = run("arrange", *keep, *more, "--to", "-").told

@@ -13,6 +13,7 @@ from undersong.cli.asked import Asked, weights_of
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, naming, say
 from undersong.cli.handed_in import answer_in, refuse_settings
+from undersong.cli.kept import kept_manners
 from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
@@ -64,12 +65,14 @@ def command(
     **options: Any,
 ) -> None:
     """Suggest weights under which what you like is the best there is, or nearest to it."""
+    from solver.errors import NotPlayable, Unfulfillable
     from undersong.learn import FileLike, PinLike, learn_weights, liked_pins
 
     first, limit = options["tune"], options["time_limit"]
     if to is not None:
         _check_target(to, (first, *files))
     only_files = first.lower().endswith(".json")
+    kept: tuple[str, ...] = ()
     wanted = ConditionsAsked.taken_from(options)
     asked = Asked(**options, to=(), melody_on_top=False, unicode=False, width=80)
     if only_files:
@@ -90,6 +93,8 @@ def command(
             raise Refused(
                 f"nothing is pinned in {first}; say what you like there with --pin or --keep"
             )
+        session = begun.session
+        kept = kept_manners(wanted.keep, session.tune, session.style, begun.conditions)
         likes += [PinLike(pin) for pin in pins]
 
         def work(watch: Watch) -> Lesson:
@@ -102,7 +107,12 @@ def command(
                 watch=watch,
             )
 
-    lesson = watched(lambda watch: work(_telling(watch)), limit)
+    try:
+        lesson = watched(lambda watch: work(_telling(watch)), limit)
+    except (NotPlayable, Unfulfillable):
+        for clause in kept:
+            say(f"note: {clause}")
+        raise
     _tell(lesson)
     if to is not None:
         _write(lesson, to)

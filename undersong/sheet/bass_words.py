@@ -3,12 +3,13 @@
 Public: bass_words.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from scoring.moment import Moment
 from solver.manners import MANNERS
 from solver.result import Arrangement
 from tune.bar_names import bars_named
+from undersong.sheet.bass_names import shown_role
 from undersong.wording import listed
 
 _NAMES = {
@@ -23,24 +24,31 @@ _NAMES = {
 _ROOTS = {"root", "slash bass"}
 
 Missed = tuple[Moment, str]
-"""A moment, and the role of the bass note that stands in there for what is asked."""
+"""A moment, and what the bass note that stands in there for what is asked is to its chord."""
 
 
 def bass_words(arrangement: Arrangement) -> str:
     """``figure: root, fifth and octave …; the root stands in for the octave in bars 1, 3``, or that
-    this tune has no more than a root to each chord; in a solo, where the open string rings."""
+    this tune has no more than a root to each chord; of runs where they leap into the next root, of
+    a solo where the open string rings."""
     manner = arrangement.style.manner
     told = f"{manner}: {MANNERS[manner][0]}"
     roles = {choice.role for choice in arrangement.choices if choice.struck[0] and choice.role}
     if roles <= _ROOTS:
         alone = "" if manner in ("held", "roots") else "; in this tune the root alone"
         return told + alone
-    missed = [
-        (moment, choice.role)
-        for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True)
-        if choice.struck[0] and choice.role in moment.fallback - moment.roles
-    ]
-    return "; ".join(filter(None, (told, _roots(arrangement, missed), _open(arrangement, missed))))
+    missed = list(_missed(arrangement))
+    parts = [_roots(arrangement, missed), _open(arrangement, missed), _leaps(arrangement)]
+    return "; ".join(filter(None, (told, *parts)))
+
+
+def _missed(arrangement: Arrangement) -> Iterator[Missed]:
+    """Bass notes that are not what is asked, by what they are in their chord."""
+    for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True):
+        if choice.struck[0] and choice.role in moment.fallback - moment.roles:
+            role = shown_role(moment, choice, arrangement.instrument)
+            if role is not None and role not in moment.roles:
+                yield moment, role
 
 
 def _roots(arrangement: Arrangement, missed: Sequence[Missed]) -> str:
@@ -51,21 +59,33 @@ def _roots(arrangement: Arrangement, missed: Sequence[Missed]) -> str:
     asked = _named(role for moment, _ in roots for role in moment.roles)
     there = _named(role for _, role in roots)
     stands = "stand" if " and " in there else "stands"
-    return f"{there} {stands} in for {asked} in {_bars(arrangement, roots)}"
+    bars = _bars(arrangement, (moment for moment, _ in roots))
+    return f"{there} {stands} in for {asked} in {bars}, and where the tune closes"
 
 
 def _open(arrangement: Arrangement, missed: Sequence[Missed]) -> str:
     """Where the bass string rings open, whatever the chord, since nothing better is in reach under
     the melody; nothing where it does not."""
-    drones = [(moment, role) for moment, role in missed if role == "drone"]
+    drones = [moment for moment, role in missed if role not in (*_ROOTS, "melody")]
     if not drones:
         return ""
-    return f"the open string stands in, whatever the chord, in {_bars(arrangement, drones)}"
+    return f"the open string rings in their place in {_bars(arrangement, drones)}"
 
 
-def _bars(arrangement: Arrangement, missed: Sequence[Missed]) -> str:
+def _leaps(arrangement: Arrangement) -> str:
+    """After which bars a run does not go by step into the next root, as the scoring room counts
+    it; nothing where all do."""
+    moments = arrangement.moments
+    counted = zip(moments[:-1], moments[1:], arrangement.bill.amounts[1:], strict=True)
+    leaps = [
+        before for before, moment, amounts in counted if moment.change and amounts.get("broken-run")
+    ]
+    return f"a leap into the next root after {_bars(arrangement, leaps)}" if leaps else ""
+
+
+def _bars(arrangement: Arrangement, moments: Iterable[Moment]) -> str:
     bars = arrangement.tune.bars
-    return bars_named(bars[moment.written].number for moment, _ in missed)
+    return bars_named(bars[moment.written].number for moment in moments)
 
 
 def _named(roles: Iterable[str]) -> str:

@@ -18,7 +18,7 @@ SLASHED = "the root and the note after the slash stand in for the fifth and the 
         ("wet-boots-in-the-porch", "figure", "bass", BOTH),
         ("lantern-path", "figure", "bass", SLASHED),
         ("kettle-on-at-nine", "alternating-fourth", "song", "the root stands in for the fourth"),
-        ("harrow-lane", "runs", "song", ""),
+        ("harrow-lane", "alternating", "song", ""),
     ],
 )
 def test_bars_in_which_the_root_stands_in_are_those_of_the_bill(
@@ -34,18 +34,42 @@ def test_bars_in_which_the_root_stands_in_are_those_of_the_bill(
     told = bass_words(arrangement)
     assert told.startswith(f"{manner}: ")
     assert bool(missed) == bool(answers)
-    assert told.endswith(f"; {answers} in {bars_named(missed)}" if missed else told[-1])
+    if missed:
+        assert told.endswith(f"; {answers} in {bars_named(missed)}, and where the tune closes")
+
+
+def test_runs_that_leap_into_the_next_root_are_told() -> None:
+    """By the pitches of the bass: no more than two semitones up or down are a step."""
+    made = Session(read_tune("long-way-round-the-green"), style=Style("runs")).arrange()
+    leaps, before = set(), None
+    for moment, choice in zip(made.moments, made.choices, strict=True):
+        if not choice.struck[0]:
+            continue
+        pitch = made.instrument.pitch(0, choice.grip.frets[0])
+        lands = before is not None and moment.change and before[0].run and not before[0].change
+        if before is not None and lands and not 1 <= abs(pitch - before[1]) <= 2:
+            leaps.add(made.tune.bars[before[0].written].number)
+        before = moment, pitch
+    assert leaps
+    assert bass_words(made).endswith(f"; a leap into the next root after {bars_named(leaps)}")
 
 
 def test_a_solo_says_where_its_bass_string_rings_open() -> None:
-    """Bars by the choices themselves; the roots that the melody leaves in reach are none of it."""
+    """In place of what is asked: not where the open string is just that, or the root."""
     made = Session(read_tune("harrow-lane"), style=Style(texture="solo")).arrange()
-    rings = {
-        made.tune.bars[moment.written].number
-        for moment, choice in zip(made.moments, made.choices, strict=True)
-        if choice.struck[0] and choice.role == "drone"
-    }
+    opened, roots = set(), set()
+    for moment, choice in zip(made.moments, made.choices, strict=True):
+        if not choice.struck[0] or choice.role != "drone" or moment.chord is None:
+            continue
+        number = made.tune.bars[moment.written].number
+        own = made.instrument.pitch(0, choice.grip.frets[0]) % 12
+        asked = {moment.role_pitch_class(role) for role in moment.roles}
+        if own in (moment.chord.degrees["root"], moment.chord.bass_pitch_class):
+            roots |= {number} if own not in asked else set()
+        elif own not in asked:
+            opened.add(number)
     told = bass_words(made)
-    assert rings
-    assert f"the open string stands in, whatever the chord, in {bars_named(rings)}" in told
-    assert "; stands in" not in told
+    assert opened
+    assert roots
+    assert told.endswith(f"; the open string rings in their place in {bars_named(opened)}")
+    assert f" in {bars_named(roots)}, and where the tune closes;" in told
