@@ -26,6 +26,7 @@ from undersong.handed.judging import Judge
 from undersong.handed.mending import Change, Number, meant_for, rows_of
 from undersong.handed.nearest import nearest_to
 from undersong.handed.otherwise import misfits, other_readings
+from undersong.handed.page_says import says_otherwise
 from undersong.handed.placing import PlacedTab, like_a_pickup, placed
 from undersong.handed.rated import rating_of, too_fast
 from undersong.handed.reading import TabOrder, read_tab
@@ -164,7 +165,7 @@ def checked(
         session.tune, session.instrument, session.hand, session.style, moments, tab.numbering
     )
     judge = Judge(subject, tab, found, here)
-    warnings = tab.notices + other_readings(
+    warnings = says_otherwise(text, session.style) + tab.notices + other_readings(
         lambda other: read(other)[::2], order, tab, here, moments, session.instrument,
         session.hand, judge.passes_over,
     )  # fmt: skip

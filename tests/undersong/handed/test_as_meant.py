@@ -108,9 +108,10 @@ def test_what_passes_or_the_manner_takes_is_no_sign_of_another_tune(manner: str)
     session = Session("harrow-lane", style=Style(manner=manner))
     page = text_tab(session.arrange())
     assert checked(session, page).warnings == ()
+    unsaid = page.replace("Bass   ", "Bas    ")  # as the head tells the manner otherwise
     for other in ("free", "roots"):
         asked = replace(session.style, manner=other)
-        told = check_tab(page, "harrow-lane", style=asked).warnings
+        told = check_tab(unsaid, "harrow-lane", style=asked).warnings
         assert all("nearly all in the bass: is it for another --bass" in words for words in told)
     (words,) = check_tab(page, "three-odd-gloves", style=session.style).warnings
     assert "is it the tab of another tune, or for another --tuning?" in words
