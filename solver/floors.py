@@ -10,7 +10,7 @@ that no other moments could do better.
 
 With conditions over the tune beside, the same is asked of a bundle (``solver.laid_out``).
 
-Public: Floors, floored, shift_caps, caps_shifts.
+Public: Floors, floored, shift_cap, shift_caps.
 """
 
 from collections.abc import Mapping, Sequence
@@ -57,18 +57,19 @@ def shift_caps(
     """Played bar → the most shifts in it; None where a quota asks anything else."""
     caps: dict[int, int] = {}
     for quota in quotas:
-        if not caps_shifts(quota) or quota.most is None:
+        most = shift_cap(quota)
+        if most is None:
             return None
         for moment, there in zip(moments, where_counted(quota, tune, moments), strict=True):
             if there:
-                caps[moment.bar] = min(quota.most, caps.get(moment.bar, quota.most))
+                caps[moment.bar] = min(most, caps.get(moment.bar, most))
     return caps
 
 
-def caps_shifts(quota: Quota) -> bool:
-    """Whether it asks nothing but how often the hand shifts at most in each bar by itself."""
-    most = quota.most is not None and not quota.least
-    return quota.what == "shifts" and quota.each and most
+def shift_cap(quota: Quota) -> int | None:
+    """How often the hand may shift in each bar by itself; None where the quota asks otherwise."""
+    alone = quota.what == "shifts" and quota.each and not quota.least
+    return quota.most if alone else None
 
 
 def floored(

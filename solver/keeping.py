@@ -34,9 +34,7 @@ class Keeping:
         """What the conditions ask of every shape."""
         limits = conditions.limits
         up = frozenset(finger for pin in conditions.pins if (finger := _up(pin)) is not None)
-        if limits is not None:
-            limits = Limits.of(limits.fingers, limits.reach, None, limits.fret, limits.barred)
-        return cls(limits, up)
+        return cls(None if limits is None else limits.of_shapes, up)
 
     def without(self, conditions: Conditions) -> Conditions:
         """What the conditions ask besides, of a graph of nothing else than this."""

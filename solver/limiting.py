@@ -40,7 +40,7 @@ def node_masks(graph: ChoiceGraph, limits: Limits) -> tuple[Bools | None, ...]:
     first moment is reached for free: only what it is to hold it counts in its rating."""
     made: dict[int, Bools | None] = {}
     out: list[Bools | None] = []
-    if not _of_shapes(limits):
+    if limits.of_shapes is None:
         made = dict.fromkeys(map(id, graph.layers))
     for layer in graph.layers:
         if id(layer) not in made:
@@ -70,12 +70,6 @@ def step_bans(moments: Sequence[Moment], limits: Limits) -> tuple[Bans, ...]:
         (*hurried, Ban("hard", most[moment.bar])) if most.get(moment.bar, MOST) < MOST else hurried
         for moment in moments[1:]
     )
-
-
-def _of_shapes(limits: Limits) -> bool:
-    """Whether any of them is on what a shape is like by itself."""
-    of = Limits.of(limits.fingers, limits.reach, None, limits.fret, limits.barred)
-    return of is not None
 
 
 def _most(limits: Limits) -> dict[int, int]:

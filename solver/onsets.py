@@ -180,8 +180,9 @@ class Setting:
 def _runs_to(onset: Onset) -> int | None:
     """The pitch class of the root that a note of a run leads to; that root itself is there."""
     stay, bass = onset.stay, onset.bass
-    inside = stay is not None and bass is not None and bass.run and onset.tick > stay.start
-    return stay.next_bass if stay is not None and inside else None
+    if stay is None or bass is None or not bass.run or onset.tick == stay.start:
+        return None
+    return stay.next_bass
 
 
 def leading(onsets: list[Onset]) -> list[Onset]:

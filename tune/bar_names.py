@@ -2,7 +2,7 @@
 
 A player who names a pickup by number types 0 (common practice, no source).
 
-Public: bar_name, bars_named, bars_there, PICKUP.
+Public: bar_name, bars_named, bars_there, bar_runs, PICKUP.
 """
 
 from collections.abc import Iterable, Sequence
@@ -23,7 +23,7 @@ def bars_named(numbers: Iterable[int]) -> str:
     bars = [number for number in each if number]
     told = ["the pickup"] if len(bars) < len(each) else []
     if bars:
-        told.append(f"bar{'s' * (len(bars) > 1)} {_ranges(bars)}")
+        told.append(f"bar{'s' * (len(bars) > 1)} {', '.join(bar_runs(bars))}")
     return " and ".join(told)
 
 
@@ -40,9 +40,10 @@ def bars_there(numbers: Iterable[int]) -> str:
     return " and ".join(told)
 
 
-def _ranges(bars: Sequence[int]) -> str:
+def bar_runs(bars: Sequence[int]) -> list[str]:
+    """Bars that follow one another as one: ``1-3``, ``5``; bars: ascending."""
     parts = []
     for _, run in groupby(enumerate(bars), key=lambda item: item[1] - item[0]):
         inside = [number for _, number in run]
         parts.append(f"{inside[0]}-{inside[-1]}" if inside[1:] else f"{inside[0]}")
-    return ", ".join(parts)
+    return parts

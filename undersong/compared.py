@@ -14,7 +14,6 @@ from solver.conditions.few_shapes import learned
 from solver.result import Arrangement
 from tune.bar_names import PICKUP
 from tune.tune import Tune
-from undersong.hand_counts import hand_counts
 from undersong.sheet.text_signs import ordinal
 from undersong.wording import many
 
@@ -101,13 +100,13 @@ def figures(arrangement: Arrangement) -> Figures:
     for index, moment in enumerate(arrangement.moments):
         costs[moment.bar] = costs.get(moment.bar, 0) + arrangement.bill.at(index)
     costliest = max(costs, key=lambda bar: costs[bar])
-    counts = hand_counts(arrangement)
+    rated = arrangement.difficulty.bars
     return Figures(
         lowest=min(stopped, default=None),
         highest=max(stopped, default=None),
         shapes=len(shapes),
-        shifts=sum(count.shift for count in counts),
-        barred=sum(count.laid for count in counts),
+        shifts=sum(bar.shifts for bar in rated),
+        barred=sum(bar.barred for bar in rated),
         costliest=costliest,
         costliest_ms=costs[costliest],
     )

@@ -126,6 +126,11 @@ class Limits:
         own = tuple(part for part in self.parts if not part.bars)
         return (*own, Limits(bars=self.bars)) if self.bars else own
 
+    @property
+    def of_shapes(self) -> "Limits | None":
+        """Those that a shape holds by itself, whatever comes before it."""
+        return Limits.of(self.fingers, self.reach, None, self.fret, self.barred)
+
     def without(self, group: "Limits") -> "Limits | None":
         """All but one of ``groups``; None where nothing is left."""
         return Limits.joined([other for other in self.groups if other != group])

@@ -4,7 +4,6 @@ import random
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
@@ -16,6 +15,7 @@ from solver.conditions.near import Near, Placed
 from solver.conditions.quota import Quota
 from solver.errors import ConditionError
 from solver.watch import OutOfTime, Watch
+from tune.readers.abc import read_abc
 from undersong.levels import LevelSet, levels_for
 from undersong.levels.needs import _Room
 from undersong.levels.version import Cannot, Demands, Solved, Version
@@ -23,21 +23,14 @@ from undersong.rated import Rater
 from undersong.session import Session
 
 STEADY = Conditions(quotas=(Quota("shifts", most=1, bars=WHOLE, each=True),))
-HALL = """X:1
+HALL = read_abc("""X:1
 T:Keys to the Hall
 M:4/4
 L:1/4
 Q:1/4=112
 K:D
 "D"d2 A2|"Bm"B2 d2|"G"B2 d2|"A7"c2 e2|"D"d2 "G"B2|"Em"e2 "A7"c2|"D"d4|]
-"""
-
-
-@pytest.fixture(scope="module")
-def hall(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    file = tmp_path_factory.mktemp("hall") / "hall.abc"
-    file.write_text(HALL, encoding="utf-8")
-    return file
+""")
 
 
 def versions(session: Session, conditions: Conditions) -> Iterator[Version]:
@@ -50,10 +43,10 @@ def versions(session: Session, conditions: Conditions) -> Iterator[Version]:
         yield Version(level, own, asked, Weights(), played, rater)
 
 
-def test_what_a_level_needs_is_seen_under_the_players_own_cap_on_shifts(hall: Path) -> None:
+def test_what_a_level_needs_is_seen_under_the_players_own_cap_on_shifts() -> None:
     """By the whole search, which is asked for each set of caps anew."""
     dice, seen = random.Random(1), set()
-    for version in versions(Session(hall), STEADY):
+    for version in versions(Session(HALL), STEADY):
         try:
             free = version.solve(Demands({}, {}), Watch())
         except Cannot:
@@ -77,10 +70,10 @@ def test_what_a_level_needs_is_seen_under_the_players_own_cap_on_shifts(hall: Pa
     ],
 )
 def test_what_levels_have_of_their_own_is_not_asked_besides(
-    hall: Path, asked: Conditions, close: int | None, told: str
+    asked: Conditions, close: int | None, told: str
 ) -> None:
     with pytest.raises(ConditionError, match=told):
-        Session(hall).levels(conditions=asked, close=close)
+        Session(HALL).levels(conditions=asked, close=close)
 
 
 def stopped_after(count: int, session: Session, monkeypatch: pytest.MonkeyPatch) -> LevelSet | None:

@@ -78,7 +78,7 @@ def command(**options: Any) -> None:
         return found, session.prices(found, watch.within(max(3.0, session.seconds)))
 
     def kept() -> tuple[str, ...]:
-        return kept_manners(wanted.keep, session.tune, session.style, conditions)
+        return kept_manners(wanted.keep, session, conditions)
 
     try:
         outcome = watched(work, asked.time_limit)

@@ -14,23 +14,21 @@ if TYPE_CHECKING:
 
     from solver.conditions import Conditions
     from solver.result import Arrangement
-    from solver.style import Style
-    from tune.tune import Tune
+    from undersong.session import Session
 
 
-def kept_manners(
-    keep: Iterable[str], tune: Tune, style: Style, conditions: Conditions
-) -> tuple[str, ...]:
+def kept_manners(keep: Iterable[str], session: Session, conditions: Conditions) -> tuple[str, ...]:
     """For every manner that bars of ``--keep`` had and are not asked to have here, a clause with
     the pin that asks for it; none for manners that the texture does not have.
 
-    keep: as typed, read before; style, conditions: what is asked here. Raises Refused for a file
+    keep: as typed, read before; session, conditions: what is asked here. Raises Refused for a file
     that can be read no more.
     """
     from solver.conditions.pins import manners_of
     from solver.style import manners_in
-    from tune.bar_names import bars_named
+    from tune.bar_names import bar_runs, bars_named
 
+    tune, style = session.tune, session.style
     asked = manners_of(tune, conditions.pins)
     here = {bar.number: asked.get(index, style.manner) for index, bar in enumerate(tune.bars)}
     others: dict[str, set[int]] = {}
@@ -42,7 +40,7 @@ def kept_manners(
     for manner, numbers in others.items():
         name = bars_named(numbers)
         were = "was" if len(numbers) == 1 else "were"
-        pins = " ".join(f"--pin '{bars}: manner {manner}'" for bars in _typed(sorted(numbers)))
+        pins = " ".join(f"--pin '{bars}: manner {manner}'" for bars in bar_runs(sorted(numbers)))
         told.append(f"{name} {were} made in the manner {manner}: {pins} asks for it there")
     return tuple(told)
 
@@ -59,14 +57,3 @@ def _had(text: str) -> list[tuple[int, str]]:
         (kept.tune.bars[index].number, pinned.get(index, kept.style.manner))
         for index in sorted(Bars.parse(bars).of(kept.tune))
     ]
-
-
-def _typed(numbers: list[int]) -> list[str]:
-    """Runs of bars as they are typed before a pin's colon."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    return [f"{run[0]}-{run[-1]}" if run[1:] else f"{run[0]}" for run in runs]

@@ -15,7 +15,7 @@ from undersong.cli.endings import UNPROVEN, Refused, naming, say
 from undersong.cli.handed_in import answer_in, refuse_settings
 from undersong.cli.kept import kept_manners
 from undersong.cli.kinds import whole
-from undersong.cli.opening import opened
+from undersong.cli.opening import Opened, opened
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
 from undersong.cli.searching import watched
 
@@ -72,7 +72,7 @@ def command(
     if to is not None:
         _check_target(to, (first, *files))
     only_files = first.lower().endswith(".json")
-    kept: tuple[str, ...] = ()
+    begun: Opened | None = None
     wanted = ConditionsAsked.taken_from(options)
     asked = Asked(**options, to=(), melody_on_top=False, unicode=False, width=80)
     if only_files:
@@ -93,8 +93,6 @@ def command(
             raise Refused(
                 f"nothing is pinned in {first}; say what you like there with --pin or --keep"
             )
-        session = begun.session
-        kept = kept_manners(wanted.keep, session.tune, session.style, begun.conditions)
         likes += [PinLike(pin) for pin in pins]
 
         def work(watch: Watch) -> Lesson:
@@ -110,8 +108,9 @@ def command(
     try:
         lesson = watched(lambda watch: work(_telling(watch)), limit)
     except (NotPlayable, Unfulfillable):
-        for clause in kept:
-            say(f"note: {clause}")
+        if begun is not None:
+            for clause in kept_manners(wanted.keep, begun.session, begun.conditions):
+                say(f"note: {clause}")
         raise
     _tell(lesson)
     if to is not None:

@@ -51,7 +51,7 @@ def command(most: int, **options: Any) -> None:
         return
     clash, mends = found
     click.echo(str(clash))
-    for clause in kept_manners(wanted.keep, session.tune, session.style, conditions):
+    for clause in kept_manners(wanted.keep, session, conditions):
         say(f"note: {clause}")
     for mend in mends.best(most):
         click.echo(f"mend: {mend}")

@@ -62,8 +62,12 @@ def opened(
         conditions = Conditions()
     else:
         conditions = conditions_of(wanted, asked.tune, instrument, asked.from_capo, tune)
-        typed = wishes_asked(wanted, instrument, asked.from_capo).pins
-        _refuse_manners(conditions.pins, typed, style, textures or (asked.texture,))
+        _refuse_manners(
+            conditions.pins,
+            style,
+            textures or (asked.texture,),
+            lambda: wishes_asked(wanted, instrument, asked.from_capo).pins,
+        )
     session = Session(tune, instrument=instrument, hand=hand, style=style)
     if ready is not None:
         ready(session)
@@ -79,10 +83,13 @@ def opened(
 
 
 def _refuse_manners(
-    pins: Iterable[Pin], typed: Collection[Pin], style: Style, textures: Iterable[str]
+    pins: Iterable[Pin],
+    style: Style,
+    textures: Iterable[str],
+    typed: Callable[[], Collection[Pin]],
 ) -> None:
-    """Refuses a pinned manner that none of the textures has; typed: the pins of --pin, the others
-    stand in a file."""
+    """Refuses a pinned manner that none of the textures has; typed: gives the pins of --pin, the
+    others stand in a file."""
     from solver.conditions.pinned import BassManner
     from solver.errors import StyleError
     from solver.style import BASS_ONLY, manners_in
@@ -91,7 +98,7 @@ def _refuse_manners(
     for pin in pins:
         if not isinstance(pin.pinned, BassManner) or pin.pinned.manner in has:
             continue
-        manner, option = pin.pinned.manner, "--pin" if pin in typed else "conditions"
+        manner, option = pin.pinned.manner, "--pin" if pin in typed() else "conditions"
         try:
             replace(style, manner=manner)
         except StyleError as error:

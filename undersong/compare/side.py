@@ -8,10 +8,11 @@ Public: Stroke, Side, sides_of.
 
 from dataclasses import dataclass, replace
 
+from scoring.choice import Shapes
+from scoring.difficulty import stretch_difficulty
 from scoring.weights import Weights
 from solver.result import Arrangement
 from tune.key import pitch_in
-from undersong.hand_counts import hand_counts
 
 MISSING, FADING = "-missing", "-fading"
 """How the terms of chord tones that nobody hears, and that only ring in the ear, are named."""
@@ -66,8 +67,8 @@ def sides_of(arrangement: Arrangement, weights: Weights | None = None) -> dict[i
     """Played bar's number → its side, for every bar; weights: what amounts cost here, the
     arrangement's own where not given."""
     bill = arrangement.bill if weights is None else replace(arrangement.bill, weights=weights)
-    counts = hand_counts(arrangement)
-    difficulty = arrangement.difficulty.by_bar
+    rated = {bar.bar: bar for bar in arrangement.difficulty.bars}
+    stretches = _stretches(arrangement)
     inside: dict[int, list[int]] = {bar.number: [] for bar in arrangement.tune.played}
     for index, moment in enumerate(arrangement.moments):
         inside[moment.bar].append(index)
@@ -82,6 +83,7 @@ def sides_of(arrangement: Arrangement, weights: Weights | None = None) -> dict[i
                 amounts[name] = amounts.get(name, 0) + amount
         strokes = tuple(_stroke(arrangement, index) for index in indexes)
         chords = [arrangement.moments[index].chord for index in indexes]
+        own = rated.get(bar)
         symbols = dict.fromkeys("N.C." if chord is None else chord.symbol for chord in chords)
         found[bar] = Side(
             bar=bar,
@@ -91,12 +93,12 @@ def sides_of(arrangement: Arrangement, weights: Weights | None = None) -> dict[i
             bass=tuple(pitch_in(s.pitches[0], key) for s in strokes if s.struck[0]),
             terms={name: (many, many * bill.weights[name]) for name, many in amounts.items()},
             cost=sum(bill.at(index) for index in indexes),
-            shifts=sum(counts[index].shift for index in indexes),
-            barred=sum(counts[index].laid for index in indexes),
-            stretch=max((counts[index].stretch for index in indexes), default=0),
+            shifts=own.shifts if own else 0,
+            barred=own.barred if own else 0,
+            stretch=max((stretches[index] for index in indexes), default=0),
             missing=_tones(amounts, MISSING),
             fading=_tones(amounts, FADING),
-            difficulty=difficulty.get(bar, 0),
+            difficulty=own.rating if own else 0,
         )
         held = strokes[-1] if strokes else held
     return found
@@ -116,3 +118,11 @@ def _tones(amounts: dict[str, int], ending: str) -> tuple[str, ...]:
     return tuple(
         name.removesuffix(ending) for name, many in amounts.items() if many and ending in name
     )
+
+
+def _stretches(arrangement: Arrangement) -> list[int]:
+    """For each moment the percent of the greatest stretch."""
+    held = [(choice.grip, choice.struck) for choice in arrangement.choices]
+    shapes = Shapes.of(held, arrangement.instrument, arrangement.hand)
+    percents: list[int] = stretch_difficulty(shapes).tolist()
+    return percents

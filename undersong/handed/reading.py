@@ -13,7 +13,7 @@ from undersong.handed.lines import read_lines
 from undersong.handed.names_beside import chord_names
 from undersong.handed.numbers import Numbering
 from undersong.handed.odd_signs import as_meant, no_fret, odd_line
-from undersong.handed.rows import cleaned, counted, systems_in
+from undersong.handed.rows import cleaned, refuse_endless, systems_in
 from undersong.handed.tab import Tab, TabError
 
 MOST_SIGNS = 2_000_000
@@ -41,7 +41,7 @@ def read_tab(
     if len(text) > MOST_SIGNS:
         raise TabError("this is too long to be a tab; cut out the tune that is meant", Place(file))
     plain = cleaned(text)
-    counted(plain, file)
+    refuse_endless(plain, file)
     lines, notices = as_meant(plain, len(instrument.courses))
     tab = _read(lines, instrument, order, file, alone)
     return replace(tab, notices=(*notices, *tab.notices))

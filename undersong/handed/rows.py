@@ -5,7 +5,7 @@ string's name if there is one; as many as there are strings stand under one anot
 them may stand a row of beats (``1 . 2 .``), beneath them a row of fingers each. Titles, words and
 chord names around them are passed over.
 
-Public: System, Row, SIGN, cleaned, counted, named, row_of, systems_in, numbered_lines.
+Public: System, Row, SIGN, cleaned, named, refuse_endless, row_of, systems_in, numbered_lines.
 """
 
 import re
@@ -79,7 +79,7 @@ def cleaned(text: str) -> list[str]:
     return lines
 
 
-def counted(lines: list[str], file: str) -> None:
+def refuse_endless(lines: list[str], file: str) -> None:
     """Nothing, where every number can be counted with; TabError for the first that has more digits
     than any fret, beat, bar or count of times."""
     for number, line in enumerate(lines, 1):

@@ -222,15 +222,15 @@ def _difficult(checked: Checked, nearest: Arrangement, rating: Rating) -> str:
     signs = (sign for column in columns for sign in column.strings if sign is not None)
     which = ""
     if checked.fingered is not None and checked.fingered is not nearest:
-        which = " in the fingers that are written"
+        which = "in the fingers that are written"
     elif checked.fingered is None and any(sign.finger is not None for sign in signs):
-        which = " in the cheapest fingers, not those that are written"
+        which = "in the cheapest fingers, not those that are written"
     if not checked.missing:
-        words = difficulty_words(checked.fingered or nearest)
-        return words.replace("Difficulty", f"Difficulty{which}", 1)
+        return difficulty_words(checked.fingered or nearest, which)
     if not rating.hardest:
         return "Difficulty of what is there: none, the hand need not move."
+    there = " ".join(filter(None, ("Difficulty of what is there", which)))
     return (
-        f"Difficulty of what is there{which}: hardest {rating.hardest} %, median {rating.median} % "
+        f"{there}: hardest {rating.hardest} %, median {rating.median} % "
         f"of what this hand can do. Hardest is {bar_words(rating.hardest_bar, nearest.tune)}."
     )

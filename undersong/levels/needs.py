@@ -15,7 +15,7 @@ from solver.arrays import FAR
 from solver.charges import counted
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
 from solver.errors import ConditionError, NotPlayable, StyleError, Unfulfillable
-from solver.floors import caps_shifts, floored, shift_caps
+from solver.floors import floored, shift_cap, shift_caps
 from solver.hurry import least_hurry
 from solver.keeping import EVERY_SHAPE, Keeping
 from solver.limiting import limited
@@ -107,8 +107,9 @@ class _Room:
         asked = replace(version.base, limits=limits, quotas=())
         search = version.session.search
         question = search.question(version.weights, asked, watch=watch, lean=True)
-        quotas = filter(caps_shifts, (*version.base.quotas, *version.quotas))
-        shifts = shift_caps(tuple(quotas), question.tune, question.moments)
+        quotas = (*version.base.quotas, *version.quotas)
+        caps = [quota for quota in quotas if shift_cap(quota) is not None]
+        shifts = shift_caps(caps, question.tune, question.moments)
         return cls(question, None, version.least, search.recalled, watch, shifts)
 
     @classmethod

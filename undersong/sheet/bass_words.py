@@ -23,7 +23,7 @@ _NAMES = {
 
 _ROOTS = {"root", "slash bass"}
 
-Missed = tuple[Moment, str]
+_Missed = tuple[Moment, str]
 """A moment, and what the bass note that stands in there for what is asked is to its chord."""
 
 
@@ -42,7 +42,7 @@ def bass_words(arrangement: Arrangement) -> str:
     return "; ".join(filter(None, (told, *parts)))
 
 
-def _missed(arrangement: Arrangement) -> Iterator[Missed]:
+def _missed(arrangement: Arrangement) -> Iterator[_Missed]:
     """Bass notes that are not what is asked, by what they are in their chord."""
     for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True):
         if choice.struck[0] and choice.role in moment.fallback - moment.roles:
@@ -51,7 +51,7 @@ def _missed(arrangement: Arrangement) -> Iterator[Missed]:
                 yield moment, role
 
 
-def _roots(arrangement: Arrangement, missed: Sequence[Missed]) -> str:
+def _roots(arrangement: Arrangement, missed: Sequence[_Missed]) -> str:
     """Where the root stands in for what should answer it; nothing where it does not."""
     roots = [(moment, role) for moment, role in missed if role in _ROOTS]
     if not roots:
@@ -63,13 +63,13 @@ def _roots(arrangement: Arrangement, missed: Sequence[Missed]) -> str:
     return f"{there} {stands} in for {asked} in {bars}, and where the tune closes"
 
 
-def _open(arrangement: Arrangement, missed: Sequence[Missed]) -> str:
+def _open(arrangement: Arrangement, missed: Sequence[_Missed]) -> str:
     """Where the bass string rings open, whatever the chord, since nothing better is in reach under
     the melody; nothing where it does not."""
     drones = [moment for moment, role in missed if role not in (*_ROOTS, "melody")]
     if not drones:
         return ""
-    return f"the open string rings in their place in {_bars(arrangement, drones)}"
+    return f"the open string rings instead in {_bars(arrangement, drones)}"
 
 
 def _leaps(arrangement: Arrangement) -> str:

@@ -44,7 +44,8 @@ from undersong.wording import many
 
 FORMAT = "undersong arrangement"
 VERSION = 3
-"""1: until 25 November 2026, without difficulty or with other cost terms."""
+"""1: until 25 November 2026, without difficulty or with other cost terms; 2: until the
+27th, without ``early-root``."""
 
 _NAMES = (
     "format", "version", "title", "proof", "cost", "difficulty", "instrument", "capo", "hand",

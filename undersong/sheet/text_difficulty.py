@@ -12,13 +12,14 @@ from undersong.tempo_within import ALL, tempo_within
 from undersong.wording import listed
 
 
-def difficulty_words(arrangement: Arrangement) -> str:
-    """The hardest bar with its reasons, and the median."""
-    rating = arrangement.difficulty
+def difficulty_words(arrangement: Arrangement, which: str = "") -> str:
+    """The hardest bar with its reasons, and the median; which: of what, where that is to be
+    told."""
+    rating, begun = arrangement.difficulty, " ".join(filter(None, ("Difficulty", which)))
     if not rating.hardest:
-        return "Difficulty: none, the hand need not move."
+        return f"{begun}: none, the hand need not move."
     return (
-        f"Difficulty: hardest {rating.hardest} %, median {rating.median} % of what this hand can "
+        f"{begun}: hardest {rating.hardest} %, median {rating.median} % of what this hand can "
         f"do. Hardest is {bar_words(rating.hardest_bar, arrangement.tune, arrangement.hand.noter)}."
     )
 

@@ -71,5 +71,5 @@ def test_a_solo_says_where_its_bass_string_rings_open() -> None:
     told = bass_words(made)
     assert opened
     assert roots
-    assert told.endswith(f"; the open string rings in their place in {bars_named(opened)}")
+    assert told.endswith(f"; the open string rings instead in {bars_named(opened)}")
     assert f" in {bars_named(roots)}, and where the tune closes;" in told
