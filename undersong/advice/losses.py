@@ -1,37 +1,30 @@
-"""What an arrangement leaves out of the music: tones of chords that are never heard while the chord
-lasts, and melody notes that no string has, or the bass string alone.
+"""What an arrangement leaves out of the music: tones of chords that are not heard, and melody notes
+that no string has, or the bass string alone.
 
-A chord is judged over its stay, from where it begins to where the next one does, as the cost terms
-judge it. A song's melody is sung, and a bass part or a drone plays no chords: there nothing of that
-kind can be lost.
+A song's melody is sung, and a bass part or a drone plays no chords: there nothing of that kind can
+be lost.
 
 Public: losses, Losses, LostTone, LostNote, melody_lost, bars_listed.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fretboard.instrument import Instrument
-from scoring.choice import stands
 from solver.out_of_reach import unreachable
 from solver.result import Arrangement
 from solver.singing import TUNEFUL
 from solver.style import Style
 from tune.bar_names import PICKUP, bar_name
 from tune.tune import Tune
+from undersong.unheard import THIRDS, tones_unheard
 from undersong.wording import listed
-
-CHORDAL = ("song", "solo")
-"""Textures in which chords are played."""
-
-THIRDS = ("third", "second", "fourth")
-"""What makes a chord what it is: its third, or what is suspended in its place."""
 
 
 @dataclass(frozen=True)
 class LostTone:
-    """A chord without one of its tones. bar: as printed, where the chord begins; chord: its symbol;
-    degree: which tone, such as ``third``."""
+    """A chord without one of its tones. bar: as printed; chord: its symbol; degree: which tone,
+    such as ``third``."""
 
     bar: int
     chord: str
@@ -106,8 +99,7 @@ def losses(arrangement: Arrangement) -> Losses:
     """What that arrangement leaves out."""
     found = arrangement
     notes = melody_lost(found.tune, found.instrument, found.style)
-    tones = _tones(found) if found.style.texture in CHORDAL else ()
-    return Losses(tones, notes, _low(found))
+    return Losses(_tones(found), notes, _low(found))
 
 
 def melody_lost(tune: Tune, instrument: Instrument, style: Style) -> tuple[LostNote, ...]:
@@ -122,17 +114,11 @@ def melody_lost(tune: Tune, instrument: Instrument, style: Style) -> tuple[LostN
 
 
 def _tones(found: Arrangement) -> tuple[LostTone, ...]:
-    moments = found.moments
-    heard = stands(found.choices, moments, found.instrument, found.hand).heard.tolist()
     lost: list[LostTone] = []
-    for first, last in _stays(found):
-        chord = moments[first].chord
-        if chord is None:
-            continue
-        number = found.tune.bars[moments[first].written].number
-        for bit, degree in enumerate(chord.degrees):
-            if degree not in ("root", "fifth") and not heard[last] & 1 << bit:
-                lost.append(LostTone(number, str(chord), degree))
+    for tone in tones_unheard(found):
+        moment = found.moments[tone.at]
+        number = found.tune.bars[moment.written].number
+        lost.append(LostTone(number, str(moment.chord), tone.degree))
     return tuple(sorted(dict.fromkeys(lost), key=lambda tone: tone.bar))
 
 
@@ -151,15 +137,3 @@ def _low(found: Arrangement) -> tuple[int, ...]:
         if strings == [0]:
             bars.add(found.tune.bars[moment.written].number)
     return tuple(sorted(bars))
-
-
-def _stays(found: Arrangement) -> Sequence[tuple[int, int]]:
-    """The first and the last moment of each chord."""
-    begins = [
-        index
-        for index, moment in enumerate(found.moments)
-        if index == 0 or moment.change or moment.chord != found.moments[index - 1].chord
-    ]
-    return list(
-        zip(begins, [*(begin - 1 for begin in begins[1:]), len(found.moments) - 1], strict=True)
-    )

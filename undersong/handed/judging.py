@@ -29,6 +29,7 @@ from undersong.handed.thirds import unheard_thirds
 from undersong.handed.times import all_names, bar_name, times_through
 from undersong.handed.whole import whole_trouble
 from undersong.handed.widths import width_words
+from undersong.unheard import CHORDAL
 
 HIGHEST = 36
 """Semitones: no fret lies higher."""
@@ -397,7 +398,7 @@ class Judge:
             )  # fmt: skip
 
     def _thirds(self) -> Iterator[Finding]:
-        if self.subject.style.texture in ("song", "solo"):
+        if self.subject.style.texture in CHORDAL:
             for here, words in unheard_thirds(self.here, self.subject.instrument):
                 yield self._found(here, "third", words, fault=False)
 
