@@ -206,6 +206,19 @@ def test_a_chart_is_laid_in_the_tunes_own_key_and_moved_with_it() -> None:
     assert "G major, 4/4" in tab.out
 
 
+def test_a_chart_written_of_the_moved_tune_is_laid_over_the_moved_tune() -> None:
+    Path("bare.abc").write_text(TAUGHT, encoding="utf-8")
+    run("chords", "bare.abc", "--transpose", "5", "--to", "moved.chart")
+    assert "key: G major" in Path("moved.chart").read_text(encoding="utf-8")
+    moved = ("--transpose", "5", "--bass", "roots")
+    tab = run("arrange", "bare.abc", "--chords", "moved.chart", *moved)
+    assert tab.code == 0, tab
+    tune = undersong.read_tune("bare.abc").transposed(5)
+    chart_read = undersong.read_tune("moved.chart")
+    assert tab.out == run("arrange", "bare.abc", "--chords", "proposed", *moved).out
+    assert undersong.lay_chords(tune, chart_read).key == chart_read.key
+
+
 def test_the_command_takes_more_chords_other_prices_and_another_key() -> None:
     more = run("chords", "harrow-lane", "--more", "secondary", "--more", "sevenths")
     assert "Bm" in more.out

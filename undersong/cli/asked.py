@@ -97,10 +97,10 @@ def tune_of(asked: Asked) -> Tune:
 
 def changed(tune: Tune, asked: Asked) -> Tune:
     """The tune, already read, with the chords, in the key and octave and at the tempo asked for."""
-    if asked.chords != "given":
-        tune = _with_chords(tune, asked.chords)
-    with naming(f"--transpose {asked.transpose}"):
-        tune = tune.transposed(asked.transpose)
+    if asked.chords == "given":
+        tune = _transposed(tune, asked.transpose)
+    else:
+        tune = _with_chords(tune, asked.chords, asked.transpose)
     for bars, octaves in asked.octave:
         tune = _moved(tune, bars, octaves)
     if asked.tempo is None:
@@ -117,8 +117,14 @@ def _moved(tune: Tune, bars: str, octaves: int) -> Tune:
         return by_octaves(tune, Bars.parse(bars).of(tune), octaves)
 
 
-def _with_chords(tune: Tune, chords: str) -> Tune:
-    """The tune, in its own key, with the chords that were asked for instead of its own."""
+def _transposed(tune: Tune, semitones: int) -> Tune:
+    with naming(f"--transpose {semitones}"):
+        return tune.transposed(semitones)
+
+
+def _with_chords(tune: Tune, chords: str, transpose: int) -> Tune:
+    """The tune, transposed, with the chords that were asked for instead of its own; a chart is in
+    the tune's own key, or in the one that it is transposed to."""
     from undersong.api import read_tune
     from undersong.chart_pickup import refuse_other_pickup
     from undersong.chords import MAKERS, lay_chords
@@ -127,12 +133,15 @@ def _with_chords(tune: Tune, chords: str) -> Tune:
         raise Refused(
             f"--chords: write given, proposed, drone or the name of a chart's file, not {chords!r}"
         )
+    moved = _transposed(tune, transpose)
     with naming("--chords"):
         if chords in MAKERS:
-            return MAKERS[chords](tune)
+            return MAKERS[chords](tune).transposed(transpose)
         chart = read_tune(chords)
         refuse_other_pickup(tune, chart)
-        return lay_chords(tune, chart)
+        if chart.key == moved.key != tune.key:
+            return lay_chords(moved, chart)
+        return lay_chords(tune, chart).transposed(transpose)
 
 
 def option_named(setting: str) -> AbstractContextManager[None]:

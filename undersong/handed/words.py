@@ -230,7 +230,8 @@ def _difficult(checked: Checked, nearest: Arrangement, rating: Rating) -> str:
     if not rating.hardest:
         return "Difficulty of what is there: none, the hand need not move."
     there = " ".join(filter(None, ("Difficulty of what is there", which)))
+    hardest = bar_words(rating.hardest_bar, nearest.tune, nearest.hand.noter)
     return (
-        f"{there}: hardest {rating.hardest} %, median {rating.median} % "
-        f"of what this hand can do. Hardest is {bar_words(rating.hardest_bar, nearest.tune)}."
+        f"{there}: hardest {rating.hardest} %, median {rating.median} % of what this hand can do. "
+        f"Hardest is {hardest}."
     )

@@ -23,6 +23,9 @@ _NAMES = {
 
 _ROOTS = {"root", "slash bass"}
 
+ANSWERED = ("alternating", "alternating-fourth", "figure")
+"""Manners in which something answers the root."""
+
 _Missed = tuple[Moment, str]
 """A moment, and what the bass note that stands in there for what is asked is to its chord."""
 
@@ -30,7 +33,7 @@ _Missed = tuple[Moment, str]
 def bass_words(arrangement: Arrangement) -> str:
     """``figure: root, fifth and octave …; the root stands in for the octave in bars 1, 3``, or that
     this tune has no more than a root to each chord; of runs where they leap into the next root, of
-    a solo where the open string rings."""
+    a solo where the open string rings, and whether the close is the root."""
     manner = arrangement.style.manner
     told = f"{manner}: {MANNERS[manner][0]}"
     roles = {choice.role for choice in arrangement.choices if choice.struck[0] and choice.role}
@@ -39,7 +42,7 @@ def bass_words(arrangement: Arrangement) -> str:
         return told + alone
     missed = list(_missed(arrangement))
     parts = [_roots(arrangement, missed), _open(arrangement, missed), _leaps(arrangement)]
-    return "; ".join(filter(None, (told, *parts)))
+    return "; ".join(filter(None, (told + _close(arrangement), *parts)))
 
 
 def _missed(arrangement: Arrangement) -> Iterator[_Missed]:
@@ -60,7 +63,7 @@ def _roots(arrangement: Arrangement, missed: Sequence[_Missed]) -> str:
     there = _named(role for _, role in roots)
     stands = "stand" if " and " in there else "stands"
     bars = _bars(arrangement, (moment for moment, _ in roots))
-    return f"{there} {stands} in for {asked} in {bars}, and where the tune closes"
+    return f"{there} {stands} in for {asked} in {bars}"
 
 
 def _open(arrangement: Arrangement, missed: Sequence[_Missed]) -> str:
@@ -81,6 +84,22 @@ def _leaps(arrangement: Arrangement) -> str:
         before for before, moment, amounts in counted if moment.change and amounts.get("broken-run")
     ]
     return f"a leap into the next root after {_bars(arrangement, leaps)}" if leaps else ""
+
+
+def _close(arrangement: Arrangement) -> str:
+    """Whether the last chord ends on its root where the manner would answer it; nothing where that
+    chord has one bass note alone."""
+    if arrangement.style.manner not in ANSWERED:
+        return ""
+    last: list[tuple[Moment, str]] = []
+    for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True):
+        if moment.change:
+            last = []
+        if choice.struck[0] and choice.role:
+            last.append((moment, choice.role))
+    if len(last) < 2 or not (last[-1][0].roles <= _ROOTS and last[-1][1] in _ROOTS):
+        return ""
+    return ", closing on the root"
 
 
 def _bars(arrangement: Arrangement, moments: Iterable[Moment]) -> str:

@@ -48,12 +48,12 @@ def tempo_advice(arrangement: Arrangement) -> str:
     return " ".join(told)
 
 
-def bar_words(bar: BarRating, tune: Tune, noter: bool = False) -> str:
+def bar_words(bar: BarRating, tune: Tune, noter: bool) -> str:
     """Such as ``bar 7: a reach of 92 % of your greatest, and 0.4 s to make it``."""
     return f"{named_bars(tune, (bar.bar,))}: {parts_words(bar.parts, noter)}"
 
 
-def parts_words(parts: Parts, noter: bool = False) -> str:
+def parts_words(parts: Parts, noter: bool) -> str:
     """What decides, time or reach, and what comes on top of it, so that the percents add up to the
     rating; noter: a stick moves, no finger."""
     more = ["a shift of the hand"] if parts.shift else []

@@ -3,6 +3,7 @@
 import pytest
 
 from solver.style import Style
+from tests.undersong.arranged import chart
 from tune.bar_names import bars_named
 from undersong.api import read_tune
 from undersong.session import Session
@@ -35,7 +36,7 @@ def test_bars_in_which_the_root_stands_in_are_those_of_the_bill(
     assert told.startswith(f"{manner}: ")
     assert bool(missed) == bool(answers)
     if missed:
-        assert told.endswith(f"; {answers} in {bars_named(missed)}, and where the tune closes")
+        assert told.endswith(f"; {answers} in {bars_named(missed)}")
 
 
 def test_runs_that_leap_into_the_next_root_are_told() -> None:
@@ -72,4 +73,28 @@ def test_a_solo_says_where_its_bass_string_rings_open() -> None:
     assert opened
     assert roots
     assert told.endswith(f"; the open string rings instead in {bars_named(opened)}")
-    assert f" in {bars_named(roots)}, and where the tune closes;" in told
+    assert f" in {bars_named(roots)};" in told
+
+
+@pytest.mark.parametrize(
+    ("bars", "manner", "strokes"),
+    [
+        ("| D | A7 | D |", "alternating", ["root", "root"]),
+        ("| D | A7 D |", "alternating", ["root"]),  # nothing answers it there
+        ("| D | A7 | D |", "roots", ["root", "root"]),  # nothing ever does
+        ("| D | A7 | D |", "figure", None),
+    ],
+)
+def test_a_close_on_the_root_is_told_where_the_manner_would_answer_it(
+    bars: str, manner: str, strokes: list[str] | None
+) -> None:
+    """Passages end on the root (common practice, no source): the last chord's bass
+    notes here are those of the page, read from the string."""
+    style = Style(manner, texture="bass" if manner == "figure" else "song")
+    made = Session(chart(f"key: D\nmetre: 4/4\n{bars}\n"), style=style).arrange()
+    begins = max(at for at, moment in enumerate(made.moments) if moment.change)
+    last = [choice.role for choice in made.choices[begins:] if choice.struck[0]]
+    assert strokes is None or last == strokes
+    assert last[-1] == "root"
+    answered = manner != "roots" and len(last) > 1
+    assert (", closing on the root" in bass_words(made)) == answered
