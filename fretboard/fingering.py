@@ -2,10 +2,11 @@
 
 Rules, all hard: the finger nearer the thumb stops the higher fret; two different fingers may take
 equal frets on any two strings; one finger may lie across several strings at one fret when the hand
-allows that finger to bar and no string between them sounds at a lower fret; a thumb that the hand
-keeps off the bass string does not stop it; two fingertips lie no
-further apart than the hand's greatest reach (straight line, along and across); a noter stops the
-last course only. Common practice, no source, except for the reach (see ``fretboard.hand``).
+allows that finger to bar and no string between them sounds at a lower fret, nor is stopped at the
+same one by another finger, where this one lies already; a thumb that the hand keeps off the bass
+string does not stop it; two fingertips lie no further apart than the hand's greatest reach
+(straight line, along and across); a noter stops the last course only. Common practice, no source,
+except for the reach (see ``fretboard.hand``).
 
 Public: fingerings, open_places, reach, untuned.
 """
@@ -63,8 +64,10 @@ def _fingerings(frets: tuple[int, ...], instrument: Instrument, hand: Hand) -> t
             return
         for finger in hand.fingers:
             fits = hand.takes(finger, stopped[index]) and all(
-                _together(frets, stopped[other], chosen[other], stopped[index], finger,
-                          instrument, hand)
+                _lies(frets, stopped[other : index], chosen[other:], stopped[index], hand)
+                if chosen[other] == finger
+                else _together(frets, stopped[other], chosen[other], stopped[index], finger,
+                               instrument, hand)
                 for other in range(index)
             )  # fmt: skip
             if fits:
@@ -86,19 +89,31 @@ def _together(
     instrument: Instrument,
     hand: Hand,
 ) -> bool:
-    """Whether two fingers can stop these two courses at once (``course`` < ``other_course``)."""
+    """Whether two different fingers can stop these two courses at once (``course`` <
+    ``other_course``)."""
     fret, other_fret = frets[course], frets[other_course]
-    if finger == other_finger:
-        between = frets[course + 1 : other_course]
-        return (
-            fret == other_fret
-            and hand.bars(finger)
-            and all(middle < 0 or middle >= fret for middle in between)
-        )
     if fret != other_fret and (fret > other_fret) != (finger < other_finger):
         return False
     pair = (min(finger, other_finger), max(finger, other_finger))
     return reach(instrument, course, fret, other_course, other_fret) <= hand.greatest[pair]
+
+
+def _lies(
+    frets: tuple[int, ...], stopped: list[int], chosen: list[int], last: int, hand: Hand
+) -> bool:
+    """Whether one finger can lie across from the first of the stopped courses to the ``last``,
+    which comes after them; chosen: which fingers stop them, the first of them that one."""
+    first, finger = stopped[0], chosen[0]
+    fret = frets[first]
+    return (
+        frets[last] == fret
+        and hand.bars(finger)
+        and all(middle < 0 or middle >= fret for middle in frets[first + 1 : last])
+        and all(
+            frets[course] > fret or other == finger
+            for course, other in zip(stopped, chosen, strict=True)
+        )
+    )
 
 
 def reach(instrument: Instrument, course: int, fret: int, other: int, other_fret: int) -> int:

@@ -72,6 +72,8 @@ def test_a_bar_lies_only_where_no_lower_fret_stands_between() -> None:
     assert "I-I" not in letters("3-0-3", STANDARD, player)  # open: lower than any fret
     assert "I-I" not in {f[0] + "-" + f[2] for f in letters("3-1-3", STANDARD, player)}
     assert "ITI" in letters("3-5-3", STANDARD, player)  # higher: the bar lies behind it
+    assert "ITI" not in letters("3-3-3", STANDARD, player)  # there the bar lies already
+    assert "IIT" in letters("3-3-3", STANDARD, player)
     assert "IIT" in letters("3-3-5", STANDARD, player)
     assert "TII" in letters("5-3-3", STANDARD, player)
 
@@ -221,6 +223,9 @@ def can(at: dict[int, int], shape: tuple[int, ...], strung: Instrument, player: 
         under = [shape[c] for c in range(min(courses), max(courses) + 1) if shape[c] >= 0]
         may = FINGERS[finger] in player.may_bar and min(under) == shape[courses[0]]
         if len(courses) > 1 and not may:
+            return False
+        covered = [c for c in range(min(courses), max(courses)) if shape[c] == shape[courses[0]]]
+        if not set(covered) <= set(courses):  # another finger where this one lies already
             return False
     for low, high in combinations(sorted(on), 2):
         if shape[on[low][0]] < shape[on[high][0]]:

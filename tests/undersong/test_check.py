@@ -162,6 +162,8 @@ ROWS = [
     Row("a finger that may not lie across", strummed, handed(may_bar="IR"), 6, "barring"),
     Row("a finger across a string at a lower fret", alternating,
         line(3, "4 0 4 | I - I | 140 | -ms"), 3, "barring"),
+    Row("a finger where another lies already", alternating,
+        line(3, "4 4 4 | I M I | 140 | -ms"), 3, "barring"),
     Row("index to middle further than they stretch", alternating,
         line(9, "7 4 2 | T I M | 130 | -ms"), 9, "reach"),
     Row("a shorter reach than the player's", alternating,

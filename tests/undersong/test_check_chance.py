@@ -96,7 +96,8 @@ def wrong_at(choices: tuple[Choice, ...], index: int) -> bool:
 
 
 def crossed(choice: Choice) -> bool:
-    """Whether fingers cross, or one stops two frets or lies over a lower one."""
+    """Whether fingers cross, or one stops two frets, or lies over a lower one or where another
+    is."""
     grip = choice.grip
     stopped = [string for string in range(3) if grip.fingers[string] >= 0]
     for one, other in combinations(stopped, 2):
@@ -106,6 +107,8 @@ def crossed(choice: Choice) -> bool:
         if fingers[0] == fingers[1]:
             between = grip.frets[1] if (one, other) == (0, 2) else -1
             if frets[0] != frets[1] or fingers[0] == 4 or 0 <= between < frets[0]:
+                return True
+            if between == frets[0] and grip.fingers[1] != fingers[0]:
                 return True
             if fingers[0] == 0:  # the medium hand lays no thumb across
                 return True

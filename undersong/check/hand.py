@@ -77,6 +77,11 @@ def _laid_across(grip: Grip, one: int, other: int, hand: Hand) -> Iterator[tuple
         yield "barring", f"{name} lies across several strings, which this hand does not do"
     elif any(0 <= between < fret for between in grip.frets[one + 1 : other]):
         yield "barring", f"{name} lies across a string that sounds at a lower fret"
+    elif any(
+        grip.frets[between] == fret and grip.fingers[between] != grip.fingers[one]
+        for between in range(one + 1, other)
+    ):
+        yield "barring", f"{name} lies already where another finger is put down"
 
 
 def _place(grip: Grip, instrument: Instrument, hand: Hand) -> Iterator[tuple[str, str]]:
