@@ -10,7 +10,7 @@ import pytest
 
 from solver.style import Style
 from solver.watch import Watch
-from tests.undersong.test_levels import judged
+from tests.undersong.levels.judging import judged
 from undersong.levels import Level, LevelSet
 from undersong.session import Session
 
