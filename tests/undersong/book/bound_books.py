@@ -1,10 +1,11 @@
 """Books for the tests of binding: entries of any titles, whose pages hold the title and no music,
 so that many are drawn at once; and two tunes as they really are.
 
-Public: part, entry, drawn, leaf, real_entries, texts, flat.
+Public: part, entry, drawn, leaf, REAL, TITLES, some, real_entries, texts, flat.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -101,3 +102,21 @@ def texts(folder: Path) -> list[str]:
 def flat(text: str) -> str:
     """White space made even."""
     return " ".join(text.split())
+
+
+REAL = ("harrow-lane", "lantern-path")
+TITLES = ("The Vicar's Piano", "Frost on the Allotments", "Kettle On at Nine", "Éirí na Gréine")
+
+
+def some(folder: Path, **options: PageOptions) -> list[Entry]:
+    """Four tunes of two pages and two versions, one that failed in a level, one altogether."""
+    mends = ("capo at 1: 3400 ms of hand work; nothing lost", "tune D-A-C")
+    failed = [Failure(at, "bar 7: F cannot be played", mends[at - 3 :], "song") for at in (3, 4)]
+    entries = [
+        entry(at, title, [part(title, level=1), part(title, level=2)], pages=3)
+        for at, title in enumerate(TITLES, 1)
+    ]
+    entries[1] = replace(entries[1], failures=tuple(failed))
+    entries.append(entry(5, "Lost Gloves", [], failures=[Failure(None, "line 3: no key is given")]))
+    drawn(folder, entries, **options)
+    return entries

@@ -1,57 +1,33 @@
-"""Books read back with pypdf: contents, page numbers, links, bookmarks, failures, and every size
-of book; with another reader too where the system has one."""
+"""Books read back with pypdf: contents, page numbers, links, bookmarks and bytes; with another
+reader too where the system has one."""
 
 import re
 import shutil
 import subprocess
-from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
-from random import Random
-from typing import Any
 
 import pytest
 from pypdf import PageObject, PdfReader
 
 from fretboard.hand import CAUTION
 from tests.undersong.arranged import bundled
-from tests.undersong.book.bound_books import drawn, entry, flat, leaf, part, real_entries, texts
-from tests.undersong.sheet.drawn import boxes
-from undersong.book import binding
-from undersong.book.binding import BOOK, EMPTY, _together, bind
-from undersong.book.bound import Bound, turns
-from undersong.book.columns import set_pages
+from tests.undersong.book.bound_books import (
+    REAL,
+    TITLES,
+    drawn,
+    entry,
+    flat,
+    real_entries,
+    some,
+    texts,
+)
+from undersong.book.binding import BOOK, bind
+from undersong.book.bound import Bound
 from undersong.book.drawing import draw_tune
-from undersong.book.entry import Entry, Failure
-from undersong.book.feet import has_room
 from undersong.book.front import READING
-from undersong.book.look import look_for
-from undersong.book.matter import FAILED, _reason, contents_of, failures_of, index_sections
-from undersong.book.paged import Mark, PagedFile
-from undersong.sheet.engraved.signs import signed, signed_width
+from undersong.book.matter import FAILED
 from undersong.sheet.errors import SheetError
-from undersong.sheet.lettering import width
-from undersong.sheet.page_options import PageOptions
-from undersong.sheet.paper import LETTER, paper
-from undersong.sheet.pdf import pdf_of
-
-REAL = ("harrow-lane", "lantern-path")
-TITLES = ("The Vicar's Piano", "Frost on the Allotments", "Kettle On at Nine", "Éirí na Gréine")
-LONG = "Tune that was played at the hall on the Tuesday when " * 8
-
-
-def some(folder: Path, **options: PageOptions) -> list[Entry]:
-    """Four tunes of two pages and two versions, one that failed in a level, one altogether."""
-    mends = ("capo at 1: 3400 ms of hand work; nothing lost", "tune D-A-C")
-    failed = [Failure(at, "bar 7: F cannot be played", mends[at - 3 :], "song") for at in (3, 4)]
-    entries = [
-        entry(at, title, [part(title, level=1), part(title, level=2)], pages=3)
-        for at, title in enumerate(TITLES, 1)
-    ]
-    entries[1] = replace(entries[1], failures=tuple(failed))
-    entries.append(entry(5, "Lost Gloves", [], failures=[Failure(None, "line 3: no key is given")]))
-    drawn(folder, entries, **options)
-    return entries
 
 
 def rows(pages: list[str]) -> dict[str, int]:
@@ -213,32 +189,6 @@ def test_bookmarks_lead_to_sections_tunes_and_versions(tmp_path: Path) -> None:
     assert file.metadata.title == "Tunes of the Hall"
 
 
-@pytest.mark.parametrize(
-    ("reason", "told"),
-    [
-        ("broken.abc, line 6: no note", "broken.abc, line 6: no note."),
-        ("noise.musicxml: this is no music", "noise.musicxml: this is no music."),
-        ("there is no melody", "There is no melody."),
-    ],
-)
-def test_a_reason_begins_with_a_capital_unless_with_a_file(reason: str, told: str) -> None:
-    assert _reason(Failure(None, reason), ()) == told
-
-
-def test_what_could_not_be_made_is_told_with_reason_and_mends(tmp_path: Path) -> None:
-    bind(some(tmp_path), tmp_path, "Tunes of the Hall")
-    pages = [flat(text) for text in texts(tmp_path)]
-    page = next(text for text in pages if text.startswith(FAILED))
-    assert "1 tune in no version; 1 tune in some versions but not in all." in page
-    assert (
-        "Frost on the Allotments book.abc, tune 2 Song, levels 3 and 4: bar 7: F cannot be played. "
-        "What would do: capo at 1: 3400 ms of hand work; nothing lost tune D-A-C"
-    ) in page
-    assert "Lost Gloves book.abc, tune 5 Line 3: no key is given." in page
-    contents = next(text for text in pages if text.startswith("Contents"))
-    assert "Lost Gloves" not in contents
-
-
 def test_the_same_entries_give_the_same_bytes_without_date_or_number_of_its_own(
     tmp_path: Path,
 ) -> None:
@@ -255,100 +205,6 @@ def test_the_same_entries_give_the_same_bytes_without_date_or_number_of_its_own(
     assert sorted(path.name for path in (tmp_path / "two").iterdir()) == [BOOK, "parts"]
 
 
-@pytest.mark.parametrize("lost", ["nowhere", "disorder", "behind"])
-def test_a_bookmark_that_leads_elsewhere_is_an_error_and_not_page_0(
-    tmp_path: Path, lost: str
-) -> None:
-    from pypdf import PdfWriter
-    from pypdf.generic import NameObject, NullObject
-
-    entries = some(tmp_path)
-    file = tmp_path / entries[0].pages
-    writer = PdfWriter()
-    pages = PdfReader(file).pages
-    for page in pages:
-        writer.add_page(page)
-    for at in {"nowhere": (0, 1), "disorder": (1, 0), "behind": (1, 2)}[lost]:
-        mark = writer.add_outline_item(title=f"Part {at}", page_number=at)
-    if lost == "nowhere":
-        gone: Any = mark.get_object()
-        for key in ("/A", "/Dest"):
-            gone.pop(key, None)
-        gone[NameObject("/Dest")] = NullObject()
-    writer.write(file)
-    told = "its bookmarks do not lead to its versions in their order; delete it and make the book"
-    with pytest.raises(SheetError, match=told):
-        bind(entries, tmp_path, "Tunes of the Hall")
-    assert not (tmp_path / BOOK).exists()
-
-
-@pytest.mark.parametrize(
-    ("begins", "end", "told"),
-    [((4,), 6, 0), ((5,), 7, 1), ((4,), 7, 1), ((5,), 8, 1), ((4,), 8, 1), ((5,), 9, 2),
-     ((4, 5), 7, 1), ((5, 6), 8, 0), ((5,), 6, 0)],
-)  # fmt: skip
-def test_a_page_is_turned_from_an_odd_page_to_the_next(
-    begins: tuple[int, ...], end: int, told: int
-) -> None:
-    """Counted by hand with a book whose page 1 lies on the right."""
-    assert turns(begins, end) == told
-
-
-def test_tunes_of_two_pages_face_each_other_behind_an_empty_page(tmp_path: Path) -> None:
-    sizes = (1, 2, 2, 1, 1, 1, 2, 3)
-    entries = [entry(at, f"Tune {at}", pages=size) for at, size in enumerate(sizes, 1)]
-    drawn(tmp_path, entries)
-    bound = bind(entries, tmp_path, "Facing")
-    assert bound.begins == {
-        1: (4,), 2: (6,), 3: (8,), 4: (10,), 5: (11,), 6: (12,), 7: (14,), 8: (16,)
-    }  # fmt: skip
-    assert bound.empty == {5, 13}
-    pages = [flat(text) for text in texts(tmp_path)]
-    assert len(pages) == bound.pages
-    for number, page in enumerate(pages, 1):
-        assert page.startswith(f"{EMPTY} Facing {number}") == (number in bound.empty)
-    for at, begins in bound.begins.items():
-        assert pages[begins[0] - 1].startswith(f"Tune {at} Tune {at}")
-    contents = next(page for page in pages if page.startswith("Contents"))
-    assert "the page before the tune is left empty" in contents
-
-
-_INDEXES = tuple(f"Index by {each}" for each in ("title", "tuning", "key", "difficulty"))
-
-
-@pytest.mark.parametrize(
-    ("titles", "large", "told"),
-    [
-        ((FAILED,), False, FAILED),
-        (("Index by key",), False, "Index by key"),
-        ((FAILED, "Index by title"), False, f"{FAILED}, Index by title"),
-        (("Index by title", "Index by key"), True, "Indexes by title and key"),
-        ((FAILED, *_INDEXES[:3]), False, f"{FAILED}, Indexes by title, tuning and key"),
-        ((FAILED, *_INDEXES), True, f"{FAILED}, Indexes"),
-    ],
-)
-def test_what_stands_at_a_foot_is_never_cut(
-    titles: tuple[str, ...], large: bool, told: str
-) -> None:
-    options = PageOptions(large=large)
-    assert has_room(told, options)
-    assert _together(titles, options) == told
-
-
-def test_a_book_in_which_nothing_came_out(tmp_path: Path) -> None:
-    entries = [
-        entry(at, title, [], failures=[Failure(None, "it has no chords")])
-        for at, title in enumerate(TITLES, 1)
-    ]
-    bound = bind(entries, tmp_path, "Nothing Yet")
-    pages = [flat(text) for text in texts(tmp_path)]
-    assert bound == Bound(3, {})
-    assert "No tune could be made." in pages[0]
-    assert "What could not be made 3" in pages[1]
-    assert all(title in pages[2] for title in TITLES)
-    assert not any("Index" in page for page in pages)
-
-
 def test_a_book_of_one_tune(tmp_path: Path) -> None:
     entries = drawn_one = [entry(1, "Harrow Lane")]
     drawn(tmp_path, drawn_one)
@@ -361,164 +217,6 @@ def test_a_book_of_one_tune(tmp_path: Path) -> None:
     assert pages[4].count("Harrow Lane 4") == 4  # under title, tuning, key and shape
     assert "Harrow Lane 80 % 4" in pages[4]
     assert "Indexes by title, tuning, key, difficulty and first shape" in pages[4]
-
-
-@pytest.mark.parametrize(
-    "options",
-    [
-        PageOptions(),
-        PageOptions(large=True, contrast=True),
-        PageOptions(paper=LETTER),
-        PageOptions(paper=paper("a4", landscape=True), large=True),
-        PageOptions(paper=paper("letter", landscape=True)),
-    ],
-    ids=["usual", "large", "letter", "large, landscape", "letter, landscape"],
-)
-def test_nothing_overlaps_or_leaves_the_page_whatever_the_titles(options: PageOptions) -> None:
-    random = Random(7)
-    words = [
-        "Lantern",
-        "Gate",
-        "Kettle",
-        "Frost",
-        "Lane",
-        "Mending",
-        "Candle",
-        "Boots",
-        "Porch",
-        "of",
-        "the",
-        "and",
-        "W",
-        "M",
-    ]
-    entries = []
-    for number in range(1, 131):
-        title = " ".join(random.choices(words, k=random.choice((1, 2, 3, 5, 12))))
-        key = random.choice(("D major", "F# minor", "Bb mixolydian", "A locrian"))
-        tuning = random.choice(("D3 A3 D4", "D3 A3 D4 D4", "Bb2 F#3 Bb3"))
-        level, capo = random.choice((1, 2, 3)), random.choice(("0", "1", "6+"))
-        made = part(title, level=level, key=key, tuning=tuning, capo=capo, file="a.json",
-                    first_shape=random.choice(("", "3-0-6+ TIM", "0-0-2 T")))  # fmt: skip
-        failures = [Failure(2, f"{title} " * 3, (title, title), "solo")] if number % 9 == 0 else []
-        entries.append(entry(number, title, [made], failures=failures))
-    entries.append(entry(131, LONG))
-    entries.append(entry(132, "W" * 300))
-    look = look_for(options)
-    bound = Bound(2000, {one.number: (1700 + one.number,) for one in entries})
-    contents = contents_of(entries, bound, {FAILED: 1900, "Index by title": 1950}, look)
-    sections = [*failures_of(entries, look), *index_sections(entries, bound, look)]
-    wide, high, margin = options.paper.width_mm, options.paper.height_mm, options.paper.margin_mm
-    sheets = [*set_pages([contents], look), *set_pages(sections, look)]
-    assert len(sheets) > 6
-    for sheet in sheets:
-        # the letters under sharps and flats are white, and as wide as the sign drawn over them
-        found = [box for box in boxes(sheet.svg) if box.text.strip(" ♯♭")]
-        assert found
-        for box in found:
-            assert margin - 0.1 <= box.left <= box.right <= wide - margin + 0.1, box
-            assert margin <= box.top <= box.bottom <= high - margin - 2 * look.foot, box
-        for at, box in enumerate(found):
-            assert not any(box.meets(other) for other in found[at + 1 :]), box
-
-
-def test_headings_go_on_and_no_heading_or_line_stands_alone() -> None:
-    """Every page and column begins with a heading; no heading is the last of its column, and no
-    page of an index has less than a few lines."""
-    entries = [
-        entry(at, f"Tune of the {at}th Evening", key=("D major", "E minor", "A dorian")[at % 3])
-        for at in range(1, 301)
-    ]
-    look = look_for(PageOptions())
-    bound = Bound(700, {one.number: (10 + one.number,) for one in entries})
-    sheets = set_pages(index_sections(entries, bound, look), look)
-    pages = [[box for box in boxes(sheet.svg) if box.text.strip()] for sheet in sheets]
-    continued = 0
-    for sheet, page in zip(sheets, pages, strict=True):
-        assert page[0].text in (sheet.titles[0], f"{sheet.titles[0]}, continued")
-        lines = [box for box in page if re.match(r"Tune of", box.text)]
-        assert len(lines) >= 8
-        for left in {round(box.left, 1) for box in page}:
-            column = sorted((b for b in page if round(b.left, 1) == left), key=lambda b: b.top)
-            if any(box in lines for box in column):
-                assert column[-1] in lines
-        continued += sum(box.text.endswith(", continued") for box in page)
-    assert continued > len(sheets)
-    listed = [box.text for page in pages for box in page if re.match(r"Tune of", box.text)]
-    assert len(listed) == 5 * 300
-
-
-def test_a_title_page_holds_a_title_of_any_length(tmp_path: Path) -> None:
-    entries = [entry(1, "Harrow Lane")]
-    drawn(tmp_path, entries)
-    for title in (LONG, "W" * 200, "", "x"):
-        bind(entries, tmp_path, title)
-        page = PdfReader(tmp_path / BOOK).pages[0]
-        assert "for the fretted dulcimer" in flat(page.extract_text())
-
-
-def test_every_font_is_embedded_and_one_of_ours(tmp_path: Path) -> None:
-    bind(real_entries(tmp_path, REAL), tmp_path, "Harrow Lane Class")
-    names = set()
-    for page in PdfReader(tmp_path / BOOK).pages:
-        resources = page["/Resources"]
-        forms = resources.get("/XObject", {}).values()
-        for some in (resources, *(form.get_object()["/Resources"] for form in forms)):
-            for font in some.get("/Font", {}).values():
-                font = font.get_object()
-                if "/DescendantFonts" in font:
-                    font = font["/DescendantFonts"][0].get_object()
-                assert "/FontFile2" in font["/FontDescriptor"]
-                names.add(font["/BaseFont"].rpartition("+")[2])
-    assert names
-    assert all(name.startswith("Liberation") for name in names)
-
-
-@pytest.mark.parametrize(
-    ("spoil", "told"),
-    [
-        (lambda file: file.unlink(), "cannot be read"),
-        (lambda file: file.write_bytes(b"no PDF"), "no whole PDF"),
-        (lambda file: file.write_bytes(file.read_bytes()[:700]), "no whole PDF"),
-        (lambda file: file.write_bytes(pdf_of([leaf("one")], title="")), "not the pages"),
-        (
-            lambda file: file.write_bytes(
-                draw_tune([bundled("harrow-lane")] * 2, PageOptions(paper=LETTER))
-            ),
-            "not the pages",
-        ),
-    ],
-    ids=["gone", "other", "half", "short", "paper"],
-)
-def test_a_tune_whose_pages_are_not_there_is_told_and_the_old_book_stays(
-    tmp_path: Path, spoil: object, told: str
-) -> None:
-    entries = some(tmp_path)
-    (tmp_path / BOOK).write_bytes(b"the old book")
-    spoil(tmp_path / entries[2].pages)  # type: ignore[operator]
-    with pytest.raises(SheetError, match=rf"parts/3\.pdf: .*{told}.*; delete it and make") as error:
-        bind(entries, tmp_path, "Tunes of the Hall")
-    assert "\n" not in str(error.value)
-    assert (tmp_path / BOOK).read_bytes() == b"the old book"
-    assert sorted(path.name for path in tmp_path.iterdir()) == [BOOK, "parts"]
-
-
-def test_pages_of_other_paper_are_refused(tmp_path: Path) -> None:
-    entries = some(tmp_path)
-    with pytest.raises(SheetError, match="not the pages that were drawn"):
-        bind(entries, tmp_path, "Tunes of the Hall", PageOptions(paper=LETTER))
-
-
-def test_a_paged_file_refuses_more_and_fewer_pages_than_told() -> None:
-    page = PdfReader(BytesIO(pdf_of([leaf("one")], title=""))).pages[0]
-    file = PagedFile(BytesIO(), 1)
-    with pytest.raises(ValueError, match="0 pages were added and 1 told"):
-        file.finish("Title")
-    file.add(page, {})
-    with pytest.raises(ValueError, match="page 2 is one more"):
-        file.add(page, {})
-    with pytest.raises(ValueError, match="page 9 is not there"):
-        file.finish("Title", [Mark("nowhere", 9)])
 
 
 def test_a_tune_is_drawn_version_by_version_with_a_bookmark_each() -> None:
@@ -539,23 +237,6 @@ def test_a_tune_is_drawn_version_by_version_with_a_bookmark_each() -> None:
         draw_tune(made, None, (1,))
 
 
-def test_the_pages_of_a_book_stand_where_a_further_digit_takes_a_line_more(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """Of 131 tunes of this kind an index has a page more with the numbers that are printed than
-    with those that it was first counted with."""
-    monkeypatch.setattr(binding, "_starts", lambda one, *_: tuple(range(len(one.parts))))
-    kinds = ((1, "D major", "0-0-2 T"), (2, "D major", "0-0-2 T"), (3, "G major", "4-0-2 TP"))
-    title = "Lantern path over the long way round the g"
-    parts = [part(title, level=at, key=key, first_shape=shape) for at, key, shape in kinds]
-    entries = tuple(entry(at, title, parts) for at in range(1, 132))
-    plan = binding._plan(entries, Path(), "A Book", PageOptions())
-    assert plan.bound.begins[1] == tuple(range(2 + len(plan.front), 5 + len(plan.front)))
-    assert plan.bound.pages == 1 + len(plan.front) + 3 * 131 + len(plan.bound.empty) + len(
-        plan.back
-    )
-
-
 @pytest.mark.slow
 def test_a_book_of_five_hundred_tunes(tmp_path: Path) -> None:
     entries = [
@@ -572,11 +253,3 @@ def test_a_book_of_five_hundred_tunes(tmp_path: Path) -> None:
         assert told[one.title] == page
         assert one.title in flat(pages[page - 1])
         assert re.search(rf"\b{page}\b", pages[page - 1])
-
-
-def test_the_blank_behind_a_sharp_or_flat_is_kept() -> None:
-    """A drawing leaves out blanks at the beginning of a text, so they are made of room."""
-    found = boxes(f'<svg xmlns="http://www.w3.org/2000/svg">{signed(0, 9, "F♯ minor", 10)}</svg>')
-    sharp, mode = found[-2:]
-    assert (sharp.text, mode.text) == ("♯", "minor")
-    assert mode.left == pytest.approx(signed_width("F♯", 10) + width(" ", 10), abs=0.02)
