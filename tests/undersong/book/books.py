@@ -1,6 +1,6 @@
 """Small books for the tests: tunes of a few bars, workers in this very process, folders compared.
 
-Public: tunes_in, TUNES, abc, settings, make, here, contents, Worked.
+Public: tunes_in, TUNES, FEW, abc, settings, make, here, contents, Worked, never.
 """
 
 import hashlib
@@ -20,6 +20,7 @@ from undersong.book.state import STATE
 
 LETTERS = {"Lamp": "DFA", "Gate": "FAd", "Well": "AFD", "Hedge": "dAF", "Stile": "DAF"}
 TUNES = tuple(LETTERS)
+FEW = TUNES[:3]
 
 
 def abc(title: str, number: int = 1) -> str:
@@ -107,3 +108,8 @@ def with_hand(asked: Settings, name: str) -> Settings:
 def lines_of(out: Path) -> list[str]:
     """The lines of the state."""
     return (out / STATE).read_text(encoding="utf-8").splitlines()
+
+
+def never(*_: object, **__: object) -> Made:
+    """Stands for what is not to be called, or fails where it is."""
+    raise LookupError("this is never asked")

@@ -22,6 +22,9 @@ from undersong.sheet.page_options import PageOptions
 from undersong.sheet.paper import A4, Paper
 from undersong.sheet.pdf import Bookmark, pdf_of
 
+REAL = ("harrow-lane", "lantern-path")
+TITLES = ("The Vicar's Piano", "Frost on the Allotments", "Kettle On at Nine", "Éirí na Gréine")
+
 
 def part(title: str = "Harrow Lane", **other: Any) -> Part:
     usual: dict[str, Any] = {
@@ -102,10 +105,6 @@ def texts(folder: Path) -> list[str]:
 def flat(text: str) -> str:
     """White space made even."""
     return " ".join(text.split())
-
-
-REAL = ("harrow-lane", "lantern-path")
-TITLES = ("The Vicar's Piano", "Frost on the Allotments", "Kettle On at Nine", "Éirí na Gréine")
 
 
 def some(folder: Path, **options: PageOptions) -> list[Entry]:
