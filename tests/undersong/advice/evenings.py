@@ -1,6 +1,6 @@
 """Short tunes and sets of them, invented in the Harrow Lane class, for tests of sets.
 
-Public: TUNES, write_tunes, set_of, on.
+Public: TUNES, write_tunes, set_of, on, D_A_D, D_A_A, D_G_D.
 """
 
 from functools import cache
@@ -55,3 +55,6 @@ def set_of(
         for name, ways, medley in lines
     )
     return SetAsked(tunes, presets.instrument(), **asked)  # type: ignore[arg-type]
+
+
+D_A_D, D_A_A, D_G_D = on("D-A-d"), on("D-A-A"), on("D-G-d")
