@@ -1,12 +1,8 @@
-"""The proof: gap and width are widened until it holds, bounds are honest, ties are settled.
-
-``Shut`` is a family that the multipliers know nothing of: it shuts nodes out in the model alone, so
-that the way to the answer is as long as one likes.
-"""
+"""The proof: gap and width are widened until it holds, bounds are honest, ties are settled; against
+networkx' shortest way without the nodes that ``Shut`` shuts out."""
 
 import random
-import threading
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -16,25 +12,21 @@ import solver.proof as proving
 from solver.conditions import Conditions
 from solver.conditions.few_shapes import FewShapes, learned
 from solver.conditions.quota import Quota
-from solver.errors import ConditionError, NotFound, NotPlayable, Unfulfillable
-from solver.family import Values
-from solver.laid_out import lay_out
-from solver.links import Charges
-from solver.model import Draft, Linear, Solved
+from solver.errors import NotFound, NotPlayable, Unfulfillable
+from solver.model import Draft, Solved
 from solver.passes import Costs
 from solver.proof import prove
 from solver.question import Found, Question
 from solver.righthand import right_hand
 from solver.search import search
 from solver.style import Style
-from solver.watch import OutOfTime, Standing, Stopped, Watch
-from solver.ways import Prices, Swept, Way, Ways
-from tests.solver.brute import Page
+from solver.watch import Watch
+from solver.ways import Swept
 from tests.solver.bundled import bundle_of, question_of
-from tests.solver.conditioned import Conditioned, tiny_conditioned
 from tests.solver.full_graph import explicit_graph, network_best, step_count
 from tests.solver.instances import tiny
 from tests.solver.made import case_of
+from tests.solver.shut import shut
 
 ANYTHING = Conditions(quotas=(Quota("shifts", most=10_000),))
 """Asks for nothing, but in the way in which whole tunes are asked."""
@@ -43,69 +35,6 @@ CASE = case_of("D", "G", "A7", "D")
 ODD = case_of("Em", "A", metre="2/4")
 TIED = case_of("D5", metre="2/4", style=Style("held", right_hand("bass-only"), "rest", 3, 0))
 """Open strings alone: the hand may wait at any place."""
-
-
-@dataclass(frozen=True)
-class Shut:
-    """Keeps ways out of some nodes (moment, layer's node)."""
-
-    ways: Ways
-    nodes: frozenset[tuple[int, int]]
-
-    @property
-    def size(self) -> int:
-        return 0
-
-    def resume(self, before: "Shut", values: Values) -> Values:
-        return values
-
-    def prices(self, values: Values) -> Prices:
-        return Prices.none(self.ways)
-
-    def given(self, values: Values) -> int:
-        return 0
-
-    def slope(self, values: Values, way: Way) -> np.ndarray:
-        return np.zeros(0)
-
-    def lawful(self, values: Values) -> Values:
-        return values
-
-    def owed(self, way: Way) -> int | None:
-        through = set(enumerate(self.ways.layer_nodes(way)))
-        return 0 if self.nodes.isdisjoint(through) else None
-
-    def guess(self, values: Values) -> None:
-        return None
-
-    def surcharge(self, values: Values) -> None:
-        return None
-
-    def add(self, draft: Draft, values: Values) -> Linear:
-        for (_, (moment, position)), step in draft.step.items():
-            if (moment, int(self.ways.nodes[moment][position])) in self.nodes:
-                draft.model.add(step == 0)
-        return 0
-
-    def carried(self, values: Values) -> Values:
-        return values
-
-    def carry(self, values: Values) -> list[None]:
-        return [None] * len(self.ways.nodes)
-
-    def charges(self, values: Values) -> list[Charges]:
-        return [()] * len(self.ways.tail)
-
-
-def shut(monkeypatch, nodes: set[tuple[int, int]]) -> None:
-    """Whatever is laid out from now on keeps out of those nodes."""
-
-    def with_it(ways: Ways, question: Question):
-        ways, families = lay_out(ways, question)
-        return ways, [*families, Shut(ways, frozenset(nodes))]
-
-    monkeypatch.setattr(proving, "lay_out", with_it)
-    monkeypatch.setattr(proving, "first_answer", lambda *_: None)  # it would lay out by itself
 
 
 def question(case=CASE) -> Question:
@@ -289,76 +218,6 @@ def settled(self, draft: Draft, solved: Solved, cost: int, swept: Swept) -> None
     self.proven = True
 
 
-# against every sequence
-
-
-def best_of(asked: Conditioned, **options: int):
-    """(cost, choices) of the search's proven answer; None where it proves that there is none."""
-    try:
-        answer = search(*asked.case.asked, asked.conditions, watch=Watch(60.0), **options)
-    except (Unfulfillable, NotPlayable, ConditionError):  # the last for pins that contradict
-        return None
-    assert answer.optimal
-    assert answer.bound == answer.cost
-    return answer
-
-
-def agree(seed: int) -> str:
-    """Compares the search with the page; what came of it."""
-    asked = tiny_conditioned(seed)
-    told = Page(asked.book, asked.case.tune).best(asked.conditions)
-    answer = best_of(asked)
-    if told is None:
-        assert answer is None, seed
-        return "nothing holds"
-    assert answer is not None, seed
-    assert answer.cost == told.cost, seed
-    costliest = asked.conditions.costliest
-    if costliest is None or costliest.weight is None:
-        assert answer.choices == told.choices, seed
-    return "found"
-
-
-@pytest.mark.parametrize("part", range(3))
-def test_it_finds_what_the_oracle_finds(part: int) -> None:
-    """The first of the best sequences of all, whatever is asked."""
-    ends = [agree(seed) for seed in range(7_000 + 100 * part, 7_010 + 100 * part)]
-    assert set(ends) <= {"found", "nothing holds"}
-    assert ends.count("found") >= 4
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("part", range(20))
-def test_it_finds_what_the_oracle_finds_two_thousand_times(part: int) -> None:
-    first = 200_000 + 1_000 * part
-    ends = [agree(seed) for seed in range(first, first + 100)]
-    assert ends.count("found") >= 40
-
-
-def same_answers(seeds: range) -> int:
-    compared = 0
-    for seed in seeds:
-        asked = tiny_conditioned(seed)
-        first = best_of(asked)
-        if first is None:
-            continue
-        for number, workers in ((2, 1), (3, 1), (1, 2), (3, 2)):
-            other = best_of(asked, seed=number, workers=workers)
-            assert replace(other, seconds=first.seconds) == first, (seed, number, workers)
-        compared += 1
-    return compared
-
-
-def test_seeds_and_workers_change_nothing() -> None:
-    assert same_answers(range(7_300, 7_310)) >= 4
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("part", range(10))
-def test_seeds_and_workers_change_nothing_in_hundreds(part: int) -> None:
-    assert same_answers(range(300_000 + 1_000 * part, 300_030 + 1_000 * part)) >= 15
-
-
 def test_once_nothing_is_left_out_nothing_wider_is_asked(monkeypatch) -> None:
     """That there is no answer is proven once, however many gaps there still are."""
     monkeypatch.setattr(proving, "FEW_STEPS", -1)
@@ -377,114 +236,6 @@ def test_once_nothing_is_left_out_nothing_wider_is_asked(monkeypatch) -> None:
         proven(asked)
     assert len(sizes) > 2
     assert sizes.count(max(sizes)) == 1
-
-
-# time, cancel, progress
-
-
-def conditioned(count: int, first: int) -> list[tuple[Conditioned, int]]:
-    """Cases with what their best costs, where there is one."""
-    found, seed = [], first
-    while len(found) < count:
-        asked = tiny_conditioned(seed)
-        seed += 1
-        told = Page(asked.book, asked.case.tune).best(asked.conditions)
-        if told is not None:
-            found.append((asked, told.cost))
-    return found
-
-
-@pytest.fixture(scope="module")
-def cases() -> list[tuple[Conditioned, int]]:
-    return conditioned(6, 8_000)
-
-
-def honest(asked: Conditioned, true: int, watch: Watch) -> str:
-    """Searches under the watch; what came of it."""
-    try:
-        answer = search(*asked.case.asked, asked.conditions, watch=watch)
-    except (OutOfTime, Stopped) as error:
-        return type(error).__name__
-    assert answer.bound <= true <= answer.cost
-    if answer.optimal:
-        assert answer.bound == answer.cost
-    return "proven" if answer.optimal else "best so far"
-
-
-@pytest.mark.parametrize("seconds", [0.0, 0.003, 0.01, 0.03])
-def test_in_hardly_any_time_nothing_false_is_said(cases, seconds: float) -> None:
-    ends = {honest(asked, true, Watch(seconds)) for asked, true in cases}
-    assert ends <= {"proven", "best so far", "OutOfTime"}
-    if not seconds:
-        assert ends == {"OutOfTime"}
-
-
-def test_cancelled_from_another_thread_in_the_first_millisecond(cases) -> None:
-    ends = set()
-    for asked, true in cases[:4]:
-        watch = Watch(30.0)
-        timer = threading.Timer(0.001, watch.stop.now)
-        timer.start()
-        ends.add(honest(asked, true, watch))
-        timer.join()
-    assert "Stopped" in ends
-    assert ends <= {"proven", "best so far", "Stopped"}
-
-
-def test_cancelled_wherever_progress_is_told(cases) -> None:
-    """At some of the standings: an answer that is honest, or one sentence."""
-    ends = set()
-    for asked, true in cases:
-        told: list[Standing] = []
-        honest(asked, true, Watch(30.0, told.append))
-        for last in range(0, len(told), 1 + len(told) // 3):
-            watch, heard = Watch(30.0), []
-
-            def tell(standing: Standing, last=last, watch=watch, heard=heard) -> None:
-                heard.append(standing)
-                if len(heard) > last:
-                    watch.stop.now()
-
-            watch.tell = tell
-            end = honest(asked, true, watch)
-            ends.add(end)
-            assert len(heard) == last + 1, "nothing goes on after it was stopped"
-            if heard[-1].best is not None:
-                assert end != "Stopped", "an answer that was met is handed over"
-    assert {"Stopped", "best so far"} <= ends
-
-
-def test_out_of_time_after_an_answer_was_met_hands_it_over(cases, monkeypatch) -> None:
-    """The clock is turned on as soon as a standing has an answer."""
-    ends = set()
-    for asked, true in cases:
-        watch = Watch(30.0)
-
-        def tell(standing: Standing, watch=watch) -> None:
-            if standing.best is not None:
-                watch.begun = -1e9
-
-        watch.tell = tell
-        ends.add(honest(asked, true, watch))
-    assert ends <= {"best so far", "proven"}
-    assert "best so far" in ends
-
-
-def test_standings_only_get_better(cases) -> None:
-    """But for the costliest moment, which is searched in several turns."""
-    for asked, true in cases:
-        told: list[Standing] = []
-        plain = replace(asked.conditions, costliest=None)
-        answer = search(*asked.case.asked, plain, watch=Watch(30.0, told.append))
-        if plain == asked.conditions:
-            assert answer.cost == true
-        bounds = [s.bound for s in told if s.bound is not None]
-        bests = [s.best for s in told if s.best is not None]
-        assert bounds == sorted(bounds)
-        assert bests == sorted(bests, reverse=True)
-        assert all(bound <= answer.cost for bound in bounds)
-        assert all(best >= answer.cost for best in bests)
-        assert all(s.gap == s.best - s.bound for s in told if s.gap is not None)
 
 
 def test_a_solver_that_lies_about_there_being_nothing_is_found_out(monkeypatch) -> None:
