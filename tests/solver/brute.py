@@ -27,7 +27,8 @@ from solver.conditions.pins import Pin, manners_of
 from solver.conditions.quota import Quota
 from solver.moments import moments_of
 from tests.solver.instances import Instance
-from tests.solver.oracles import Book, choice_key
+from tests.solver.oracles import Book
+from tests.solver.ruled_book import choice_key
 from tune.tune import Tune
 from undersong.check.conditions import (
     frets_off,

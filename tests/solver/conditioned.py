@@ -36,7 +36,8 @@ from solver.moments import moments_of
 from solver.result import UNPROVEN, Arrangement, Proof
 from solver.style import manners_in
 from tests.solver.instances import NAMES, Instance, small_again, tiny_again
-from tests.solver.oracles import Book, TooMany
+from tests.solver.oracles import Book
+from tests.solver.ruled_book import TooMany
 from tune.tune import Tune
 from undersong.check.clock import bar_times
 from undersong.check.conditions import lies_across_anew, pupil_shape

@@ -19,7 +19,7 @@ from solver.ways import Way, Ways
 from tests.solver.brute import Page
 from tests.solver.bundled import laid_out, question_of
 from tests.solver.conditioned import tiny_conditioned
-from tests.solver.oracles import choice_key
+from tests.solver.ruled_book import choice_key
 
 MOST_SEQUENCES = 250
 Key = tuple[object, ...]

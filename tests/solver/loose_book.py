@@ -20,7 +20,8 @@ from scoring.moment import Moment
 from scoring.weights import Weights
 from solver.demands import Demanded, Wanted
 from solver.moments import moments_of
-from tests.solver.oracles import NOTHING_OWED, Book, Standing
+from tests.solver.oracles import Book
+from tests.solver.ruled_book import NOTHING_OWED, Standing
 from undersong.check.pins import holds, pinned_at
 
 STEPS = (-2, -1, 1, 2)

@@ -12,7 +12,8 @@ from solver.moments import moments_of
 from tests.solver.brute import Page
 from tests.solver.conditioned import MOST_SEQUENCES, Conditioned, conditions_for
 from tests.solver.instances import Instance
-from tests.solver.oracles import Book, TooMany
+from tests.solver.oracles import Book
+from tests.solver.ruled_book import TooMany
 from tests.solver.sung_instances import tiny_drone, tiny_solo, tiny_solo_again
 from tests.solver.test_oracles_conditions import found_by_search, hold_together
 

@@ -15,7 +15,7 @@ from solver.tables import MoveTables
 from tests.solver.full_graph import every_step, node_of
 from tests.solver.instances import small, tiny
 from tests.solver.made import case_of, graph_of
-from tests.solver.oracles import choice_key
+from tests.solver.ruled_book import choice_key
 
 
 def test_alike_bars_share_layers_and_links() -> None:

@@ -20,7 +20,8 @@ from tests.solver.brute import Page
 from tests.solver.conditioned import tiny_conditioned
 from tests.solver.instances import Instance
 from tests.solver.made import case_of
-from tests.solver.oracles import Book, TooMany
+from tests.solver.oracles import Book
+from tests.solver.ruled_book import TooMany
 from undersong.check import check
 from undersong.ideas import Ideas, by_idea
 from undersong.session import Session

@@ -21,7 +21,8 @@ from solver.result import UNPROVEN, Arrangement, Proof
 from solver.watch import Watch
 from tests.solver.brute import Page, moments_asked
 from tests.solver.instances import Instance, tiny
-from tests.solver.oracles import Book, TooMany
+from tests.solver.oracles import Book
+from tests.solver.ruled_book import TooMany
 from tests.undersong.arranged import chart
 from tests.undersong.running import run
 from undersong.learn import (

@@ -23,7 +23,8 @@ from tests.solver.brute import Page, brute_best, moments_asked
 from tests.solver.conditioned import tiny_conditioned
 from tests.solver.instances import Instance, tiny
 from tests.solver.made import case_of
-from tests.solver.oracles import Book, TooMany
+from tests.solver.oracles import Book
+from tests.solver.ruled_book import TooMany
 from tests.undersong.running import run
 from undersong.cli.mending import besides
 from undersong.mends import mends_of

@@ -20,7 +20,8 @@ from solver.style import Style
 from solver.watch import Watch
 from tests.solver.brute import Page, moments_asked
 from tests.solver.instances import Instance, tiny
-from tests.solver.oracles import Book, TooMany
+from tests.solver.oracles import Book
+from tests.solver.ruled_book import TooMany
 from tests.undersong.arranged import chart
 from tests.undersong.running import run
 from undersong.levels import Level
