@@ -17,7 +17,7 @@ from solver.singing import TUNEFUL
 from solver.style import Style
 from tune.bar_names import PICKUP, bar_name
 from tune.tune import Tune
-from undersong.unheard import THIRDS, tones_unheard
+from undersong.missing_tones import THIRDS, missing_in
 from undersong.wording import listed
 
 
@@ -115,7 +115,7 @@ def melody_lost(tune: Tune, instrument: Instrument, style: Style) -> tuple[LostN
 
 def _tones(found: Arrangement) -> tuple[LostTone, ...]:
     lost: list[LostTone] = []
-    for tone in tones_unheard(found):
+    for tone in missing_in(found):
         moment = found.moments[tone.at]
         number = found.tune.bars[moment.written].number
         lost.append(LostTone(number, str(moment.chord), tone.degree))

@@ -29,7 +29,7 @@ from undersong.handed.thirds import unheard_thirds
 from undersong.handed.times import all_names, bar_name, times_through
 from undersong.handed.whole import whole_trouble
 from undersong.handed.widths import width_words
-from undersong.unheard import CHORDAL
+from undersong.missing_tones import CHORDAL
 
 HIGHEST = 36
 """Semitones: no fret lies higher."""

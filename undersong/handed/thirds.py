@@ -8,12 +8,12 @@ from collections.abc import Iterator, Sequence
 from fretboard.instrument import Instrument
 from tune.spelling import tones
 from undersong.handed.sounding import Here
-from undersong.unheard import THIRDS, Heard, unheard
+from undersong.missing_tones import THIRDS, Heard, missing_tones
 
 
 def unheard_thirds(here: Sequence[Here], instrument: Instrument) -> Iterator[tuple[Here, str]]:
     """(where the chord begins, or goes on in its bar; a sentence)."""
-    for tone in unheard([_heard(one, instrument) for one in here]):
+    for tone in missing_tones([_heard(one, instrument) for one in here]):
         one = here[tone.at]
         chord = one.moment.chord
         if chord is None or tone.degree not in THIRDS or not one.at.first:

@@ -5,7 +5,7 @@ Public: third_words.
 
 from solver.result import Arrangement
 from tune.bar_names import bars_named
-from undersong.unheard import tones_unheard
+from undersong.missing_tones import missing_in
 
 
 def third_words(arrangement: Arrangement, brief: bool = False) -> str:
@@ -13,7 +13,7 @@ def third_words(arrangement: Arrangement, brief: bool = False) -> str:
     chord has its third, or has none by name."""
     found = {
         arrangement.tune.bars[arrangement.moments[tone.at].written].number
-        for tone in tones_unheard(arrangement)
+        for tone in missing_in(arrangement)
         if tone.degree == "third"
     }
     if not found:

@@ -5,7 +5,7 @@ a bass note alone is no chord that could lack anything. Bar by bar: a tone is mi
 which the chord is strummed, where no string has the tone in that bar, nor had it earlier since the
 chord began.
 
-Public: Heard, Unheard, unheard, tones_unheard, CHORDAL, THIRDS.
+Public: Heard, MissingTone, missing_tones, missing_in, CHORDAL, THIRDS.
 """
 
 from collections.abc import Iterator, Sequence
@@ -36,7 +36,7 @@ class Heard:
 
 
 @dataclass(frozen=True)
-class Unheard:
+class MissingTone:
     """at: where the chord begins, or goes on in its bar, an index of what was asked; degree: the
     tone that is not heard."""
 
@@ -44,7 +44,7 @@ class Unheard:
     degree: str
 
 
-def unheard(rows: Sequence[Heard]) -> Iterator[Unheard]:
+def missing_tones(rows: Sequence[Heard]) -> Iterator[MissingTone]:
     """Every tone that is missed, but roots and fifths."""
     known: frozenset[int] = frozenset()
     stays = _stays(rows)
@@ -59,10 +59,10 @@ def unheard(rows: Sequence[Heard]) -> Iterator[Unheard]:
             continue
         for degree, pitch in chord.degrees.items():
             if degree not in ("root", "fifth") and pitch not in known:
-                yield Unheard(first, degree)
+                yield MissingTone(first, degree)
 
 
-def tones_unheard(made: Arrangement) -> Iterator[Unheard]:
+def missing_in(made: Arrangement) -> Iterator[MissingTone]:
     """The same of an arrangement, moment by moment; nothing where it plays no chords."""
     if made.style.texture not in CHORDAL:
         return
@@ -74,7 +74,7 @@ def tones_unheard(made: Arrangement) -> Iterator[Unheard]:
             if fret >= 0
         )
         rows.append(Heard(moment, choice.struck, frozenset(pitches)))
-    yield from unheard(rows)
+    yield from missing_tones(rows)
 
 
 def _stays(rows: Sequence[Heard]) -> list[int]:
