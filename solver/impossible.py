@@ -11,6 +11,7 @@ Public: proven_impossible, least_and_most, fewest_shapes.
 
 import math
 from collections.abc import Sequence
+from itertools import permutations
 
 import numpy as np
 from ortools.sat.python import cp_model
@@ -41,8 +42,11 @@ UNREACHED = 1 << 30
 
 
 def proven_impossible(question: Question) -> str | None:
-    """One sentence, with the numbers, where one of the conditions cannot be held by itself; None
-    where nothing is proven by these means."""
+    """One sentence, with the numbers, where one of the conditions cannot be held by itself, or two
+    quotas not together; None where nothing is proven by these means."""
+    for one, other in permutations(question.conditions.quotas, 2):
+        if one.excludes(other):
+            return f"'{one}' and '{other}' cannot both hold"
     for quota in question.conditions.quotas:
         found = least_and_most(question, quota)
         if found is None:

@@ -47,7 +47,7 @@ from solver.style import Style
 from solver.watch import Standing, Watch
 from tune.tune import Tune
 
-KEPT = 4
+ANSWERS_KEPT = 4
 """Of how many questions that ``cheapest`` was asked last the answer is kept for ``solve``."""
 
 log = logging.getLogger("undersong.solver")
@@ -59,9 +59,9 @@ class Answer:
 
     moments, choices: in order; cost, bound: ms asked of the answer (owed prices included), and
     below which none can be; optimal: CP-SAT said OPTIMAL and its optimum lies within what was
-    kept; free: what the easiest way costs with the same pins and no other conditions; seconds:
-    spent on building and searching, the clock's own word; by_pass: the exact pass alone found it,
-    and CP-SAT was not asked.
+    kept; free: what the easiest way costs that pins and limits leave, before anything over the
+    tune is asked; seconds: spent on building and searching, the clock's own word; by_pass: the
+    exact pass alone found it, and CP-SAT was not asked.
     """
 
     moments: tuple[Moment, ...]
@@ -96,7 +96,9 @@ class Search:
         self._costs: dict[int, tuple[Weights, Costs]] = {}
         self._ahead: tuple[Costs, Outlook] | None = None
         self._ways: NearWays | None = None
-        self._cheapest: deque[tuple[Weights, Conditions, ChoiceGraph, BestWay]] = deque(maxlen=KEPT)
+        self._cheapest: deque[tuple[Weights, Conditions, ChoiceGraph, BestWay]] = deque(
+            maxlen=ANSWERS_KEPT
+        )
         self._made: dict[tuple[int, int], Choice] = {}
         self.recalled = Recalled()
 
@@ -126,10 +128,10 @@ class Search:
         begun = time.perf_counter()
         watch = Watch() if watch is None else watch
         if not explain and not apart:
-            graph, near = self._near(weights, conditions, watch)
-            if near is not None:
-                found = prove(self._near_question(near, conditions), watch, workers, seed)
-                found = replace(found, nodes=near.own(found.nodes))
+            graph, best = self._best_way(weights, conditions, watch)
+            if best is not None:
+                found = prove(self._question_of(best, conditions), watch, workers, seed)
+                found = replace(found, nodes=best.own(found.nodes))
                 return self._answer(graph, found, time.perf_counter() - begun)
         whole = self.question(weights, conditions, apart, watch, lean=not explain)
         graph, costs = whole.graph, whole.costs
@@ -156,28 +158,28 @@ class Search:
     def cheapest(
         self, weights: Weights, conditions: Conditions = NONE, watch: Watch | None = None
     ) -> Answer:
-        """The answer that ``solve`` gives without explaining, and what it raises; but where one way
-        through is all that is asked, the exact pass alone finds it, which is faster. It is not
-        called optimal then, since CP-SAT has not said so."""
+        """The answer that ``solve`` gives without explaining, and what it raises then; but where
+        one way through is all that is asked, the exact pass alone finds it, which is faster. It is
+        not called optimal then, since CP-SAT has not said so."""
         begun = time.perf_counter()
         watch = Watch() if watch is None else watch
-        graph, near = self._near(weights, conditions, watch)
-        if near is None:
+        graph, best = self._best_way(weights, conditions, watch)
+        if best is None:
             asked = self.question(weights, conditions, (), watch, lean=True)
             if not asked.chain_only or conditions.costliest is not None:
                 return self.solve(weights, conditions, watch=watch, explain=False)
-            near = BestWay(asked.graph, asked.costs, self._outlook(asked.graph, asked.costs))
-        if near.cost >= FAR:
+            best = BestWay(asked.graph, asked.costs, self._outlook(asked.graph, asked.costs))
+        if best.cost >= FAR:
             raise Unfulfillable("no way leads through the tune as asked")
-        self._cheapest.append((weights, conditions, graph, near))
-        found = Found(near.nodes, near.cost, near.cost, optimal=False, free=near.cost)
+        self._cheapest.append((weights, conditions, graph, best))
+        found = Found(best.nodes, best.cost, best.cost, optimal=False, free=best.cost)
         return replace(self._answer(graph, found, time.perf_counter() - begun), by_pass=True)
 
-    def _near_question(self, near: BestWay, conditions: Conditions) -> Question:
-        """What is to be proven of near ways: their costs hold all that was asked already."""
+    def _question_of(self, best: BestWay, conditions: Conditions) -> Question:
+        """What is to be proven of it: its costs hold all that was asked already."""
         left = replace(conditions.without_floors, quotas=())
-        moments = near.graph.moments
-        return Question(self.tune, moments, near.graph, near.costs, left, ahead=near.ahead)
+        moments = best.graph.moments
+        return Question(self.tune, moments, best.graph, best.costs, left, ahead=best.ahead)
 
     def take_over(
         self,
@@ -188,10 +190,13 @@ class Search:
     ) -> None:
         """What a pass over the tune, ``semitones`` away from where its ``kinds`` are, has laid out
         on the same strings already; looked: as in ``Passing.least``. Raises NotPlayable where a bar
-        cannot be played, ValueError for a pass with another hand, style or instrument."""
+        cannot be played, ValueError for a pass with another hand, style or instrument, or where
+        something was asked before."""
         own = self.instrument, self.hand, self.style
         if own != (passing.instrument, passing.hand, passing.style):
             raise ValueError("a pass on other strings, by another hand or in another style")
+        if self._graphs:
+            raise ValueError("something was asked before, which would be kept beside it")
         moments = self._moments_of({})
         graph, costs = passing.graph(kinds, semitones, moments, self.tune, looked)
         self._graphs[(), EVERY_SHAPE] = graph
@@ -216,20 +221,20 @@ class Search:
     def least(self, weights: Weights, conditions: Conditions, watch: Watch | None = None) -> int:
         """ms that an answer costs at least, nothing over the tune looked at; FAR where no way
         leads through. Raises what ``question`` raises."""
-        near = self._near(weights, conditions, watch)[1]
-        if near is not None:
-            return near.cost
+        best = self._best_way(weights, conditions, watch)[1]
+        if best is not None:
+            return best.cost
         asked = self.question(weights, conditions, watch=watch, lean=True)
         return self._outlook(asked.graph, asked.costs).bound
 
-    def _near(
+    def _best_way(
         self, weights: Weights, conditions: Conditions, watch: Watch | None
     ) -> tuple[ChoiceGraph, BestWay | None]:
         """The lean graph, and the best way where it is near the cheapest, or was found lately; None
         where what is asked has to be asked of the whole graph. Raises what ``question`` raises."""
-        for known, asked, graph, near in self._cheapest:
+        for known, asked, graph, best in self._cheapest:
             if (known, asked) == (weights, conditions):
-                return graph, near
+                return graph, best
         watch = Watch() if watch is None else watch
         keeping = Keeping.of(conditions)
         graph = self._graph(manners_of(self.tune, conditions.pins), watch, keeping)

@@ -170,7 +170,7 @@ def _known(
 ) -> tuple[LearnedShape, ...]:
     """Shapes written out, or a file of them, one a line."""
     value = table.values["known"]
-    if isinstance(value, str) and not looks_like_shape(value.partition(",")[0]):
+    if isinstance(value, str) and value.strip() and not looks_like_shape(value.split(",")[0]):
         shapes = known_shapes(_text_of(value, folder), instrument, from_capo)
     else:
         texts = table.texts("known")

@@ -97,6 +97,15 @@ class Quota:
             self.most is None or count <= self.most
         )
 
+    def excludes(self, other: "Quota") -> bool:
+        """Whether no passage at all has so many as this asks at least and so few as the other asks
+        at most: both count the same, the other no less of it and in no fewer bars."""
+        if self.least is None or other.most is None or self.least <= other.most:
+            return False
+        as_much = (other.above or 0) <= (self.above or 0)
+        as_far = other.bars in (self.bars, WHOLE)
+        return (self.what, self.each) == (other.what, other.each) and as_much and as_far
+
     @property
     def typed(self) -> tuple[tuple[bool, str], ...]:
         """Its limits as they are typed, the least first: whether it is the most, and the text that

@@ -59,3 +59,32 @@ def test_the_sentence_has_the_numbers() -> None:
     assert proven_impossible(question) == (
         "'at least 200 passing' cannot be held: there can be no more than 0"
     )
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "excluded"),
+    [
+        ("1 shifts", "0 shifts", True),
+        ("1 shifts", "1 shifts", False),
+        ("3 barred", "2 barred", True),
+        ("3 barred", "2 shifts", False),
+        ("3 passing, 1-2", "2 passing", True),  # in a part there are no more than in all
+        ("3 passing", "2 passing, 1-2", False),
+        ("2 shifts a bar", "1 shifts a bar", True),
+        ("2 shifts", "1 shifts a bar", False),
+        ("3 hard above 70", "2 hard above 60", True),  # what lies above 70 lies above 60
+        ("3 hard above 60", "2 hard above 70", False),
+    ],
+)
+def test_two_quotas_that_cannot_both_hold_are_known_at_once(
+    least: str, most: str, excluded: bool
+) -> None:
+    quotas = (Quota.parse(most, True), Quota.parse(least, False))
+    assert quotas[1].excludes(quotas[0]) == excluded
+    assert not quotas[0].excludes(quotas[1])
+    if excluded:
+        case = case_of("D", "G")
+        graph = graph_of(case)
+        costs = Costs.of(graph, case.weights)
+        question = Question(case.tune, graph.moments, graph, costs, Conditions(quotas=quotas))
+        assert proven_impossible(question) == f"'{quotas[1]}' and '{quotas[0]}' cannot both hold"

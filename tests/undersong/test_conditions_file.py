@@ -132,6 +132,7 @@ def test_known_shapes_may_lie_in_a_file_of_their_own(tmp_path: Path) -> None:
         ('shapes = "8"', ("shapes must be a whole number",)),
         ("known = 3", ("mine.toml: known", "'3' is no shape")),
         ("known = []", ("mine.toml: known", "no shape is written there")),
+        ('known = " "', ("mine.toml: known", "no shape is written there")),
         ('known = "class.txt"', ("mine.toml: known", "'class.txt'", "no file is called so")),
         ('known = ["0-0-0"]', ("mine.toml: known", "needs no learning")),
         ('known = "."', ("mine.toml: known", "cannot be read")),

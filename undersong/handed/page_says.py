@@ -10,6 +10,7 @@ from types import MappingProxyType
 from solver.manners import MANNERS
 from solver.righthand import right_hands
 from solver.style import TEXTURES, Style
+from undersong.handed.rows import cleaned
 
 _NAMED = re.compile(r"^(Texture|Bass|Right hand) {2,}([a-z]+(?:-[a-z]+)*)(?=:|\s*$)", re.MULTILINE)
 
@@ -32,7 +33,8 @@ def says_otherwise(text: str, style: Style) -> tuple[str, ...]:
         "Bass": style.manner,
         "Right hand": style.right_hand.name,
     }
-    told = {name: said for name, said in _NAMED.findall(text) if said in known[name]}
+    plain = "\n".join(line.lstrip() for line in cleaned(text))
+    told = {name: said for name, said in _NAMED.findall(plain) if said in known[name]}
     options = [
         f"{_OPTIONS[name]} {said}"
         for name, said in told.items()

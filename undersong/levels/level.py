@@ -134,8 +134,9 @@ def _level(number: int, table: Table) -> Level:
     except ArrangeError as error:
         raise FretboardError(f"{table.where}: {error}") from None
     barred, one_fingering = table.flag("barred", True), table.flag("one-fingering", False)
-    unused = tuple(text.strip().upper() for text in table.texts("unused"))
-    if any(letter not in FINGERS for letter in unused) or len(set(unused)) < len(unused):
+    texts = [text.strip().upper() for text in table.texts("unused")]
+    unused = tuple("".join(texts))  # "RP" as in a hand's file is as good as ["R", "P"]
+    if not all(texts) or not set(unused) <= set(FINGERS) or len(set(unused)) < len(unused):
         raise table.error("unused", f"a list of fingers, each once, out of {' '.join(FINGERS)}")
     return Level(
         number=number,

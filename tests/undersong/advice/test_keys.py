@@ -115,6 +115,8 @@ def test_a_search_takes_over_only_what_was_laid_out_for_it() -> None:
     assert own.arrange().cost == least == Session(tune).arrange().cost
     with pytest.raises(ValueError, match="another style"):
         Session(tune, style=Style("walking")).search.take_over(passing, kinds, 0)
+    with pytest.raises(ValueError, match="asked before"):
+        own.search.take_over(passing, kinds, 0)
 
 
 def test_where_the_tune_stands_now_is_told(tmp_path: Path) -> None:

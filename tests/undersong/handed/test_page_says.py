@@ -30,6 +30,8 @@ def test_the_check_passes_it_on_and_a_page_without_a_head_says_nothing() -> None
     page = text_tab(made)
     plain = Session("harrow-lane")
     assert any("made with --bass runs" in told for told in checked(plain, page).warnings)
+    quoted = "".join(f"> {line}\n" for line in page.splitlines())
+    assert any("made with --bass runs" in told for told in checked(plain, quoted).warnings)
     body = page[page.index("D3   |") :]
     assert says_otherwise(body, plain.style) == ()
     assert says_otherwise("Bass        tuba: loud\n" + body, plain.style) == ()
