@@ -4,7 +4,8 @@ Inside the program a fret is its number of semitones above the nut: 0 is the ope
 octave. On paper it has the trade's number: whole numbers are the diatonic frets (0, 2, 4, 5, 7, 9,
 10, 12 … semitones), and ``n+`` lies a semitone above ``n``. ``6½`` and ``6.5`` are read as ``6+``.
 
-Public: fret_label, fret_semitones, position, is_extra, SCALE_STEPS, HIGHEST_SEMITONE, EXTRA_FRETS.
+Public: fret_label, fret_semitones, parts, position, is_extra, SCALE_STEPS, HIGHEST_SEMITONE,
+EXTRA_FRETS.
 """
 
 from fretboard.errors import FretboardError
@@ -19,22 +20,29 @@ EXTRA_FRETS = ("1+", "6+", "8+", "13+")
 """The extra frets that makers put in by custom (common practice, no source)."""
 
 
-def fret_semitones(label: str) -> int:
-    """Semitones above the nut of a printed fret number; FretboardError for what is none."""
+def parts(label: str) -> tuple[int, bool]:
+    """The whole number of a printed fret number, and whether a plus (``½``, ``.5``) follows it;
+    FretboardError for what is written otherwise."""
     text = label.strip()
     for half in ("+", "½", ".5"):
         if text.endswith(half):
-            number, plus = text[: -len(half)], 1
+            number, plus = text[: -len(half)], True
             break
     else:
-        number, plus = text, 0
+        number, plus = text, False
     if not (number.isascii() and number.isdigit()) or len(number) > 2:
         raise FretboardError(f"{label!r} is no fret number; write 0, 1, 1+, 2 … 6, 6+, 7 …")
-    octave, step = divmod(int(number), 7)
+    return int(number), plus
+
+
+def fret_semitones(label: str) -> int:
+    """Semitones above the nut of a printed fret number; FretboardError for what is none."""
+    number, plus = parts(label)
+    octave, step = divmod(number, 7)
     semitones = 12 * octave + SCALE_STEPS[step] + plus
     if plus and step in (2, 5):
         raise FretboardError(
-            f"there is no fret {label.strip()}: frets {number} and {int(number) + 1} "
+            f"there is no fret {label.strip()}: frets {number} and {number + 1} "
             "are already a semitone apart"
         )
     if semitones > HIGHEST_SEMITONE:

@@ -12,7 +12,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from fretboard.errors import FretboardError
-from fretboard.frets import fret_label, is_extra, position
+from fretboard.frets import fret_label, fret_semitones, is_extra, position
+from fretboard.past_capo import label_past, semitones_past
 
 COURSE_NAMES = {3: ("bass", "middle", "melody"), 4: ("bass", "middle", "inner melody", "melody")}
 
@@ -115,8 +116,20 @@ class Instrument:
         return self.along(fret) - self.along(max(lower, self.capo))
 
     def label(self, fret: int, from_capo: bool = False) -> str:
-        """The printed fret number, counted from the nut or from the capo."""
-        return fret_label(fret - self.capo if from_capo else fret)
+        """The printed fret number, counted from the nut or from the capo (``past_capo``)."""
+        return label_past(fret, self.capo, self.chromatic) if from_capo else fret_label(fret)
+
+    def fret_of(self, label: str, from_capo: bool = False) -> int:
+        """Semitones above the nut of a printed fret number, as ``label`` gives it; FretboardError
+        for what is none."""
+        if from_capo:
+            return semitones_past(label, self.capo, self.chromatic)
+        return fret_semitones(label)
+
+    @property
+    def chromatic(self) -> bool:
+        """Whether every course has a fret at every semitone as far as its frets go."""
+        return all(course.frets[-1] == len(course.frets) for course in self.courses)
 
     def with_capo(self, fret: int) -> "Instrument":
         return replace(self, capo=fret)

@@ -92,13 +92,15 @@ def style_from(
     )
 
 
-def above_capo(fret: int, counted_from: int) -> int:
-    """A fret in semitones above where it is counted from; FretboardError where it lies before."""
+def above_capo(label: str, instrument: Instrument, from_capo: bool = False) -> int:
+    """A printed fret in semitones above the open (or capoed) string; FretboardError for what is no
+    fret, or lies before the capo."""
     from fretboard.errors import FretboardError
 
-    if fret < counted_from:
+    fret = instrument.fret_of(label, from_capo)
+    if fret < instrument.capo:
         raise FretboardError(
             "that fret lies behind the capo; frets are counted from the nut, "
             "or from the capo with --from-capo"
         )
-    return fret - counted_from
+    return fret - instrument.capo

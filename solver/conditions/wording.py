@@ -11,7 +11,7 @@ shown_fret.
 import re
 
 from fretboard.errors import FretboardError
-from fretboard.frets import fret_label, fret_semitones
+from fretboard.frets import fret_label
 from fretboard.hand import FINGERS
 from fretboard.instrument import Instrument
 from solver.errors import ConditionError
@@ -58,10 +58,9 @@ def read_fret(text: str, instrument: Instrument, from_capo: bool = False) -> int
     if text in ("x", "*"):
         return SILENT if text == "x" else None
     try:
-        fret = fret_semitones(text)
+        return instrument.fret_of(text, from_capo)
     except FretboardError as error:
         raise ConditionError(str(error)) from None
-    return fret + instrument.capo if from_capo else fret
 
 
 def read_finger(text: str) -> int:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 class Asked:
     """The options by their names; None where the player said nothing.
 
-    bass_ceiling, highest, melody_highest: semitones above the nut, or above the capo with
+    bass_ceiling, highest, melody_highest: printed fret numbers from the nut, or from the capo with
     ``from_capo``; octave: bars as typed, and by how many octaves their melody is moved.
     """
 
@@ -48,9 +48,9 @@ class Asked:
     bass: str | None
     right_hand: str
     no_chord: str
-    bass_ceiling: int | None
-    highest: int | None
-    melody_highest: int | None
+    bass_ceiling: str | None
+    highest: str | None
+    melody_highest: str | None
     bass_above: bool
     weights: str | None
     weight: tuple[tuple[str, int], ...]
@@ -178,12 +178,11 @@ def style_of(asked: Asked, tune: Tune | None, instrument: Instrument) -> Style:
     tune that is not read yet."""
     from undersong.settings import above_capo, style_from
 
-    counted_from = 0 if asked.from_capo else instrument.capo
     limits: dict[str, int | None] = {}
     for name in ("bass_ceiling", "highest", "melody_highest"):
-        fret = getattr(asked, name)
+        label = getattr(asked, name)
         with option_named(name):
-            limits[name] = None if fret is None else above_capo(fret, counted_from)
+            limits[name] = None if label is None else above_capo(label, instrument, asked.from_capo)
     return style_from(
         option_named,
         tune,

@@ -43,17 +43,19 @@ def seconds(_: click.Context, param: click.Parameter, text: str) -> float:
     return number
 
 
-def fret(_: click.Context, param: click.Parameter, text: str | None) -> int | None:
-    """A printed fret number (``6+``), given as semitones above where it is counted from."""
+def fret(_: click.Context, param: click.Parameter, text: str | None) -> str | None:
+    """A printed fret number (``6+``), as it was typed: which fret it is depends on where it is
+    counted from."""
     from fretboard.errors import FretboardError
-    from fretboard.frets import fret_semitones
+    from fretboard.frets import parts
 
     if text is None:
         return None
     try:
-        return fret_semitones(text)
+        parts(text)
     except FretboardError as error:
         raise Refused(f"{_option(param)}: {error}") from None
+    return text
 
 
 def weights(

@@ -32,8 +32,8 @@ def from_capo(where: str) -> Callable[[Function], Function]:
     return click.option(
         "--from-capo",
         is_flag=True,
-        help=f"Count frets from the capo as if it were the nut, {where}: fret 7 with a capo at 3 "
-        "is then called 4.",
+        help=f"Count frets from the capo, {where}: fret 7 with a capo at 3 is then called 4, and "
+        "6+ is 3+ (where every semitone has a fret, semitones are counted).",
     )
 
 

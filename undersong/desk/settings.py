@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 
 from fretboard import presets
 from fretboard.errors import FretboardError
-from fretboard.frets import fret_semitones
 from fretboard.hand import FINGERS, Hand
 from fretboard.instrument import Instrument
 from scoring.weights import Weights
@@ -173,7 +172,7 @@ def _limit(settings: Settings, name: str, instrument: Instrument) -> int | None:
     """A highest fret, which the page counts from the nut, in semitones above the capo."""
     label = getattr(settings, name)
     with refusing(name):
-        return None if label is None else above_capo(fret_semitones(label), instrument.capo)
+        return None if label is None else above_capo(label, instrument)
 
 
 def _conditions(work: Work, instrument: Instrument) -> Conditions:

@@ -54,7 +54,8 @@ def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, 
         raise between
     words = " ".join(" ".join(lines).split())
     from_capo = order.from_capo or "frets counted from the capo" in words
-    numbering = Numbering(order.seven_is_six_plus, instrument.capo if from_capo else 0)
+    capo = instrument.capo if from_capo else 0
+    numbering = Numbering(order.seven_is_six_plus, capo, instrument.chromatic)
     shapes = shape_lines(lines, courses)
     if shapes and _beside_chords(lines, shapes):
         return read_shapes(lines, shapes, courses, numbering, order.melody_first, file)

@@ -2,6 +2,10 @@
 
 import pytest
 
+from fretboard.frets import fret_semitones
+from fretboard.instrument import Instrument
+from fretboard.presets import instruments
+from solver.conditions.wording import read_fret
 from solver.style import Style
 from tests.undersong.arranged import chart
 from tune.chord import parse_chord
@@ -73,10 +77,33 @@ def test_melody_notes_that_are_not_there_are_told_with_their_fret() -> None:
 SEVEN = Numbering(seven_is_six_plus=True)
 
 
-@pytest.mark.parametrize("numbering", [Numbering(), SEVEN, Numbering(capo=5)])
-def test_what_is_written_reads_back(numbering: Numbering) -> None:
-    for fret in range(numbering.capo, 30):
-        assert read_number(written_number(fret, numbering), numbering) == fret
+@pytest.mark.parametrize("capo", [0, 2, 3, 4, 5, 7, 9, 10, 11])
+@pytest.mark.parametrize("seven", [False, True])
+@pytest.mark.parametrize("chromatic", [False, True])
+def test_what_is_written_reads_back(capo: int, seven: bool, chromatic: bool) -> None:
+    numbering = Numbering(seven, capo, chromatic)
+    written = [written_number(fret, numbering) for fret in range(capo, 30)]
+    assert len(set(written)) == len(written)
+    assert [read_number(text, numbering) for text in written] == list(range(capo, 30))
+
+
+@pytest.mark.parametrize("preset", [info.instrument for info in instruments()])
+def test_a_tab_and_a_shape_are_counted_alike(preset: Instrument) -> None:
+    for capo in range(6):
+        strung = preset.with_capo(fret_semitones(str(capo)))
+        numbering = Numbering(capo=strung.capo, chromatic=strung.chromatic)
+        for fret in strung.frets(len(strung.courses) - 1):
+            written = strung.label(fret, from_capo=True)
+            assert written_number(fret, numbering) == written
+            assert read_number(written, numbering) == fret
+            assert read_fret(written, strung, from_capo=True) == fret
+
+
+def test_where_6_plus_is_7_it_counts_as_a_whole_fret_past_the_capo() -> None:
+    """Frets 4 5 6 6+ 7 8, there called 4 5 6 7 8 9, past a capo at 3."""
+    frets = [fret_semitones(label) for label in ["3", "4", "5", "6", "6+", "7", "8"]]
+    seven = Numbering(seven_is_six_plus=True, capo=5)
+    assert [written_number(fret, seven) for fret in frets] == ["0", "1", "2", "3", "4", "5", "6"]
 
 
 @pytest.mark.parametrize(
