@@ -15,6 +15,7 @@ import time
 
 from benchmarks.alone import Answered, alone, both
 from benchmarks.rows import Row
+from fretboard.presets import instrument
 from solver.style import Style
 from solver.watch import Watch
 from undersong.api import read_tune
@@ -46,7 +47,7 @@ def _alone(what: str, tune: str) -> Answered:
 
 
 def hardest(name: str) -> Answered:
-    style, tune = levels_for("song")[-1].style(Style()), read_tune(name)
+    style, tune = levels_for("song")[-1].style(Style(), instrument()), read_tune(name)
     return both(lambda: Session(tune, style=style).arrange(watch=Watch(600)), time.process_time)
 
 

@@ -114,8 +114,8 @@ def _mends_of_level(
     """What would mend the hardest level, where it cannot be met, with which none can: the changes,
     and whether there was no time for some."""
     try:
-        own = session.in_style(level.style(session.style))
-        caps = level.limits(session.instrument.capo)
+        own = session.in_style(level.style(session.style, session.instrument))
+        caps = level.limits(session.instrument)
         return _mends(own, replace(level.conditions(conditions), limits=caps), settings)
     except (NotFound, OutOfTime):
         return (), True  # the reason stands with the level already

@@ -56,7 +56,7 @@ def begun(work: Work) -> Begun:
     level = _level(settings)
     if level is not None:
         with refusing("level"):
-            style = level.style(style)
+            style = level.style(style, instrument)
             conditions = _within(level, conditions, instrument)
     return Begun(tune, instrument, hand, style, weights, conditions)
 
@@ -216,4 +216,4 @@ def _within(level: Level, conditions: Conditions, instrument: Instrument) -> Con
     quotas = conditions.quotas
     if level.shifts is not None:
         quotas = (*quotas, Quota("shifts", most=level.shifts, bars=WHOLE, each=True))
-    return replace(conditions, limits=level.limits(instrument.capo), quotas=quotas)
+    return replace(conditions, limits=level.limits(instrument), quotas=quotas)

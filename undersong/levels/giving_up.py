@@ -34,7 +34,7 @@ class Reason:
 def impossible(version: Version, session: Session, watch: Watch) -> Reason:
     """Of a level whose limits leave no way, which is proven. session: the one whose style levels
     change."""
-    style = replace(version.level, highest=None).style(session.style)
+    style = replace(version.level, highest=None).style(session.style, session.instrument)
     own = version.session
     wider = own if style == own.style else session.in_style(style)
     why = "its limits leave no way through the tune"

@@ -6,13 +6,15 @@ the bundled ones are. Common practice, no source: what is taught first differs f
 Public: Level, read_levels, levels_for, MOST_LEVELS, KEYS.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from importlib import resources
 from pathlib import Path
 
 from fretboard.errors import FretboardError
-from fretboard.frets import HIGHEST_SEMITONE, fret_semitones
+from fretboard.frets import HIGHEST_SEMITONE, fret_label, fret_semitones
 from fretboard.hand import FINGERS
+from fretboard.instrument import Instrument
 from fretboard.reading import Table, read_toml
 from solver.conditions import Conditions
 from solver.conditions.bars import WHOLE
@@ -38,10 +40,11 @@ class Level:
     """number: from 1, the easiest; teaches: one sentence for a teacher; bass: a bass manner;
     texture, right_hand: None where the player's own holds. The caps, None for none: fingers: down
     at once; reach: percent of the hand's greatest stretch; time: percent of its time that a move
-    may need; highest: fret of any string, in semitones above the open string (or capo); shifts: of
-    the hand in each bar; barred: whether a finger may lie across strings; unused: letters of
-    fingers that stay up; one_fingering: a shape has the same fingers wherever it comes, where that
-    can be met (``undersong.levels.fingerings``)."""
+    may need; highest: fret of any string, counted from the capo where there is one
+    (``Instrument.fret_of``), in the semitones of that number from the nut; shifts: of the hand in
+    each bar; barred: whether a finger may lie across strings; unused: letters of fingers that stay
+    up; one_fingering: a shape has the same fingers wherever it comes, where that can be met
+    (``undersong.levels.fingerings``)."""
 
     number: int
     teaches: str
@@ -62,9 +65,10 @@ class Level:
         pins = tuple(Pin(WHOLE, FingerDown(FINGERS.index(f)), forbid=True) for f in self.unused)
         return replace(conditions, pins=(*conditions.pins, *pins)) if pins else conditions
 
-    def style(self, style: Style) -> Style:
+    def style(self, style: Style, instrument: Instrument) -> Style:
         """The player's style with what the level says; StyleError where both do not go together."""
-        highest = HIGHEST_SEMITONE if self.highest is None else self.highest
+        top = self.top(instrument)
+        highest = HIGHEST_SEMITONE if top is None else top - instrument.capo
         return replace(
             style,
             bass_ceiling=min(style.bass_ceiling, highest),
@@ -75,15 +79,28 @@ class Level:
             right_hand=self.right_hand or style.right_hand,
         )
 
-    def limits(self, capo: int, bars: tuple[BarLimit, ...] = ()) -> Limits | None:
+    def top(self, instrument: Instrument) -> int | None:
+        """The highest fret in semitones above the nut: as many whole frets past the capo; where
+        there is no such half fret, the whole one below it."""
+        if self.highest is None:
+            return None
+        label = fret_label(self.highest)
+        for text in (label, label.rstrip("+")):
+            with suppress(FretboardError):
+                return instrument.fret_of(text, from_capo=True)
+        return HIGHEST_SEMITONE
+
+    def limits(self, instrument: Instrument, bars: tuple[BarLimit, ...] = ()) -> Limits | None:
         """The caps that moments hold by themselves, with those of single bars."""
-        fret = None if self.highest is None else min(HIGHEST_SEMITONE, capo + self.highest)
+        return self._limits(self.top(instrument), bars)
+
+    def _limits(self, fret: int | None, bars: tuple[BarLimit, ...] = ()) -> Limits | None:
         return Limits.of(self.fingers, self.reach, self.time, fret, self.barred, bars)
 
     @property
     def caps(self) -> str:
         """The caps in words, ``no limits`` where there are none."""
-        limits = self.limits(0)
+        limits = self._limits(self.highest)
         words = [] if limits is None else [str(limits)]
         if self.shifts is not None:
             words.append(f"at most {many(self.shifts, 'shift')} of the hand a bar")

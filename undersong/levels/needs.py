@@ -10,7 +10,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING
 
-from fretboard.frets import HIGHEST_SEMITONE, fret_label
+from fretboard.frets import HIGHEST_SEMITONE
+from fretboard.instrument import Instrument
 from solver.arrays import FAR
 from solver.charges import counted
 from solver.conditions.limits import MOST_PERCENT, BarLimit, Limits
@@ -103,7 +104,7 @@ class _Room:
         """With nothing in the graph that the level's own limits rule out, and with the caps on the
         shifts of each bar: the player's own, and the level's in those bars that the version counts
         them in."""
-        limits = version.level.limits(version.session.instrument.capo)
+        limits = version.level.limits(version.session.instrument)
         asked = replace(version.base, limits=limits, quotas=())
         search = version.session.search
         question = search.question(version.weights, asked, watch=watch, lean=True)
@@ -183,11 +184,21 @@ class _Room:
         return limited(self.own, self.question.graph, Limits(bars=bars), self.recalled)
 
 
-_CAPS: tuple[tuple[str, int, Callable[[int], str]], ...] = (
-    ("fingers", 5, lambda n: f"{n} finger{'s' * (n > 1)} down at once (fingers = {n})"),
-    ("reach", MOST_PERCENT, lambda n: f"a stretch of {n} % of the hand's greatest (reach = {n})"),
-    ("time", MOST_PERCENT, lambda n: f"moves that need {n} % of their time (time = {n})"),
-    ("fret", HIGHEST_SEMITONE, lambda n: f"fret {fret_label(n)} (highest)"),
+def _fret(fret: int, instrument: Instrument) -> str:
+    """A cap on frets as a levels file has it."""
+    counted = " from the capo" if instrument.capo else ""
+    return f"fret {instrument.label(fret, from_capo=True)}{counted} (highest)"
+
+
+_CAPS: tuple[tuple[str, int, Callable[[int, Instrument], str]], ...] = (
+    ("fingers", 5, lambda n, _: f"{n} finger{'s' * (n > 1)} down at once (fingers = {n})"),
+    (
+        "reach",
+        MOST_PERCENT,
+        lambda n, _: f"a stretch of {n} % of the hand's greatest (reach = {n})",
+    ),
+    ("time", MOST_PERCENT, lambda n, _: f"moves that need {n} % of their time (time = {n})"),
+    ("fret", HIGHEST_SEMITONE, _fret),
 )
 """A limit, the greatest that it can be, and its words, with its key in a levels file."""
 
@@ -263,7 +274,7 @@ def nearest(version: "Version", wider: Session, watch: Watch) -> tuple[str, ...]
     """Changes of one cap, as little as does, under which the level can be met, its cap on shifts
     included; without other conditions that reach over the tune looked at. wider: the level's
     session without its highest fret. Raises OutOfTime and Stopped."""
-    limits = version.level.limits(version.session.instrument.capo)
+    limits = version.level.limits(version.session.instrument)
     if limits is None:
         return ()
     loosened = _Loosened(version, wider, limits, watch)
@@ -276,7 +287,7 @@ def nearest(version: "Version", wider: Session, watch: Watch) -> tuple[str, ...]
             return ()
         least = loosened.least(name, value, top)
         if least is not None:
-            out.append(f"it can with {words(least)}")
+            out.append(f"it can with {words(least, version.session.instrument)}")
     barred = _but(limits, "barred", True)
     if not limits.barred and loosened.leaves("barred", barred, version.level.shifts):
         out.append("it can with fingers laid across strings (barred = true)")

@@ -97,7 +97,7 @@ def _refuse_lacking_all(session: Session, levels: Sequence[Level]) -> None:
     lacking: list[ArrangeError] = []
     for level in levels:
         try:
-            refuse_lacking(session.tune, level.style(session.style).texture)
+            refuse_lacking(session.tune, level.style(session.style, session.instrument).texture)
         except StyleError:
             return  # the level's own fault, told with the level
         except ArrangeError as error:
@@ -136,7 +136,7 @@ class _Nest:
 
     def _version(self, level: Level, weights: Weights, conditions: Conditions) -> Version:
         mine, conditions = self.session, level.conditions(conditions)
-        own = mine.in_style(level.style(mine.style))
+        own = mine.in_style(level.style(mine.style, mine.instrument))
         played = frozenset(moment.bar for moment in own.search.moments(conditions))
         return Version(level, own, conditions, weights, played, self.rater)
 

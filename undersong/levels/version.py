@@ -128,7 +128,7 @@ class Version:
         return replace(
             self.base,
             pins=(*self.base.pins, *pins),
-            limits=self.level.limits(self.session.instrument.capo, asked.bars),
+            limits=self.level.limits(self.session.instrument, asked.bars),
             quotas=(*self.base.quotas, *self.quotas),
             near=self.base.near if asked.near is None else asked.near,
         )

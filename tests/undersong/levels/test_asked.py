@@ -37,7 +37,7 @@ def versions(session: Session, conditions: Conditions) -> Iterator[Version]:
     """One for each bundled level, as if there were no others."""
     rater = Rater(session.instrument, session.hand)
     for level in levels_for("song"):
-        own = session.in_style(level.style(session.style))
+        own = session.in_style(level.style(session.style, session.instrument))
         asked = level.conditions(conditions)
         played = frozenset(moment.bar for moment in own.search.moments(asked))
         yield Version(level, own, asked, Weights(), played, rater)

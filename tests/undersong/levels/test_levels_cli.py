@@ -5,11 +5,14 @@ from pathlib import Path
 
 import pytest
 
+from fretboard.presets import instrument
 from solver.style import Style
 from tests.undersong.running import run
 from undersong.compared import figures
 from undersong.levels import levels_for, read_levels
 from undersong.sheet.document import from_json
+
+STANDARD = instrument()
 
 
 def test_bundled_levels_go_with_their_texture() -> None:
@@ -18,7 +21,7 @@ def test_bundled_levels_go_with_their_texture() -> None:
         assert 1 <= len(levels) <= 5
         for number, level in enumerate(levels, 1):
             assert level.number == number
-            assert level.style(Style(texture=texture, manner="held")).manner == level.bass
+            assert level.style(Style(texture=texture, manner="held"), STANDARD).manner == level.bass
     assert levels_for("solo")[0].texture == "drone"
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from fretboard.frets import fret_semitones
+from fretboard.presets import instrument
 from scoring.weights import Weights
 from solver.conditions import NONE
 from solver.errors import NotPlayable
@@ -21,6 +22,8 @@ from undersong.levels.version import Demands, Solved, Version
 from undersong.rated import Rater
 from undersong.session import Session
 from undersong.tempo_within import rated_at
+
+STANDARD = instrument()
 
 
 def test_a_level_that_cannot_be_met_says_why_and_the_others_come_out(lamps: Path) -> None:
@@ -56,9 +59,9 @@ def test_what_would_do_does_and_no_less_does(level: Level, tmp_path: Path) -> No
         return bool(Session(file).levels((replace(level, **{name: value}),)).met)  # type: ignore[arg-type]
 
     (made,) = Session(file).levels((level,)).made
-    asked = replace(NONE, limits=level.limits(0))
+    asked = replace(NONE, limits=level.limits(STANDARD))
     with pytest.raises(NotPlayable) as refused:
-        Session(file, style=level.style(Style())).arrange(conditions=asked)
+        Session(file, style=level.style(Style(), STANDARD)).arrange(conditions=asked)
     assert made.why == str(refused.value)
     told = " ".join(made.nearest)
     for name, words, top in (
@@ -192,13 +195,15 @@ def test_a_search_for_what_would_do_ends_with_its_time() -> None:
     """Silence would say that nothing does."""
     session = Session("lantern-path")
     level = replace(levels_for("song")[0], fingers=0)
-    own = session.in_style(level.style(session.style))
+    own = session.in_style(level.style(session.style, session.instrument))
     rater = Rater(session.instrument, session.hand)
     version = Version(level, own, NONE, Weights(), frozenset(), rater)
     assert nearest(version, own, Watch())
     with pytest.raises(OutOfTime):
-        nearest(version, session.in_style(level.style(session.style)), Watch(0.0))
+        nearest(
+            version, session.in_style(level.style(session.style, session.instrument)), Watch(0.0)
+        )
     stopped = Watch()
     stopped.stop.now()
     with pytest.raises(Stopped):
-        nearest(version, session.in_style(level.style(session.style)), stopped)
+        nearest(version, own, stopped)

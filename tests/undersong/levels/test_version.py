@@ -67,7 +67,7 @@ def test_what_the_solver_was_asked_already_is_not_asked_again(
 
     monkeypatch.setattr(search, "prove", unsure)
     session, level = Session("kettle-on-at-nine"), levels_for("song")[-1]
-    own = session.in_style(level.style(session.style))
+    own = session.in_style(level.style(session.style, session.instrument))
     asks = replace(NONE, alike=Alike("repeats"))
     version = Version(level, own, asks, Weights(), frozenset(), Rater(own.instrument, own.hand))
     solved = version.solve(Demands({}, {}), Watch())
