@@ -9,7 +9,7 @@ Public: Course, Instrument, COURSE_NAMES.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from fretboard.errors import FretboardError
 from fretboard.frets import fret_label, fret_semitones, is_extra, position
@@ -41,7 +41,9 @@ class Instrument:
     """A fretted dulcimer as it lies on the lap.
 
     name: free text; courses: bass to melody, three or four; scale_mm: nut to bridge; spacing_mm:
-    course to course; capo: the fret (in semitones) that it sits at, 0 for none.
+    course to course; capo: the fret (in semitones) that it sits at, 0 for none; from_capo: its
+    player counts frets from the capo, which decides what is said of them (``told``) and nothing
+    else, so that instruments which differ in it alone are equal.
     """
 
     name: str
@@ -49,6 +51,7 @@ class Instrument:
     scale_mm: float = 686.0
     spacing_mm: float = 16.0
     capo: int = 0
+    from_capo: bool = field(default=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         if len(self.courses) not in COURSE_NAMES:
@@ -118,6 +121,19 @@ class Instrument:
     def label(self, fret: int, from_capo: bool = False) -> str:
         """The printed fret number, counted from the nut or from the capo (``past_capo``)."""
         return label_past(fret, self.capo, self.chromatic) if from_capo else fret_label(fret)
+
+    def told(self, fret: int) -> str:
+        """The fret as its player counts, for what is said of it; an open string is 0 to one who
+        counts from the capo, and what lies behind the capo is named from the nut."""
+        if not self.from_capo or not self.capo:
+            return fret_label(fret)
+        if 0 < fret < self.capo:
+            return f"{fret_label(fret)} from the nut"
+        return self.label(max(fret, self.capo), from_capo=True)
+
+    def counted(self, from_capo: bool) -> "Instrument":
+        """The same, its frets told as counted from the capo, or from the nut."""
+        return replace(self, from_capo=from_capo)
 
     def fret_of(self, label: str, from_capo: bool = False) -> int:
         """Semitones above the nut of a printed fret number, as ``label`` gives it; FretboardError

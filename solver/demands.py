@@ -104,7 +104,7 @@ def words(demand: Demanded, wanted: Wanted, moments: Iterable[Moment], where: bo
     """The demand as a player would say it; moments: those of the bars looked at; where: name the
     bar of a demand of one bar."""
     if demand.pin is not None:
-        return f"the pin '{demand.pin}'"
+        return f"the pin '{demand.pin.shown(wanted.instrument.told)}'"
     here = [m for m in moments if m.written == demand.written and m.chord is not None]
     text = _of_the_bar(demand.kind, wanted, here)
     if text:
@@ -139,7 +139,7 @@ def _left_out(hand: Hand) -> str:
 
 
 def _fret(fret: int, instrument: Instrument) -> str:
-    return instrument.label(min(fret, HIGHEST_SEMITONE))
+    return instrument.told(min(fret, HIGHEST_SEMITONE))
 
 
 def _of_the_bar(kind: str, wanted: Wanted, moments: list[Moment]) -> str:

@@ -56,7 +56,7 @@ def why_not(midi: int, instrument: Instrument, style: Style) -> str | None:
             return None
     which = f"the {instrument.course_name(last)} string" if len(courses) == 1 else "the strings"
     if there and midi - instrument.courses[there[-1]].open > limit:
-        return f"it lies above the melody's highest allowed, fret {instrument.label(limit)}"
+        return f"it lies above the melody's highest allowed, fret {instrument.told(limit)}"
     if there:
         return "only the bass string has it, and the palm damps that; take another right hand"
     if midi < min(instrument.pitch(c, instrument.capo) for c in courses):

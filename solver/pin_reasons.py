@@ -218,7 +218,7 @@ def _say_strings(course: int, left: list[int], struck: Strokes, asked: Fixed, st
 
 
 def _say_ceiling(course: int, left: list[int], struck: Strokes, asked: Fixed, stage: Stage) -> str:
-    label = stage.instrument.label
+    label = stage.instrument.told
     whose = "the bass ceiling" if course == 0 else "the highest allowed"
     return f"fret {label(min(left))} lies above {whose}, fret {label(stage.limit(course))}"
 
@@ -226,7 +226,7 @@ def _say_ceiling(course: int, left: list[int], struck: Strokes, asked: Fixed, st
 def _say_chord(course: int, left: list[int], struck: Strokes, asked: Fixed, stage: Stage) -> str:
     fret = next(fret for fret in left if fret >= 0)
     return (
-        f"{stage.name(course)} at fret {stage.instrument.label(fret)} sounds "
+        f"{stage.name(course)} at fret {stage.instrument.told(fret)} sounds "
         f"{stage.note(course, fret)}, which is no tone of the chord {stage.moment.chord}"
     )
 
@@ -241,7 +241,7 @@ def bass_words(left: list[int], struck: Strokes, asked: Fixed, stage: Stage) -> 
     if left == [SILENT]:
         return "the bass must ring on here"
     if not struck[0]:
-        label = stage.instrument.label(max(left))
+        label = stage.instrument.told(max(left))
         return f"the bass string is not struck here and cannot ring on at fret {label}"
     if isinstance(asked, BassRole) and asked.role in FOREIGN and asked.role in moment.roles:
         return f"no {asked.role} note can come from the bass note before"
@@ -255,7 +255,7 @@ def bass_words(left: list[int], struck: Strokes, asked: Fixed, stage: Stage) -> 
         must += f", or by step a {' or '.join(foreign)} note"
     if isinstance(asked, Shape | OneString | Hands):
         fret = max(left)
-        must += f", and fret {stage.instrument.label(fret)} is {stage.note(0, fret)}"
+        must += f", and fret {stage.instrument.told(fret)} is {stage.note(0, fret)}"
     return must
 
 

@@ -85,7 +85,7 @@ def masks_of(
         try:
             check_frets(pin.pinned, instrument)
         except ConditionError as error:
-            raise ConditionError(f"{pin}: {error}") from None
+            raise ConditionError(f"{pin.shown(instrument.told)}: {error}") from None
     asked = demands_of(tune, graph.moments, conditions.pins)
     found = _masks(graph, asked, only_known(conditions))
     refuse_pins(graph, tune, conditions, asked, found, instrument, hand, style)

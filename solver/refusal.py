@@ -40,7 +40,7 @@ def unplayable_chord(chord: Chord, instrument: Instrument, style: Style) -> str 
     ):
         name = chord.bass or chord.root
         return (
-            f"the bass string has no {name} up to fret {instrument.label(bass_limit)}; "
+            f"the bass string has no {name} up to fret {instrument.told(bass_limit)}; "
             "another tuning, a capo, an extra fret or another key may have it"
         )
     if style.texture == "bass":
@@ -56,7 +56,7 @@ def unplayable_chord(chord: Chord, instrument: Instrument, style: Style) -> str 
     }
     if there.isdisjoint(wanted.values()):
         missing = " nor ".join(f"{note(pc, chord)} ({name})" for name, pc in wanted.items())
-        return f"no string has {missing} up to fret {instrument.label(limit)}"
+        return f"no string has {missing} up to fret {instrument.told(limit)}"
     return None
 
 

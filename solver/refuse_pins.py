@@ -53,7 +53,7 @@ def refuse_pins(
     clash, at the first moment that has one.
     """
     for place, pair in _contradictions(demands, instrument):
-        both = " and ".join(f"'{pin}'" for pin in pair)
+        both = " and ".join(f"'{pin.shown(instrument.told)}'" for pin in pair)
         raise ConditionError(
             f"{_where(graph, place, tune)}: {both} contradict each other; drop one of them"
         )
@@ -62,7 +62,9 @@ def refuse_pins(
         return
     moment, layer = graph.moments[empty], graph.layers[empty]
     clash, known = _clash(layer, demands[empty], only_known(conditions))
-    names = [f"'{pin}'" for pin, _ in clash] + ["the shapes that are known"] * known
+    names = [f"'{pin.shown(instrument.told)}'" for pin, _ in clash] + [
+        "the shapes that are known"
+    ] * known
     start = moment.begins_anew or empty == 0
     past = Past() if start else Past.of(graph.layers[empty - 1])
     stage = Stage(moment, past, instrument, hand, style)
@@ -179,7 +181,11 @@ def _no_known_shape(stage: Stage, layer: Layer, known: tuple[LearnedShape, ...] 
         key=lambda pair: _hardly(pair[0], pair[1], stage),
     )
     shown = dict.fromkeys(
-        shown_shape(frets, grip.fingers if _stops(grip) in frets_known else None)
+        shown_shape(
+            frets,
+            grip.fingers if _stops(grip) in frets_known else None,
+            stage.instrument.told,
+        )
         for frets, grip in easy
     )
     there = f" for {stage.moment.chord}" if stage.moment.chord else ""

@@ -134,7 +134,7 @@ def _higher(best: Arrangement, stopped: set[int]) -> _Wish:
 
 
 def _words(instrument: Instrument, fret: int, side: str) -> str:
-    return f"no finger {side} fret {instrument.label(fret)}, but on the bass string"
+    return f"no finger {side} fret {instrument.told(fret)}, but on the bass string"
 
 
 def _stopped(best: Arrangement) -> set[int]:

@@ -140,7 +140,7 @@ class Session:
         The costliest moment's weight counts for nothing here; other prices that are owed count.
         """
         found: list[Price] = []
-        for part in parts_of(arrangement.conditions):
+        for part in parts_of(arrangement.conditions, self.instrument.told):
             try:
                 other = self.search.solve(arrangement.weights, part.without, watch=watch)
             except (OutOfTime, NotFound):

@@ -8,10 +8,11 @@ Public: LearnedShape, FewShapes, learned, known_shapes.
 
 from dataclasses import dataclass
 
+from fretboard.frets import fret_label
 from fretboard.grip import Grip
 from fretboard.instrument import Instrument
 from solver.conditions.price import MOST_PRICE
-from solver.conditions.wording import read_shape, shown_shape
+from solver.conditions.wording import Written, read_shape, shown_shape
 from solver.errors import ConditionError
 
 Stopped = tuple[int | None, ...]
@@ -63,10 +64,14 @@ class LearnedShape:
         return cls(stopped, on_them)
 
     def __str__(self) -> str:
+        return self.shown(fret_label)
+
+    def shown(self, written: Written) -> str:
+        """The shape as it is typed, its frets as ``written`` has them."""
         frets = tuple(0 if fret is None else fret for fret in self.frets)
         if self.fingers is None:
-            return shown_shape(frets)
-        return shown_shape(frets, tuple(-1 if f is None else f for f in self.fingers))
+            return shown_shape(frets, None, written)
+        return shown_shape(frets, tuple(-1 if f is None else f for f in self.fingers), written)
 
 
 def known_shapes(

@@ -14,6 +14,7 @@ from typing import Any
 from fretboard.frets import HIGHEST_SEMITONE, fret_label
 from fretboard.hand import FINGERS
 from scoring.difficulty import MOST
+from solver.conditions.wording import Written
 from solver.errors import ConditionError
 
 MOST_PERCENT = MOST
@@ -152,9 +153,8 @@ class Limits:
         """Played bars that are to be rated at least so many percent, where that is more than 0."""
         return {limit.bar: limit.least for limit in self.bars if limit.least}
 
-    @property
-    def words(self) -> tuple[str, ...]:
-        """Each limit as a player would say it."""
+    def words(self, written: Written = fret_label) -> tuple[str, ...]:
+        """Each limit as a player would say it, frets as ``written`` has them."""
         out = []
         if self.fingers is not None:
             fingers = "1 finger" if self.fingers == 1 else f"{self.fingers} fingers"
@@ -164,14 +164,18 @@ class Limits:
         if self.time is not None:
             out.append(f"no move that needs more than {self.time} % of its time")
         if self.fret is not None:
-            out.append(f"no fret above {fret_label(self.fret)}")
+            out.append(f"no fret above {written(self.fret)}")
         if not self.barred:
             out.append("no finger laid across strings")
         out += [str(limit) for limit in self.bars]
         return tuple(out)
 
     def __str__(self) -> str:
-        own = self.words
+        return self.shown(fret_label)
+
+    def shown(self, written: Written) -> str:
+        """All of them, those of many bars in one phrase."""
+        own = self.words(written)
         if len(self.bars) > 1:
             own = own[: -len(self.bars)]
             most = [limit.most for limit in self.bars if limit.most < MOST_PERCENT]

@@ -69,7 +69,8 @@ def read_pinned(text: str, instrument: Instrument, from_capo: bool = False) -> P
     """One thing to fix or forbid; ConditionError for what is none, or frets that are not there."""
     text = " ".join(text.split())
     pinned = _read(text, instrument, from_capo)
-    check_frets(pinned, instrument)
+    other = " from the nut" if instrument.capo and instrument.from_capo and not from_capo else ""
+    check_frets(pinned, instrument.counted(from_capo), other)
     return pinned
 
 
@@ -150,8 +151,9 @@ def _string(
     return OneString(course, courses, fret, finger)
 
 
-def check_frets(pinned: Pinned, instrument: Instrument) -> None:
-    """ConditionError where a pin names a string or a fret that the instrument does not have."""
+def check_frets(pinned: Pinned, instrument: Instrument, other: str = "") -> None:
+    """ConditionError where a pin names a string or a fret that the instrument does not have; other:
+    where its frets are counted from, if not from where the rest of the command counts them."""
     shapes: list[Frets] = []
     if isinstance(pinned, Shape | OneString):
         shapes = [pinned.frets]
@@ -167,19 +169,20 @@ def check_frets(pinned: Pinned, instrument: Instrument) -> None:
             )
         for course, fret in enumerate(frets):
             if fret is not None and fret >= 0:
-                _check_there(course, fret, instrument)
+                _check_there(course, fret, instrument, other)
 
 
-def _check_there(course: int, fret: int, instrument: Instrument) -> None:
+def _check_there(course: int, fret: int, instrument: Instrument, other: str) -> None:
     if instrument.has(course, fret):
         return
-    label, name = instrument.label(fret), instrument.course_name(course)
+    label, name = instrument.told(fret), instrument.course_name(course)
     if fret < instrument.capo:
         raise ConditionError(
-            f"fret {label} lies behind the capo at fret {instrument.label(instrument.capo)}; "
-            "frets are counted from the nut, or from the capo with --from-capo"
+            f"fret {instrument.label(fret)} lies behind the capo at fret "
+            f"{instrument.label(instrument.capo)}; frets are counted from the nut, or from the "
+            "capo with --from-capo"
         )
     raise ConditionError(
-        f"there is no fret {label} under the {name} string; take another fret, or an instrument "
-        "that has it"
+        f"there is no fret {label}{other} under the {name} string; take another fret, or an "
+        "instrument that has it"
     )

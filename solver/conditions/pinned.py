@@ -5,19 +5,19 @@ A pin speaks of moments (``scoring.moment``) in which a chord sounds; a rest has
 first entry of ``Moment.strikes``. A string is *open* at the capo's fret (the nut without one).
 
 Public: Shape, OneString, Fingering, FingerDown, Barred, BassNote, BassRole, BassManner, Hands,
-Kept, Pinned, ONLY_FIXED, ONLY_FORBIDDEN.
+Kept, Pinned, WITH_FRETS, ONLY_FIXED, ONLY_FORBIDDEN.
 """
 
 import re
 from dataclasses import dataclass
 
-from fretboard.frets import HIGHEST_SEMITONE
+from fretboard.frets import HIGHEST_SEMITONE, fret_label
 from fretboard.hand import FINGERS
 from fretboard.instrument import COURSE_NAMES
 from fretboard.tuning import parse_pitch
 from scoring.moment import ROLES, Strokes
 from solver.conditions.few_shapes import LearnedShape
-from solver.conditions.wording import SILENT, Fingers, Frets, shown_fret, shown_shape
+from solver.conditions.wording import SILENT, Fingers, Frets, Written, shown_fret, shown_shape
 from solver.errors import ConditionError
 from solver.manners import MANNERS
 
@@ -59,7 +59,11 @@ class Shape:
         )
 
     def __str__(self) -> str:
-        return shown_shape(self.frets, self.fingers)
+        return self.shown(fret_label)
+
+    def shown(self, written: Written) -> str:
+        """As it is typed, its frets as ``written`` has them."""
+        return shown_shape(self.frets, self.fingers, written)
 
 
 @dataclass(frozen=True)
@@ -98,7 +102,11 @@ class OneString:
         return tuple(self.finger if c == self.course else None for c in range(self.courses))
 
     def __str__(self) -> str:
-        fret = "" if self.fret is None else f" {shown_fret(self.fret)}"
+        return self.shown(fret_label)
+
+    def shown(self, written: Written) -> str:
+        """As it is typed, its frets as ``written`` has them."""
+        fret = "" if self.fret is None else f" {shown_fret(self.fret, written)}"
         finger = "" if self.finger is None else f" {FINGERS[self.finger]}"
         return f"{COURSE_NAMES[self.courses][self.course]}{fret}{finger}"
 
@@ -116,7 +124,11 @@ class Fingering:
             raise ConditionError(f"name the fingers as well, such as '{self} TI'")
 
     def __str__(self) -> str:
-        return f"fingering {self.shape}"
+        return self.shown(fret_label)
+
+    def shown(self, written: Written) -> str:
+        """As it is typed, its frets as ``written`` has them."""
+        return f"fingering {self.shape.shown(written)}"
 
 
 @dataclass(frozen=True)
@@ -213,11 +225,16 @@ class Hands:
             raise ConditionError("strokes are named for every string")
 
     def __str__(self) -> str:
+        return self.shown(fret_label)
+
+    def shown(self, written: Written) -> str:
+        """As it is typed, its frets as ``written`` has them."""
+        shape = self.shape.shown(written)
         if self.struck is None:
-            return str(self.shape)
+            return shape
         names = COURSE_NAMES[len(self.struck)]
         struck = [name for name, on in zip(names, self.struck, strict=True) if on]
-        return f"{self.shape} ({'+'.join(struck) or 'nothing'})"
+        return f"{shape} ({'+'.join(struck) or 'nothing'})"
 
 
 @dataclass(frozen=True)
@@ -236,13 +253,18 @@ class Kept:
         return self.times[min(number, len(self.times) - 1)]
 
     def __str__(self) -> str:
-        texts = [" then ".join(map(str, hands)) for hands in self.times]
+        return self.shown(fret_label)
+
+    def shown(self, written: Written) -> str:
+        """As it is typed, its frets as ``written`` has them."""
+        texts = [" then ".join(each.shown(written) for each in hands) for hands in self.times]
         return f"keep {'; next time '.join(texts)}"
 
 
 Pinned = (
     Shape | OneString | Fingering | FingerDown | Barred | BassNote | BassRole | BassManner | Kept
 )
+WITH_FRETS = (Shape, OneString, Fingering, Kept)
 ONLY_FIXED = (BassManner, Kept, Fingering)
 ONLY_FORBIDDEN = (FingerDown, Barred)
 

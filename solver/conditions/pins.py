@@ -9,18 +9,21 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from fretboard.frets import fret_label
 from fretboard.instrument import Instrument
 from solver.conditions.bars import Bars
 from solver.conditions.pin_text import read_pinned, read_where
 from solver.conditions.pinned import (
     ONLY_FIXED,
     ONLY_FORBIDDEN,
+    WITH_FRETS,
     BassManner,
     Hands,
     Kept,
     Pinned,
     Shape,
 )
+from solver.conditions.wording import Written
 from solver.errors import ConditionError
 from tune.tune import Tune
 
@@ -80,14 +83,24 @@ class Pin:
     @property
     def text(self) -> str:
         """The pin as it is typed, frets counted from the nut; ``parse`` gives the pin again."""
-        beat = "" if self.beat is None else f", beat {self.beat}"
-        return f"{self.bars}{beat}: {self.pinned}"
+        return self.typed(fret_label)
+
+    def typed(self, written: Written) -> str:
+        """The pin as it is typed, its frets as ``written`` has them."""
+        return self._said("", written)
 
     def __str__(self) -> str:
-        if not self.forbid:
-            return self.text
-        where, _, what = self.text.rpartition(": ")
-        return f"{where}: never {what}"
+        return self.shown(fret_label)
+
+    def shown(self, written: Written) -> str:
+        """The same in words that say whether it is forbidden."""
+        return self._said("never " if self.forbid else "", written)
+
+    def _said(self, never: str, written: Written) -> str:
+        beat = "" if self.beat is None else f", beat {self.beat}"
+        pinned = self.pinned
+        what = pinned.shown(written) if isinstance(pinned, WITH_FRETS) else str(pinned)
+        return f"{self.bars}{beat}: {never}{what}"
 
 
 def kept_bars(arrangement: "Arrangement", bars: Bars) -> tuple[Pin, ...]:

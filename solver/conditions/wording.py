@@ -5,10 +5,11 @@ silent string, ``*`` any. Fingers are T I M R P, one for each string that is sto
 ``*`` is any finger. Everything else is a ConditionError that says what to write.
 
 Public: SILENT, Frets, Fingers, read_shape, read_fret, read_finger, looks_like_shape, shown_shape,
-shown_fret.
+shown_fret, Written.
 """
 
 import re
+from collections.abc import Callable
 
 from fretboard.errors import FretboardError
 from fretboard.frets import fret_label
@@ -17,6 +18,9 @@ from fretboard.instrument import Instrument
 from solver.errors import ConditionError
 
 SILENT = -1
+
+Written = Callable[[int], str]
+"""A fret in semitones above the nut as it is written: ``fret_label``, or ``Instrument.told``."""
 
 Frets = tuple[int | None, ...]
 """Semitones above the nut a course, ``SILENT`` for a string that does not sound, None for any."""
@@ -92,9 +96,9 @@ def counted(count: int, what: str) -> str:
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
-def shown_shape(frets: Frets, fingers: Fingers | None = None) -> str:
-    """The shape as it is typed, frets counted from the nut."""
-    text = "-".join(shown_fret(fret) for fret in frets)
+def shown_shape(frets: Frets, fingers: Fingers | None = None, written: Written = fret_label) -> str:
+    """The shape as it is typed."""
+    text = "-".join(shown_fret(fret, written) for fret in frets)
     if fingers is None or all(finger in (None, -1) for finger in fingers):
         return text
     letters = "".join(
@@ -105,8 +109,8 @@ def shown_shape(frets: Frets, fingers: Fingers | None = None) -> str:
     return f"{text} {letters}"
 
 
-def shown_fret(fret: int | None) -> str:
+def shown_fret(fret: int | None, written: Written = fret_label) -> str:
     """A fret as it is typed."""
     if fret is None:
         return "*"
-    return "x" if fret == SILENT else fret_label(fret)
+    return "x" if fret == SILENT else written(fret)

@@ -5,11 +5,12 @@ Public: Part, parts_of.
 
 from dataclasses import dataclass, replace
 
+from fretboard.frets import fret_label
 from solver.conditions import NONE, Conditions
 from solver.conditions.alike import Alike
 from solver.conditions.costliest import Costliest
 from solver.conditions.few_shapes import FewShapes
-from solver.conditions.wording import counted
+from solver.conditions.wording import Written, counted
 
 
 @dataclass(frozen=True)
@@ -22,8 +23,8 @@ class Part:
     without: Conditions
 
 
-def parts_of(conditions: Conditions) -> tuple[Part, ...]:
-    """Every condition by itself, in a fixed order."""
+def parts_of(conditions: Conditions, written: Written = fret_label) -> tuple[Part, ...]:
+    """Every condition by itself, in a fixed order, frets as ``written`` has them."""
     parts: list[Part] = []
 
     def add(words: str, alone: Conditions, without: Conditions) -> None:
@@ -39,7 +40,7 @@ def parts_of(conditions: Conditions) -> tuple[Part, ...]:
         add(str(quota), replace(NONE, quotas=(quota,)), replace(conditions, quotas=rest))
     for index, pin in enumerate(conditions.pins):
         others = conditions.pins[:index] + conditions.pins[index + 1 :]
-        add(str(pin), replace(NONE, pins=(pin,)), replace(conditions, pins=others))
+        add(pin.shown(written), replace(NONE, pins=(pin,)), replace(conditions, pins=others))
     if costliest is not None:
         add(
             _costliest(costliest),
@@ -52,7 +53,7 @@ def parts_of(conditions: Conditions) -> tuple[Part, ...]:
     limits = conditions.limits
     for limit in limits.groups if limits is not None else ():
         rest_of = None if limits is None else limits.without(limit)
-        add(str(limit), replace(NONE, limits=limit), replace(conditions, limits=rest_of))
+        add(limit.shown(written), replace(NONE, limits=limit), replace(conditions, limits=rest_of))
     return tuple(parts)
 
 

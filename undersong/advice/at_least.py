@@ -61,7 +61,7 @@ def at_least(
     every = tuple(
         replace(course, frets=tuple(frets)) for course, frets in zip(own.courses, full, strict=True)
     )
-    wide = WideRoom(own.name, every, own.scale_mm, own.spacing_mm, own.capo, own)
+    wide = WideRoom(own.name, every, own.scale_mm, own.spacing_mm, own.capo, own.from_capo, own)
     search = Search(piece.tune, wide, piece.hand, piece.style(own))
     found = []
     for other in others:

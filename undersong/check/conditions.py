@@ -243,7 +243,7 @@ def _told(shape: tuple[Stop, ...], instrument: Instrument) -> str:
     """``3-x-5 (M - T)``; x and - where no finger is."""
     frets, fingers = ["x"] * len(instrument.courses), ["-"] * len(instrument.courses)
     for course, fret, finger in shape:
-        frets[course], fingers[course] = instrument.label(fret), FINGERS[finger]
+        frets[course], fingers[course] = instrument.told(fret), FINGERS[finger]
     return f"{'-'.join(frets)} ({' '.join(fingers)})"
 
 

@@ -74,8 +74,8 @@ def held_faults(grip: Grip, limits: Limits, instrument: Instrument, hand: Hand) 
         top = max((grip.frets[course] for course in stopped), default=0)
         if top > limits.fret:
             yield (
-                f"fret {instrument.label(top)} is stopped, and nothing above "
-                f"{instrument.label(limits.fret)} is asked for"
+                f"fret {instrument.told(top)} is stopped, and nothing above "
+                f"{instrument.told(limits.fret)} is asked for"
             )
     if not limits.barred and len(down) < len(stopped):
         yield "a finger lies across strings, and none is to"

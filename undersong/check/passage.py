@@ -84,4 +84,4 @@ class Passage:
 
     def fret(self, index: int, course: int) -> str:
         """The printed number of the fret that a string has."""
-        return self.arrangement.instrument.label(self.choices[index].grip.frets[course])
+        return self.arrangement.instrument.told(self.choices[index].grip.frets[course])

@@ -150,16 +150,17 @@ def option_named(setting: str) -> AbstractContextManager[None]:
 
 
 def instrument_of(asked: Asked) -> Instrument:
-    """The instrument, strung and capoed."""
+    """The instrument, strung and capoed, its frets told as they are asked for."""
     from undersong.settings import strung_as
 
-    return strung_as(
+    strung = strung_as(
         option_named,
         instrument=asked.instrument,
         scale=asked.scale,
         tuning=asked.tuning,
         capo=asked.capo,
     )
+    return strung.counted(asked.from_capo)
 
 
 def hand_of(asked: HandAsked) -> Hand:

@@ -3,6 +3,7 @@
 Public: settings_of.
 """
 
+from fretboard.frets import fret_label
 from fretboard.tuning import pitch_name
 from solver.conditions.words import parts_of
 from solver.result import Arrangement
@@ -14,9 +15,9 @@ def settings_of(arrangement: Arrangement) -> dict[str, str]:
     hand, style = arrangement.hand, arrangement.style
     unused = "" if hand.noter or not hand.not_used else f", without {hand.not_used}"
     unused += "" if hand.thumb_on_bass else ", thumb off the bass string"
-    frets = instrument.label(instrument.capo)
+    frets = fret_label(instrument.capo)
     changed = ", ".join(f"{name} {ms}" for name, ms in arrangement.weights.changed)
-    asked = "; ".join(part.words for part in parts_of(arrangement.conditions))
+    asked = "; ".join(part.words for part in parts_of(arrangement.conditions, instrument.told))
     top = instrument.capo + style.highest
     ceiling = instrument.capo + style.bass_ceiling
     return {
@@ -31,8 +32,8 @@ def settings_of(arrangement: Arrangement) -> dict[str, str]:
         "texture": style.texture,
         "bass": style.manner,
         "right hand": style.right_hand.name,
-        "bass ceiling": instrument.label(ceiling),
-        "highest fret": instrument.label(top),
+        "bass ceiling": instrument.told(ceiling),
+        "highest fret": instrument.told(top),
         "weights changed": changed or "none",
         "conditions": asked or "none",
     }

@@ -10,6 +10,7 @@ Public: comparison_text.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from solver.result import Arrangement
 from tune.bar_names import PICKUP
@@ -33,6 +34,14 @@ def comparison_text(
 ) -> str:
     """The page, in ASCII. width: columns; only_differing: bars that all play alike are left out;
     from_capo: frets are counted from each answer's capo."""
+    if from_capo:
+        comparison = replace(
+            comparison,
+            answers=tuple(
+                replace(answer, instrument=answer.instrument.counted(from_capo))
+                for answer in comparison.answers
+            ),
+        )
     lines = [*_head(comparison, width), ""]
     rows = comparison.differing if only_differing else comparison.rows
     for times in _folded_rows(comparison, rows):

@@ -205,7 +205,7 @@ def _hand(lower: Arrangement, higher: Arrangement) -> Iterator[str]:
         yield f"now {many(top, 'finger')} down at once ({named_bars(lower.tune, bars)})"
     top, bars = _beyond(_top(lower), _top(higher))
     if bars:
-        yield f"now up to fret {instrument.label(top)} ({named_bars(lower.tune, bars)})"
+        yield f"now up to fret {instrument.told(top)} ({named_bars(lower.tune, bars)})"
     old, new = figures(lower), figures(higher)
     if new.barred > old.barred:
         yield f"a finger laid across strings {_more(new.barred - old.barred, 'time')}"

@@ -29,7 +29,7 @@ def clash_over_tune(search: Search, wanted: Wanted, weights: Weights, watch: Wat
     Raises OutOfTime and Stopped.
     """
     conditions = replace(wanted.conditions, costliest=None)
-    parts = parts_of(conditions)
+    parts = parts_of(conditions, wanted.instrument.told)
     asked = _Asked(search, weights, watch)
     standing, why = asked(conditions)
     if standing == ANSWER:

@@ -86,7 +86,7 @@ def _higher(instrument: Instrument, course: int, limit: int) -> Iterator[tuple[i
     for by in range(1, min(FURTHEST, HIGHEST_SEMITONE - limit) + 1):
         fret = instrument.capo + limit + by
         if instrument.has(course, fret):
-            yield by, instrument.label(fret)
+            yield by, instrument.told(fret)
 
 
 def _hand_ideas(wanted: Wanted) -> Iterator[Idea]:
@@ -172,9 +172,11 @@ def _capo_ideas(wanted: Wanted) -> Iterator[Idea]:
         except FretboardError:
             continue
         words = f"capo at {fret_label(fret)}" if fret else "no capo"
+        counted = "capo" if fret and made.from_capo else "nut"
         yield Idea(
             Kind.CAPO, words, f"--capo {fret_label(fret)}",
-            "other open strings, frets counted from the nut", replace(wanted, instrument=made),
+            f"other open strings, frets counted from the {counted}",
+            replace(wanted, instrument=made),
         )  # fmt: skip
 
 

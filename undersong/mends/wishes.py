@@ -24,16 +24,20 @@ Reach = Callable[[Quota], tuple[int, int] | None]
 def wish_ideas(wanted: Wanted, reach: Reach, fewest: int) -> Iterator[Idea]:
     """One change each, what drops a wish altogether first, for it is soonest solved, then the
     nearest; fewest: different shapes that the tune needs at least."""
-    conditions = wanted.conditions
+    conditions, written = wanted.conditions, wanted.instrument.told
 
     def idea(kind: Kind, words: str, option: str, loses: str, changed: Conditions) -> Idea:
         return Idea(kind, words, option, loses, replace(wanted, conditions=changed))
 
     for index, pin in enumerate(conditions.pins):
         rest = conditions.pins[:index] + conditions.pins[index + 1 :]
-        typed = f"leave out --{'forbid' if pin.forbid else 'pin'} '{pin.text}'"
+        typed = f"leave out --{'forbid' if pin.forbid else 'pin'} '{pin.typed(written)}'"
         yield idea(
-            Kind.PIN, f"drop the pin '{pin}'", typed, "that pin", replace(conditions, pins=rest)
+            Kind.PIN,
+            f"drop the pin '{pin.shown(written)}'",
+            typed,
+            "that pin",
+            replace(conditions, pins=rest),
         )
     for index, quota in enumerate(conditions.quotas):
         yield from _quota_ideas(index, quota, reach(quota), conditions, idea)
