@@ -181,3 +181,45 @@ def test_answers_side_by_side_tell_their_settings_as_their_frets() -> None:
     assert "bar 2: bass 3" in text
     run("compare", "a.json", "b.json", "--from-capo", "--to", "c.json")
     assert "bass 3" in Path("c.json").read_text(encoding="utf-8")
+
+
+IDLE = "undersong: note: --from-capo changed nothing: there is no capo; put one on with --capo\n"
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("arrange", "lamps.chart"),
+        ("why", "lamps.chart", "--bar", "3"),
+        ("shapes", "lamps.chart", "--to", "shapes.svg"),
+        ("arrange", "lamps.chart", "--to", "again.json"),
+        ("why", "plain.json", "--bar", "3"),
+        ("page", "plain.json", "--to", "page.svg"),
+        ("compare", "plain.json", "plain.json"),
+        ("check", "plain.txt", "--tune", "lamps.chart"),
+    ],
+    ids=" ".join,
+)
+def test_without_a_capo_it_is_told_that_nothing_changed(command: tuple[str, ...]) -> None:
+    assert run("arrange", "lamps.chart", "--to", "plain.json", "--to", "plain.txt").code == 0
+    assert IDLE in run(*command, "--from-capo").told
+    assert "--from-capo" not in run(*command).told
+
+
+@pytest.mark.parametrize(
+    "command", [("arrange", "lamps.chart"), ("why", "capo.json", "--bar", "3")]
+)
+def test_with_a_capo_nothing_is_said(command: tuple[str, ...]) -> None:
+    assert run("arrange", "lamps.chart", "--capo", "1", "--to", "capo.json").code == 0
+    capo = () if command[1].endswith(".json") else ("--capo", "1")
+    assert "changed nothing" not in run(*command, *capo, "--from-capo").told
+
+
+def test_keys_reads_its_frets_from_the_capo_anyway_and_says_nothing_of_it() -> None:
+    told = run("keys", "lamps.chart", "--capos", "0", "--tunings", "D-A-d", "--rows", "1").told
+    assert "--from-capo" not in told
+
+
+def test_what_is_liked_is_named_as_it_was_asked_for() -> None:
+    out = run("learn", "lamps.chart", *AT_1, "--pin", "2: bass 2", "--rounds", "1").out
+    assert "'bar 2: bass 2': the best now" in out

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from undersong.cli.endings import say
-from undersong.cli.handed_in import answer_in, refuse_settings
+from undersong.cli.handed_in import counted_answer, refuse_settings
 from undersong.cli.opening import Opened, opened
 from undersong.cli.searching import watched
 
@@ -32,7 +32,7 @@ def answered(
 
     if asked.tune.lower().endswith(".json"):
         refuse_settings(context, own)
-        return answer_in(asked.tune)
+        return counted_answer(asked.tune, asked.from_capo)
     found = arranged(opened(asked, wanted), asked.time_limit)
     if found.proof.status != PROVEN:
         say(f"{found.proof.status}: at most {found.proof.gap} ms above the best")

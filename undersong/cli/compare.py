@@ -11,6 +11,7 @@ from undersong.cli.endings import Refused, say
 from undersong.cli.handed_in import answer_in
 from undersong.cli.options import from_capo, page_width
 from undersong.cli.report_files import check_targets, put_report, report_files
+from undersong.cli.unheard import tell_uncounted
 
 
 @click.command(
@@ -37,6 +38,7 @@ def command(
     from undersong.compare.text import comparison_text
 
     answers = [answer_in(name) for name in files]
+    tell_uncounted(from_capo, [answer.instrument for answer in answers])
     comparison = side_by_side(answers, _names(files))
     if to and "-" not in to:
         for warning in comparison.warnings:

@@ -1,10 +1,11 @@
 """Answers handed in as files that were written with ``--to FILE.json``.
 
-Public: answer_in, refuse_settings.
+Public: answer_in, counted_answer, refuse_settings.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ import click
 from click.core import ParameterSource
 
 from undersong.cli.endings import Refused, naming
+from undersong.cli.unheard import tell_uncounted
 
 if TYPE_CHECKING:
     from solver.result import Arrangement
@@ -37,6 +39,14 @@ def answer_in(name: str, option: str = "") -> Arrangement:
         ) from None
     with naming(f"{option} {file}" if option else str(file)):
         return from_json(document)
+
+
+def counted_answer(name: str, from_capo: bool) -> Arrangement:
+    """``answer_in``, its frets told as counted from its capo where that is asked; says on stderr
+    where it has none."""
+    found = answer_in(name)
+    tell_uncounted(from_capo, [found.instrument])
+    return replace(found, instrument=found.instrument.counted(from_capo))
 
 
 def refuse_settings(context: click.Context, own: frozenset[str]) -> None:

@@ -93,7 +93,8 @@ def command(
             raise Refused(
                 f"nothing is pinned in {first}; say what you like there with --pin or --keep"
             )
-        likes += [PinLike(pin) for pin in pins]
+        told = begun.session.instrument.told
+        likes += [PinLike(pin, pin.shown(told)) for pin in pins]
 
         def work(watch: Watch) -> Lesson:
             return learn_weights(

@@ -18,7 +18,7 @@ from undersong.cli.asked import (
 )
 from undersong.cli.conditions import ConditionsAsked, conditions_of, wishes_asked
 from undersong.cli.endings import Refused, say
-from undersong.cli.unheard import refuse_unheard
+from undersong.cli.unheard import refuse_unheard, tell_uncounted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable
@@ -71,6 +71,7 @@ def opened(
     session = Session(tune, instrument=instrument, hand=hand, style=style)
     if ready is not None:
         ready(session)
+    tell_uncounted(asked.from_capo, [instrument])
     for notice in dict.fromkeys(tune.notices):
         say(f"note: {asked.tune}: {notice}")
     if asked.tuning is not None:

@@ -12,7 +12,7 @@ from undersong.cli.answered import arranged
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, naming, say
-from undersong.cli.handed_in import answer_in, refuse_settings
+from undersong.cli.handed_in import counted_answer, refuse_settings
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
 from undersong.cli.output import check_files
@@ -54,7 +54,7 @@ def command(context: click.Context, /, to: tuple[str, ...], **options: Any) -> N
     check_drawing(to)
     if options["tune"].lower().endswith(".json"):
         refuse_settings(context, _OWN)
-        _write(answer_in(options["tune"]), to, page)
+        _write(counted_answer(options["tune"], options["from_capo"]), to, page)
         return
     limit, wanted = options["time_limit"], ConditionsAsked.taken_from(options)
     for name in set(PAGE_NAMES) - {"from_capo", "melody_on_top"}:

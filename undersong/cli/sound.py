@@ -12,7 +12,7 @@ from undersong.cli.answered import arranged
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import UNPROVEN, Refused, naming, say
-from undersong.cli.handed_in import answer_in, refuse_settings
+from undersong.cli.handed_in import counted_answer, refuse_settings
 from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
@@ -136,7 +136,7 @@ def command(context: click.Context, /, to: tuple[str, ...], **options: Any) -> N
     asked_for = {name: options.pop(name) for name in _HEARD_NAMES}
     if options["tune"].lower().endswith(".json"):
         refuse_settings(context, _OWN)
-        arrangement = answer_in(options["tune"])
+        arrangement = counted_answer(options["tune"], options["from_capo"])
         wishes = _wishes(arrangement.tune, arrangement.instrument, to, **asked_for)
         _write(arrangement, to, wishes)
         return

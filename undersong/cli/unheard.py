@@ -3,17 +3,20 @@
 What a texture does not play cannot be asked of it: such an option is refused, with the reason and
 the mend. What only some kinds of page show is told, and the rest goes on.
 
-Public: refuse_unheard, tell_unprinted, Unheard, UNHEARD, Unprinted, UNPRINTED, USUAL_RIGHT_HAND,
-TEXTURE_NAMES.
+Public: refuse_unheard, tell_unprinted, tell_uncounted, Unheard, UNHEARD, Unprinted, UNPRINTED,
+USUAL_RIGHT_HAND, TEXTURE_NAMES.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
-from typing import NamedTuple
+from collections.abc import Callable, Collection, Iterable
+from typing import TYPE_CHECKING, NamedTuple
 
 from undersong.cli.asked import Asked
 from undersong.cli.endings import Refused, say
+
+if TYPE_CHECKING:
+    from fretboard.instrument import Instrument
 
 USUAL_RIGHT_HAND = "bass-then-strum"
 
@@ -84,6 +87,12 @@ UNHEARD = (
     ),
 )
 """In the order in which they are looked at."""
+
+
+def tell_uncounted(from_capo: bool, instruments: Iterable[Instrument]) -> None:
+    """Says on stderr that ``--from-capo`` changes nothing where no capo sits anywhere."""
+    if from_capo and not any(instrument.capo for instrument in instruments):
+        say("note: --from-capo changed nothing: there is no capo; put one on with --capo")
 
 
 def refuse_unheard(asked: Asked, textures: Collection[str]) -> None:

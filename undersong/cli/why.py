@@ -10,7 +10,7 @@ from fretboard.hand import CAUTION
 from undersong.cli.asked import Asked
 from undersong.cli.conditions import ConditionsAsked, condition_options
 from undersong.cli.endings import Refused, not_proven
-from undersong.cli.handed_in import answer_in, refuse_settings
+from undersong.cli.handed_in import counted_answer, refuse_settings
 from undersong.cli.kinds import whole
 from undersong.cli.opening import opened
 from undersong.cli.options import TUNE_IS, from_capo, page_width, time_limit, tune_options
@@ -71,7 +71,7 @@ def command(
     finished = options["tune"].lower().endswith(".json")
     if finished:
         refuse_settings(context, OWN)
-        arrangement = answer_in(options["tune"])
+        arrangement = counted_answer(options["tune"], from_capo)
 
         def work(watch: Watch) -> Explanation:
             return explain_bar(arrangement, bar, time, more, watch=watch)

@@ -36,13 +36,15 @@ class FileLike:
 
 @dataclass(frozen=True)
 class PinLike:
-    """Something pinned that is liked; all pins of one tune are liked together."""
+    """Something pinned that is liked; all pins of one tune are liked together. said: the pin as
+    its player counts frets, where not from the nut."""
 
     pin: Pin
+    said: str = ""
 
     @property
     def name(self) -> str:
-        return f"'{self.pin}'"
+        return f"'{self.said or self.pin}'"
 
 
 Like = FileLike | PinLike

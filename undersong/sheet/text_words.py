@@ -3,6 +3,7 @@
 Public: header, footer, tuning_words, capo_words, right_hand_words, passage_words, verdict_words.
 """
 
+from dataclasses import replace
 from textwrap import wrap
 
 from fretboard.hand import CAUTION
@@ -45,7 +46,8 @@ def header(reading: Reading, folding: Folding) -> list[str]:
     lines = wrap(plain(tune.title, unicode), width) or ["?"]
     lines += wrap(plain(tune.composer, unicode), width)
     lines.append("")
-    asked = asked_words(arrangement)
+    counted = arrangement.instrument.counted(reading.options.from_capo)
+    asked = asked_words(replace(arrangement, instrument=counted))
     level = {} if arrangement.level is None else {"Level": str(arrangement.level)}
     lines += _named(
         reading,
