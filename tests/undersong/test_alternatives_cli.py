@@ -117,6 +117,19 @@ def test_by_idea_has_every_idea_once_with_its_price() -> None:
     assert Path("pages/gate-walking.json").exists()
 
 
+def test_an_idea_with_the_same_hands_says_whose_they_are() -> None:
+    """One chord a bar in 3/4, so root and fifth in turn is the root alone, as other manners are."""
+    Path("lamps.chart").write_text(
+        "title: Evening Lamps\nkey: Em\nmetre: 3/4\ntempo: 100\n| Em | G | D | Em |\n",
+        encoding="utf-8",
+    )
+    ended = several("--by-idea", tune="lamps.chart")
+    assert ended.code == 0, ended.told
+    held = next(line for line in ended.out.splitlines() if line.startswith("bass held"))
+    assert held.endswith("  the same hands as the best")
+    assert "as as" not in ended.out
+
+
 def test_an_idea_that_cannot_be_says_why_in_one_sentence() -> None:
     ended = several("--by-idea", "--pin", "1 beat 3: bass role fifth")
     assert ended.code == 0, ended.told

@@ -160,7 +160,7 @@ def _tell_ideas(found: Ideas, pages: Pages, from_capo: bool) -> None:
     best = found.best
     pages.put(best, pages.after_the_tune(best, "1"))
     rows = [("as asked", f"{best.asked_cost} ms", "the best", *_cells(best, from_capo), "-")]
-    known = [("as asked", best)]
+    known = [("the best", best)]
     for idea in found.ideas:
         rows.append(_idea_row(found.best, idea, known, from_capo))
         if idea.arrangement is not None and not idea.already:
