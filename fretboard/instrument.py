@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from fretboard.errors import FretboardError
-from fretboard.frets import fret_label, fret_semitones, is_extra, position
+from fretboard.frets import HIGHEST_SEMITONE, fret_label, fret_semitones, is_extra, position
 from fretboard.past_capo import label_past, semitones_past
 
 COURSE_NAMES = {3: ("bass", "middle", "melody"), 4: ("bass", "middle", "inner melody", "melody")}
@@ -141,6 +141,18 @@ class Instrument:
         if from_capo:
             return semitones_past(label, self.capo, self.chromatic)
         return fret_semitones(label)
+
+    def up_to(self, label: str) -> int:
+        """Semitones above the nut of the highest fret that a limit leaves, counted from whatever
+        capo there is: where no such half fret can be, the whole one below it, and no more than the
+        third octave. FretboardError for what is no fret without a capo."""
+        highest = fret_semitones(label)
+        if highest + self.capo > HIGHEST_SEMITONE:
+            return HIGHEST_SEMITONE
+        try:
+            return self.fret_of(label, from_capo=True)
+        except FretboardError:
+            return self.fret_of(fret_label(highest - 1), from_capo=True)
 
     @property
     def chromatic(self) -> bool:

@@ -112,6 +112,18 @@ def test_what_is_no_fret_from_the_capo(capo: str, typed: str, says: str) -> None
     assert says in str(caught.value)
 
 
+@given(st.sampled_from(sorted(PRESETS)), st.integers(0, 36), st.integers(0, 99))
+def test_a_limit_keeps_its_number_wherever_the_capo_sits(name: str, limit: int, which: int) -> None:
+    places = capoed(PRESETS[name])
+    strung, label = places[which % len(places)], fret_label(limit)
+    top = strung.up_to(label)
+    if top == 36:  # the third octave, past which there is none
+        assert strung.capo + limit >= 35
+    else:
+        assert strung.label(top, from_capo=True) in (label, label.rstrip("+"))
+    assert strung.with_capo(0).up_to(label) == limit
+
+
 def test_a_fret_behind_the_capo_has_no_number_from_it() -> None:
     with pytest.raises(FretboardError, match="cannot lie 3 semitones behind"):
         instrument(capo="3").label(2, from_capo=True)

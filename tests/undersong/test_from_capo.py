@@ -220,6 +220,15 @@ def test_keys_reads_its_frets_from_the_capo_anyway_and_says_nothing_of_it() -> N
     assert "--from-capo" not in told
 
 
+@pytest.mark.parametrize("highest", ["6+", "21"])
+def test_keys_limits_frets_past_every_capo_that_it_looks_at(highest: str) -> None:
+    """Past a capo at 3 no half fret has the number 6, and none has the number 21."""
+    ended = run("keys", "lamps.chart", "--capos", "0,3", "--tunings", "D-A-d", "--key", "Em",
+                "--highest", highest, "--rows", "1")  # fmt: skip
+    assert ended.code == 0, ended.told
+    assert run("keys", "lamps.chart", "--highest", "2+").code == 2
+
+
 def test_what_is_liked_is_named_as_it_was_asked_for() -> None:
     out = run("learn", "lamps.chart", *AT_1, "--pin", "2: bass 2", "--rounds", "1").out
     assert "'bar 2: bass 2': the best now" in out

@@ -9,7 +9,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fretboard.hand import CAUTION
-from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
+from undersong.cli.asked import (
+    Asked,
+    hand_of,
+    instrument_of,
+    option_named,
+    style_of,
+    tune_of,
+    weights_of,
+)
 from undersong.cli.endings import ANSWER, Refused, naming, not_proven, say
 from undersong.cli.kinds import whole
 from undersong.cli.options import TUNE_IS, page_width, time_limit, tune_options
@@ -123,7 +131,7 @@ def _wanted(
     made_for = instrument_of(replace(asked, tuning=None, capo="0"))
     hand, weights = hand_of(asked), weights_of(asked)
     tune = tune_of(asked)
-    texture = style_of(asked, tune, own).texture
+    texture = style_of(_there(asked, own), tune, own).texture
     if voice is not None and not sung(tune):
         raise Refused(
             f"--voice: {tune.title} has no melody, and a voice sings one: write its notes, or "
@@ -131,7 +139,7 @@ def _wanted(
         )
 
     def style(music: Tune, instrument: Instrument) -> Style:
-        return style_of(asked, music, instrument)
+        return style_of(_there(asked, instrument), music, instrument)
 
     open_own = own.with_capo(0)
     choices = Choices(
@@ -144,6 +152,22 @@ def _wanted(
         voice,
     )
     return KeysAsked(tune, choices, rows, hand, weights, style)
+
+
+def _there(asked: Asked, instrument: Instrument) -> Asked:
+    """What is asked, its highest frets as the instrument's capo leaves them: some capos have no
+    half fret of that number."""
+
+    def there(name: str, label: str | None) -> str | None:
+        with option_named(name):
+            return label and instrument.label(instrument.up_to(label), from_capo=True)
+
+    return replace(
+        asked,
+        bass_ceiling=there("bass_ceiling", asked.bass_ceiling),
+        highest=there("highest", asked.highest),
+        melody_highest=there("melody_highest", asked.melody_highest),
+    )
 
 
 def _voice(name: str | None, lowest: str | None, highest: str | None) -> Voice | None:

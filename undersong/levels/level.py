@@ -6,7 +6,6 @@ the bundled ones are. Common practice, no source: what is taught first differs f
 Public: Level, read_levels, levels_for, MOST_LEVELS, KEYS.
 """
 
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from importlib import resources
 from pathlib import Path
@@ -80,15 +79,8 @@ class Level:
         )
 
     def top(self, instrument: Instrument) -> int | None:
-        """The highest fret in semitones above the nut: as many whole frets past the capo; where
-        there is no such half fret, the whole one below it."""
-        if self.highest is None:
-            return None
-        label = fret_label(self.highest)
-        for text in (label, label.rstrip("+")):
-            with suppress(FretboardError):
-                return instrument.fret_of(text, from_capo=True)
-        return HIGHEST_SEMITONE
+        """The highest fret in semitones above the nut: as many frets past the capo."""
+        return None if self.highest is None else instrument.up_to(fret_label(self.highest))
 
     def limits(self, instrument: Instrument, bars: tuple[BarLimit, ...] = ()) -> Limits | None:
         """The caps that moments hold by themselves, with those of single bars."""
