@@ -16,6 +16,7 @@ from typing import IO, Any, NamedTuple
 from solver.result import Arrangement
 from undersong.sheet.errors import SheetError
 from undersong.sheet.write import put_stream
+from undersong.sound.interrupts import interrupts_held
 from undersong.sound.ogg import fix_serial
 from undersong.sound.render import Piece, render, render_pieces
 from undersong.sound.sound_options import SoundOptions
@@ -90,12 +91,16 @@ def _encode(file: IO[bytes], blocks: Iterable[Samples], encoding: Encoding) -> N
 
     place = _Place(file)
     try:
-        with soundfile.SoundFile(
-            place, "w", RATE, 2, encoding.encoding, format=encoding.container
-        ) as sound:
+        with (
+            interrupts_held() as hand_on,
+            soundfile.SoundFile(
+                place, "w", RATE, 2, encoding.encoding, format=encoding.container
+            ) as sound,
+        ):
             for block in blocks:
                 sound.write(block)
                 place.complain()
+                hand_on()
     except (soundfile.LibsndfileError, AssertionError) as error:
         place.complain()
         raise OSError(0, f"the sound library says: {error or 'it could not be written'}") from None

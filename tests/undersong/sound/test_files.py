@@ -3,6 +3,7 @@
 import errno
 import io
 import os
+import signal
 import subprocess
 import sys
 import tracemalloc
@@ -204,6 +205,48 @@ def test_ctrl_c_leaves_nothing(
     with pytest.raises(KeyboardInterrupt):
         write_sound(arrangement, tmp_path / "tune.ogg")
     assert not list(tmp_path.iterdir())
+
+
+class Interrupted(io.FileIO):
+    """A file in whose writing Ctrl-C is pressed, the given time that it is written to."""
+
+    left = 0
+
+    def write(self, content: Any) -> int:
+        Interrupted.left -= 1
+        if Interrupted.left == 0:
+            signal.raise_signal(signal.SIGINT)
+        return super().write(content)
+
+
+@pytest.mark.parametrize("time", ["first", "middle", "last"])
+@pytest.mark.parametrize("suffix", ENCODINGS)
+def test_ctrl_c_while_the_library_writes_leaves_the_old_file(
+    arrangement: Arrangement, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, suffix: str,
+    time: str, capfd: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    """The library calls back into Python to write, and forgets what is raised there."""
+
+    def opened(path: Path, mode: str) -> Interrupted:
+        return Interrupted(path, mode.replace("b", ""))
+
+    target = tmp_path / f"tune{suffix}"
+    monkeypatch.setattr(Path, "open", opened)
+    monkeypatch.setattr(Interrupted, "left", 0)
+    monkeypatch.setattr(files, "fix_serial", lambda _: None)  # writes by itself, without a library
+    write_sound(arrangement, target)
+    count = -Interrupted.left
+    target.write_bytes(b"the old recording")
+    at = {"first": 1, "middle": count // 2, "last": count}[time]
+    monkeypatch.setattr(Interrupted, "left", at)
+    handler = signal.getsignal(signal.SIGINT)
+    with pytest.raises(KeyboardInterrupt):
+        write_sound(arrangement, target)
+    monkeypatch.undo()
+    assert signal.getsignal(signal.SIGINT) is handler
+    assert target.read_bytes() == b"the old recording"
+    assert list(tmp_path.iterdir()) == [target]
+    assert capfd.readouterr() == ("", "")
 
 
 def test_pieces_in_one_file(arrangement: Arrangement, tmp_path: Path) -> None:
