@@ -24,6 +24,7 @@ from undersong.cli.endings import (
 )
 from undersong.cli.kinds import seconds, whole
 from undersong.cli.options import solving_options
+from undersong.cli.output import refuse_protected
 from undersong.cli.page_options import check_drawing, page_options
 from undersong.processes import cores
 
@@ -173,6 +174,10 @@ def _end(made: Book) -> None:
 
 def _folder(out: str, source: str) -> Path:
     """Where the book goes; Refused where it cannot."""
+    from undersong.book.binding import BOOK
+    from undersong.book.summary import SUMMARY
+    from undersong.book.table import TABLE
+
     if out.strip() in ("", "-"):
         raise Refused("--to: name the book's folder, such as --to my-book")
     folder = Path(out)
@@ -183,6 +188,8 @@ def _folder(out: str, source: str) -> Path:
             raise Refused(f"--to {out}: there is no folder {folder.parent}; make it first")
         if folder.exists() and Path(source).exists() and folder.samefile(source):
             raise Refused(f"--to {out}: the tunes lie there; name a folder of its own for the book")
+        for name in (BOOK, SUMMARY, TABLE):
+            refuse_protected(str(folder / name))
     except (OSError, ValueError) as error:
         why = error.strerror if isinstance(error, OSError) else error
         raise Refused(f"--to {out}: no folder can have that name ({why})") from None

@@ -3,7 +3,7 @@
 What can be known of a file before the search is complained of before the search, so that nobody
 waits for an answer that cannot be written.
 
-Public: check_targets, check_files, check_target, options_of, put_out.
+Public: check_targets, check_files, check_target, refuse_protected, options_of, put_out.
 """
 
 import sys
@@ -52,9 +52,18 @@ def check_target(name: str, tune: str, suffixes: Sequence[str]) -> None:
             raise Refused(f"--to {name}: the suffix says what to write; end it in {known}")
         if file.exists() and Path(tune).exists() and file.samefile(tune):
             raise Refused(f"--to {name}: that is the tune itself; choose another name")
+        refuse_protected(name)
     except OSError as error:
         why = error.strerror
         raise Refused(f"--to {name}: no file can have that name ({why})") from None
+
+
+def refuse_protected(name: str) -> None:
+    """Refuses a file that the writing itself would refuse, before anybody waits for it."""
+    from undersong.sheet.write import PROTECTED, is_protected
+
+    if is_protected(Path(name)):
+        raise Refused(f"--to {name}: {PROTECTED}")
 
 
 def options_of(asked: Asked) -> "SheetOptions":

@@ -12,6 +12,7 @@ from pathlib import Path
 import click
 
 from undersong.cli.endings import Refused, naming
+from undersong.cli.output import refuse_protected
 
 KINDS = (".txt", ".json")
 
@@ -42,6 +43,7 @@ def check_targets(to: Sequence[str], given: Sequence[str], what: str) -> None:
                 Path(name).exists() and Path(f).exists() and Path(name).samefile(f) for f in given
             ):
                 raise Refused(f"--to {name}: that is {what}; choose another name")
+            refuse_protected(name)
         except OSError as error:
             raise Refused(f"--to {name}: no file can have that name ({error.strerror})") from None
 

@@ -4,11 +4,12 @@ A file is written beside its place and moved there when it is whole, so that wha
 disk, Ctrl-C) leaves the old file as it was. A new sheet is one new file with a function, and one
 row of ``FORMATS``; sheets are imported where they are used.
 
-Public: write, content_of, put_file, put_stream, FORMATS, Format.
+Public: write, content_of, put_file, put_stream, is_protected, PROTECTED, FORMATS, Format.
 """
 
 import os
 import secrets
+import stat
 import sys
 from collections.abc import Callable
 from contextlib import suppress
@@ -121,6 +122,20 @@ def put_stream(path: Path, fill: Callable[[BinaryIO], object]) -> None:
         ) from None
 
 
+PROTECTED = "it is write-protected; choose another name, or lift the protection first"
+"""Why a file is not replaced that ``is_protected``."""
+
+
+def is_protected(path: Path) -> bool:
+    """Whether there is a file whose permissions let nobody write, or not this player: replacing it
+    would get round them, since that asks for the folder's alone. The system's own answer is not
+    enough, since to its administrator it says that everything may be written."""
+    if not path.exists():
+        return False
+    nobody = not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH)
+    return nobody or not os.access(path, os.W_OK)
+
+
 def _suffix(path: Path) -> str:
     suffix = path.suffix.lower()
     if suffix not in FORMATS:
@@ -140,7 +155,7 @@ def content_of(arrangement: "Arrangement", suffix: str, options: SheetOptions) -
 
 def _put(path: Path, fill: Callable[[BinaryIO], object]) -> None:
     """Fills the file's place, all or nothing. A link is followed; a file that was there keeps its
-    permissions."""
+    permissions, and where they forbid writing, its content."""
     if "\0" in str(path):
         raise OSError(0, "no name holds a null byte")
     try:
@@ -149,6 +164,8 @@ def _put(path: Path, fill: Callable[[BinaryIO], object]) -> None:
         raise OSError(0, "it is a link that leads back to itself") from None
     if path.exists() and not path.is_file():
         raise OSError(0, "it is a folder or a device")
+    if is_protected(path):
+        raise OSError(0, PROTECTED)
     beside = path.with_name(f".{path.name[:80]}.{secrets.token_hex(6)}.part")
     try:
         with beside.open("x+b") as file:
