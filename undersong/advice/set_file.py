@@ -12,6 +12,7 @@ from pathlib import Path
 import corpus
 from fretboard.errors import FretboardError
 from fretboard.reading import Table, read_toml
+from tune.errors import Place, TuneError
 from tune.readers.abc import abc_tunes
 from tune.readers.source import as_text, read_bytes
 
@@ -152,7 +153,7 @@ def lines_of(text: str, where: str, folder: Path, choose: str | None = None) -> 
         return (SetLine(where, seen_from(folder, file), one),)
     source = seen_from(folder, text)
     several = choose is None and source.lower().endswith(".abc") and _is_file(Path(source))
-    tunes = abc_tunes(as_text(read_bytes(source), source)[0]) if several else []
+    tunes = _in_abc(source, where) if several else ()
     if len(tunes) < 2:
         return (SetLine(where, source, choose),)
     numbers = [number for number, _ in tunes]
@@ -160,6 +161,16 @@ def lines_of(text: str, where: str, folder: Path, choose: str | None = None) -> 
         SetLine(where, source, number if number and numbers.count(number) == 1 else title)
         for number, title in tunes
     )
+
+
+def _in_abc(source: str, where: str) -> tuple[tuple[str, str], ...]:
+    """(X: number, title) of every tune in the file; what is wrong with it names it, and the line of
+    the list that it stands in."""
+    try:
+        return abc_tunes(as_text(read_bytes(source), source)[0])
+    except TuneError as error:
+        named = error.at(Place(source))
+        raise TuneError(f"{where}: {named}" if where else str(named)) from None
 
 
 def _is_file(path: Path) -> bool:

@@ -2,8 +2,8 @@
 
 Every complaint begins with the option's name.
 
-Public: Asked, tune_of, changed, instrument_of, hand_of, style_of, weights_of, HandAsked,
-WeightsAsked, option_named.
+Public: Asked, tune_of, changed, refuse_lacking_all, instrument_of, hand_of, style_of, weights_of,
+HandAsked, WeightsAsked, option_named.
 """
 
 from __future__ import annotations
@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING, Protocol
 from undersong.cli.endings import Refused, naming
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from fretboard.hand import Hand
     from fretboard.instrument import Instrument
     from scoring.weights import Weights
@@ -107,6 +109,28 @@ def changed(tune: Tune, asked: Asked) -> Tune:
         return tune
     with naming(f"--tempo {asked.tempo}"):
         return tune.at_tempo(asked.tempo)
+
+
+def refuse_lacking_all(tune: Tune, name: str, texture: str, others: Collection[str] = ()) -> None:
+    """Refuses a tune that lacks what every texture is made of which will be played, in the words of
+    the one asked for; name: as typed, since a title says not in which file it stands. One level
+    that can be made is enough, and the others say themselves what they lack."""
+    lacking = {one: _lacks(tune, one) for one in (texture, *others)}
+    if all(lacking[one] for one in others or (texture,)):
+        told = lacking[texture] or next(filter(None, lacking.values()))
+        raise Refused(f"{'standard input' if name == '-' else name}: {told}")
+
+
+def _lacks(tune: Tune, texture: str) -> str:
+    """What of the texture the tune lacks, one sentence; nothing where it has all."""
+    from solver.errors import ArrangeError
+    from solver.moments import refuse_lacking
+
+    try:
+        refuse_lacking(tune, texture)
+    except ArrangeError as error:
+        return str(error)
+    return ""
 
 
 def _moved(tune: Tune, bars: str, octaves: int) -> Tune:

@@ -105,6 +105,7 @@ def command(
 ) -> None:
     """Propose chords for a melody that has none: those that cost least by weights of their own."""
     from solver.proposal import propose
+    from tune.errors import Place, TuneError
     from tune.readers.chart import write_chart
 
     if to != "-":
@@ -112,7 +113,10 @@ def command(
     _check_names(more, per)
     prices = _weights(weights, weight)
     music = _read(tune, choose, form, transpose)
-    found = watched(lambda watch: propose(music, more, per, prices, watch), time_limit)
+    try:
+        found = watched(lambda watch: propose(music, more, per, prices, watch), time_limit)
+    except TuneError as error:
+        raise error.at(Place("standard input" if tune == "-" else tune)) from None
     if music.has_chords:
         say("note: the tune has chords of its own; what is proposed stands in their place")
     _put(write_chart(found.tune), to)

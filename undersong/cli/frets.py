@@ -9,7 +9,15 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import click
 
 from fretboard.hand import CAUTION
-from undersong.cli.asked import Asked, changed, hand_of, instrument_of, style_of, weights_of
+from undersong.cli.asked import (
+    Asked,
+    changed,
+    hand_of,
+    instrument_of,
+    refuse_lacking_all,
+    style_of,
+    weights_of,
+)
 from undersong.cli.conditions import ConditionsAsked, condition_options, conditions_of
 from undersong.cli.endings import ANSWER, Refused, naming, not_proven, say
 from undersong.cli.options import page_width, solving_options, time_limit
@@ -162,6 +170,7 @@ def _advice(
 
     if len(named) == 1:
         piece = _piece(asked, wanted, named[0], own)
+        refuse_lacking_all(piece.tune, named[0].shown, piece.style(own).texture)
         for notice in dict.fromkeys(piece.tune.notices):
             say(f"note: {named[0].shown}: {notice}")
         row = watched(

@@ -14,6 +14,7 @@ from undersong.cli.asked import (
     hand_of,
     instrument_of,
     option_named,
+    refuse_lacking_all,
     style_of,
     tune_of,
     weights_of,
@@ -134,9 +135,11 @@ def _wanted(
     texture = style_of(_there(asked, own), tune, own).texture
     if voice is not None and not sung(tune):
         raise Refused(
-            f"--voice: {tune.title} has no melody, and a voice sings one: write its notes, or "
-            "name the --key instead"
+            f"--voice: {asked.tune}: {tune.title} has no melody, and a voice sings one: write its "
+            "notes, or name the --key instead"
         )
+
+    refuse_lacking_all(tune, asked.tune, texture)
 
     def style(music: Tune, instrument: Instrument) -> Style:
         return style_of(_there(asked, instrument), music, instrument)

@@ -12,6 +12,7 @@ from undersong.cli.asked import (
     Asked,
     hand_of,
     instrument_of,
+    refuse_lacking_all,
     style_of,
     tune_of,
     weights_of,
@@ -68,6 +69,7 @@ def opened(
             textures or (asked.texture,),
             lambda: wishes_asked(wanted, instrument, asked.from_capo).pins,
         )
+    refuse_lacking_all(tune, asked.tune, style.texture, textures)
     session = Session(tune, instrument=instrument, hand=hand, style=style)
     if ready is not None:
         ready(session)

@@ -11,7 +11,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from fretboard.hand import CAUTION
-from undersong.cli.asked import Asked, hand_of, instrument_of, style_of, tune_of, weights_of
+from undersong.cli.asked import (
+    Asked,
+    hand_of,
+    instrument_of,
+    refuse_lacking_all,
+    style_of,
+    tune_of,
+    weights_of,
+)
 from undersong.cli.conditions import ConditionsAsked, conditions_of
 from undersong.cli.endings import ANSWER, Refused, naming, not_proven, say
 from undersong.cli.kinds import whole
@@ -298,7 +306,9 @@ class _Named:
         name = line.source if line.choose is None else f"{line.source}: {line.choose}"
         for notice in dict.fromkeys(tune.notices):
             say(f"note: {name}: {notice}")
-        style_of(one, tune, instruments[0])
+        style = style_of(one, tune, instruments[0])
+        if self.arranged:
+            refuse_lacking_all(tune, name, style.texture)
         piece = Piece(
             name,
             tune,

@@ -53,7 +53,7 @@ def test_a_key_that_none_can_play_is_an_answer(tmp_path: Path) -> None:
 def test_a_voice_wants_a_melody() -> None:
     done = run("keys", "third-tuesday-blues", "--voice", "tenor", *FEW)
     assert done.code == 2
-    assert "--voice: Third Tuesday Blues has no melody" in done.told
+    assert "--voice: third-tuesday-blues: Third Tuesday Blues has no melody" in done.told
 
 
 @pytest.mark.parametrize(
