@@ -10,7 +10,7 @@ from typing import Any
 
 import click
 
-from undersong.cli.endings import BAD_INPUT, INTERRUPTED, complaint, ending, say
+from undersong.cli.endings import BAD_INPUT, INTERRUPTED, Refused, complaint, ending, say
 
 
 class LazyGroup(click.Group):
@@ -43,7 +43,10 @@ class LazyGroup(click.Group):
             near = get_close_matches(name, self.rows, n=2)
             meant = f"did you mean {' or '.join(near)}" if near else f"try {', '.join(self.rows)}"
             raise click.UsageError(f"there is no command {name!r}; {meant}", ctx)
-        return super().resolve_command(ctx, args)
+        called, command, rest = super().resolve_command(ctx, args)
+        if command is not None:
+            _refuse_twice(command, rest)
+        return called, command, rest
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
@@ -79,3 +82,16 @@ class LazyGroup(click.Group):
         except click.Abort:
             code = INTERRUPTED
         sys.exit(code if isinstance(code, int) else 0)
+
+
+def _refuse_twice(command: click.Command, args: list[str]) -> None:
+    """Refuses an option that has one value and is given two, of which the last would be taken in
+    silence; a plain switch says no more the second time, and whoever asks for help gets it."""
+    parser = command.make_parser(click.Context(command))
+    _, _, given = parser.parse_args(list(args))
+    options = [param for param in given if isinstance(param, click.Option)]
+    if any(param.is_eager for param in options):
+        return
+    for param in dict.fromkeys(options):
+        if not param.is_flag and not param.multiple and options.count(param) > 1:
+            raise Refused(f"{param.opts[-1]}: this is given twice; give it once")
