@@ -179,8 +179,9 @@ def test_the_command_says_that_given_chords_give_way() -> None:
     ended = run("chords", "stacking-the-chairs")
     assert ended.code == 2
     assert ended.lines == [
-        "undersong: stacking-the-chairs: Stacking the Chairs has no melody, and chords are proposed for one: it has "
-        "chords already, so arrange it with those, or write its notes, as ABC or MusicXML"
+        "undersong: stacking-the-chairs: Stacking the Chairs has no melody, and chords are "
+        "proposed for one: it has chords already, so arrange it with those, or write its notes, "
+        "as ABC or MusicXML"
     ]
 
 
