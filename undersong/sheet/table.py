@@ -8,10 +8,10 @@ its printed number (0 for a pickup), ``time`` which time through; ``tick`` count
 the tune, 10,080 to the quarter note, and is exact; ``beat`` counts the felt beats of the bar from
 1, a pickup's from its place in the full bar, and ``length`` is in quarter notes, both as decimals
 of at most six places; ``start_ms`` (all ``ms`` before it) and ``ms`` are at the tune's own tempo;
-``chord`` is empty for N.C.; ``bass_role`` is empty where no bass note is struck; ``cost_ms`` is
-hand work, the way there included; ``bar_rating_percent`` is the difficulty of the bar, the same in
-all its rows; ``hand_mm`` is where the index finger is, from the nut. Then for every string, bass
-first, ``NAME_fret`` as printed (6+), empty for a silent string; ``NAME_finger``; ``NAME_pitch``
+``chord`` is what the page prints over it, empty for N.C.; ``bass_role`` is empty where no bass note
+is struck; ``cost_ms`` is hand work, the way there included; ``bar_rating_percent`` is the
+difficulty of the bar, the same in all its rows; ``hand_mm`` is where the index finger is, from the
+nut. Then for every string, bass first, ``NAME_fret`` as printed (6+), empty for a silent string; ``NAME_finger``; ``NAME_pitch``
 (MIDI); ``NAME_struck`` and ``NAME_ringing`` (it sounds on from before), 1 or 0; ``NAME_damped``, 1
 where the palm damps it. Last, ``cost NAME``: what each cost term that occurs comes to, in ms.
 
@@ -28,6 +28,7 @@ from solver.result import Arrangement
 from tune.time import quarters
 from undersong.sheet.folding import leads
 from undersong.sheet.options import SheetOptions
+from undersong.sheet.printed_chords import printed_chords
 
 _PLACE = ("moment", "bar", "written_bar", "time", "tick", "beat", "length")
 _TIME = ("start_ms", "ms", "chord")
@@ -50,10 +51,12 @@ def to_csv(arrangement: Arrangement, options: SheetOptions | None = None) -> str
     table.writerow([*_PLACE, *_TIME, *_WHOLE, *names, *(f"cost {name}" for name in terms)])
     ratings = arrangement.difficulty.by_bar
     missing = leads(arrangement.tune)
+    printed = printed_chords(arrangement)
     clock = 0
     for index, moment in enumerate(arrangement.moments):
         choice = arrangement.choices[index]
         row: list[object] = [index + 1, *_place(moment, arrangement, missing, clock)]
+        row.append(next((chord.symbol for chord in printed[index][:1] if chord), ""))
         row += [choice.role or "", arrangement.bill.at(index)]
         row += [ratings.get(moment.bar, 0), choice.grip.place]
         for course in range(len(instrument.courses)):
@@ -68,14 +71,13 @@ def to_csv(arrangement: Arrangement, options: SheetOptions | None = None) -> str
 def _place(
     moment: Moment, arrangement: Arrangement, missing: tuple[int, ...], clock: int
 ) -> list[object]:
-    """Where the moment is, and what is asked there."""
+    """Where the moment is, and when."""
     played = arrangement.tune.played[moment.bar - 1]
     bar = arrangement.tune.bars[moment.written]
     beat = Fraction(moment.offset + missing[moment.bar - 1], bar.metre.beat) + 1
     where = [moment.bar, bar.number, played.turn, played.start + moment.offset]
-    chord = moment.chord.symbol if moment.chord else ""
     length = quarters(moment.length)
-    return [*where, _decimal(beat), _decimal(length), clock, moment.ms, chord]
+    return [*where, _decimal(beat), _decimal(length), clock, moment.ms]
 
 
 def _decimal(number: Fraction) -> str:

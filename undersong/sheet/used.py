@@ -13,13 +13,14 @@ from solver.conditions.few_shapes import LearnedShape, learned
 from solver.result import Arrangement
 from tune.chord import Chord
 from tune.key import Key
+from undersong.sheet.printed_chords import printed_chords
 
 
 @dataclass(frozen=True)
 class UsedShape:
     """shape: what is learned; grip: that of its first use; times: how often the hand takes it up;
-    bar, key: the played bar of its first use, and the key there; chords: that it is held under, in
-    order of first use."""
+    bar, key: the played bar of its first use, and the key there; chords: that are printed over it,
+    in order of first use."""
 
     shape: LearnedShape
     grip: Grip
@@ -33,14 +34,13 @@ def used_shapes(arrangement: Arrangement) -> tuple[UsedShape, ...]:
     """Every shape once; none where every string is open throughout."""
     found: dict[LearnedShape, UsedShape] = {}
     before: LearnedShape | None = None
-    for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True):
+    rows = zip(arrangement.moments, arrangement.choices, printed_chords(arrangement), strict=True)
+    for moment, choice, printed in rows:
         shape = learned(choice.grip)
         if shape is not None:
             key = arrangement.tune.bars[moment.written].key
             old = found.get(shape) or UsedShape(shape, choice.grip, 0, moment.bar, key, ())
-            chords = old.chords
-            if moment.chord is not None and moment.chord not in chords:
-                chords = (*chords, moment.chord)
+            chords = tuple(dict.fromkeys((*old.chords, *filter(None, printed))))
             times = old.times + (shape != before)
             found[shape] = replace(old, times=times, chords=chords)
         before = shape

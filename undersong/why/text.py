@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from scoring.terms import TERMS
 from undersong.compare.shown import shown_beats, shown_hands
 from undersong.compared import named_bars
+from undersong.sheet.printed_chords import printed_chords
 from undersong.sheet.text_signs import plain
 from undersong.why import Account, Explanation
 from undersong.why.others import sentence
@@ -18,12 +19,14 @@ from undersong.wording import many, wrap
 def explanation_text(found: Explanation, width: int = 80, from_capo: bool = False) -> str:
     """The page, in ASCII; width: columns; from_capo: frets are counted from the capo."""
     arrangement = found.arrangement
-    chords = dict.fromkeys(arrangement.moments[account.index].chord for account in found.accounts)
+    printed = printed_chords(arrangement)
+    chords = dict.fromkeys(chord for account in found.accounts for chord in printed[account.index])
     names = " ".join("N.C." if chord is None else chord.symbol for chord in chords)
+    names += "; " if names else ""
     where = named_bars(arrangement.tune, (found.bar,))
     lines = wrap(
         plain(
-            f"{arrangement.tune.title}, {where}: {names}; {found.cost} ms of the tune's "
+            f"{arrangement.tune.title}, {where}: {names}{found.cost} ms of the tune's "
             f"{arrangement.cost} ({arrangement.proof.status})"
         ),
         width,

@@ -8,6 +8,7 @@ from typing import Any
 from solver.result import Arrangement
 from undersong.compare.shown import shown_beats
 from undersong.compared import printed_bars
+from undersong.sheet.printed_chords import printed_chords
 from undersong.sheet.text_signs import finger_words
 
 _STRINGS = {3: ("bass", "middle", "melody"), 4: ("bass", "second", "third", "melody")}
@@ -42,12 +43,14 @@ def _words(made: Arrangement) -> dict[int, str]:
     }
     beats = shown_beats(made)
     found: dict[int, list[str]] = {played.number: [] for played in made.tune.played}
-    chord: object = None
+    said: object = None
+    printed = printed_chords(made)
     for index, (moment, choice) in enumerate(zip(made.moments, made.choices, strict=True)):
         parts = found[moment.bar]
-        if moment.chord is not None and (moment.chord != chord or not parts):
-            parts.append(f"Chord {moment.chord.symbol}.")
-            chord = moment.chord
+        for chord in printed[index]:
+            if chord is not None and (chord != said or not parts):
+                parts.append(f"Chord {chord.symbol}.")
+                said = chord
         struck = [
             f"the {names[course]} string {_fret(made, fret)}{_finger(words, finger)}"
             for course, (fret, finger) in enumerate(
