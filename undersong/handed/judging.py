@@ -180,7 +180,6 @@ class Judge:
                     here, "pitch", "no chord sounds here, and something is struck", fault=False
                 )
             return
-        has = ", ".join(tones(chord).values())
         for course, fret in self._sounding(here):
             pitch = instrument.pitch(course, fret)
             if pitch % 12 in chord.pitch_classes or pitch == here.moment.melody:
@@ -189,7 +188,7 @@ class Judge:
                 continue  # an open string rings there, whatever the chord
             words = (
                 f"the {self._string(course)} at fret {self._label(fret)} sounds "
-                f"{self._note(pitch, here.moment)}, which {chord} does not have ({has})"
+                f"{self._note(pitch, here.moment)}, {_lacking(here.moment)}"
             )
             if course == 0 and texture in ("song", "bass") and self._passes(here, index, pitch):
                 if not self.takes(here.moment, pitch):
@@ -231,12 +230,11 @@ class Judge:
             pitch = instrument.pitch(course, fret)
             if pitch % 12 in chord.pitch_classes or pitch == here.moment.melody:
                 continue
-            has = ", ".join(tones(chord).values())
             yield self._found(
                 here,
                 "pitch",
                 f"the {self._string(course)} at fret {self._label(fret)} rings on with "
-                f"{self._note(pitch, here.moment)}, which {chord} does not have ({has})",
+                f"{self._note(pitch, here.moment)}, {_lacking(here.moment)}",
                 course=course,
             )
 
@@ -401,6 +399,14 @@ class Judge:
         if self.subject.style.texture in CHORDAL:
             for here, words in unheard_thirds(self.here, self.subject.instrument):
                 yield self._found(here, "third", words, fault=False)
+
+
+def _lacking(moment: Moment) -> str:
+    """That the moment's chord does not have a note, said so that D5 is not taken for a pitch."""
+    assert moment.chord is not None
+    what = "open fifth" if moment.texture == "drone" else "chord"
+    has = ", ".join(tones(moment.chord).values())
+    return f"which the {what} {moment.chord} does not have ({has})"
 
 
 def _roles(moment: Moment) -> str:

@@ -11,9 +11,10 @@ of at most six places; ``start_ms`` (all ``ms`` before it) and ``ms`` are at the
 ``chord`` is what the page prints over it, empty for N.C.; ``bass_role`` is empty where no bass note
 is struck; ``cost_ms`` is hand work, the way there included; ``bar_rating_percent`` is the
 difficulty of the bar, the same in all its rows; ``hand_mm`` is where the index finger is, from the
-nut. Then for every string, bass first, ``NAME_fret`` as printed (6+), empty for a silent string; ``NAME_finger``; ``NAME_pitch``
-(MIDI); ``NAME_struck`` and ``NAME_ringing`` (it sounds on from before), 1 or 0; ``NAME_damped``, 1
-where the palm damps it. Last, ``cost NAME``: what each cost term that occurs comes to, in ms.
+nut. Then for every string, bass first, ``NAME_fret`` as printed (6+), empty for a silent string;
+``NAME_finger``; ``NAME_pitch`` (MIDI); ``NAME_struck`` and ``NAME_ringing`` (it sounds on from
+before), 1 or 0; ``NAME_damped``, 1 where the palm damps it. Last, ``cost NAME``: what each cost
+term that occurs comes to, in ms.
 
 Public: to_csv, table_bytes.
 """

@@ -11,6 +11,7 @@ import pytest
 from fretboard.hand import Hand
 from solver.style import Style
 from tests.undersong.arranged import chart
+from tune.readers.abc import read_abc
 from undersong import Session, TabOrder, check_tab
 from undersong.handed.checking import Checked
 from undersong.handed.hands import beyond_reach
@@ -47,15 +48,21 @@ def test_a_good_tab_is_sound() -> None:
 WRONG = [
     (
         "d  |---2---2-|---0---0-|", "d  |---2---2-|---1---0-|",
-        ("pitch", "bar 2, beat 2", "the melody string at fret 1 sounds E4, which G does not have"),
+        (
+            "pitch", "bar 2, beat 2",
+            "the melody string at fret 1 sounds E4, which the chord G does not have",
+        ),
     ),
     (
         "|---3---3-|", "|---3---2-|",
-        ("pitch", "bar 3, beat 4", "the melody string at fret 2 sounds F#4, which A7 does not"),
+        ("pitch", "bar 3, beat 4", "the melody string at fret 2 sounds F#4, which the chord A7 does not"),
     ),
     (
         "D  |-0---4---|", "D  |-0---1---|",
-        ("pitch", "bar 1, beat 3", "the bass string at fret 1 sounds E3, which D does not have"),
+        (
+            "pitch", "bar 1, beat 3",
+            "the bass string at fret 1 sounds E3, which the chord D does not have",
+        ),
     ),
     (
         "|---1---1-|", "|---1---1+|",
@@ -281,7 +288,7 @@ def test_a_stopped_string_that_rings_on_into_another_chord() -> None:
     found = check(drawn)
     rings = {(f.where, f.course): f.words for f in found.faults if "rings on" in f.words}
     words = rings["bar 2, beat 1", 1]
-    assert "the middle string at fret 2 rings on with C#4, which G does not have" in words
+    assert "the middle string at fret 2 rings on with C#4, which the chord G does not have" in words
     assert ("bar 3, beat 1", 1) in rings  # B3 into A7
     assert not [f for f in check(PAGE_GOOD).faults if "rings on" in f.words]
     assert found.mends
@@ -298,3 +305,12 @@ def test_a_walking_bass_note_that_leads_nowhere_is_a_fault() -> None:
     told = [f for f in leaps.faults if f.kind == "pitch"]
     assert [f.where for f in told] == ["bar 1, beat 2"]
     assert told[0].words.endswith("; the manner walking takes it by step only")
+
+
+def test_a_chord_is_not_taken_for_a_pitch() -> None:
+    """The middle string at 1 sounds B3 over the open fifth on D, whose symbol looks like a note."""
+    abc = 'X:1\nT:Gate\nM:4/4\nL:1/4\nQ:1/4=90\nK:D\n"D"d d d d|\n'
+    drone = Style(texture="drone", manner="held")
+    found = check_tab("d |-7-7-7-7-|\nA |-0-1-0-0-|\nD |-0-0-0-0-|", read_abc(abc), style=drone)
+    words = [finding.words for finding in found.findings if finding.kind == "pitch"]
+    assert any("sounds B3, which the open fifth D5 does not have (D, A)" in told for told in words)

@@ -15,7 +15,7 @@ TWICE = chart("key: D\nmetre: 4/4\n|: D | G :|")
 OUT = chart("key: D\nmetre: 4/4\n| D | G | D | G |")
 D, G = ("-0---4---", "---0---0-", "---2---2-"), ("-3---0---", "---1---1-", "---0---0-")
 WRONG = (G[0], "---2---1-", G[2])
-"""The middle string at 2 on beat 2: C#, which G does not have."""
+"""The middle string at 2 on beat 2: C#, which the chord G does not have."""
 
 
 def tab(*bars: tuple[str, str, str], repeat: bool = False) -> str:

@@ -79,4 +79,6 @@ def test_a_shape_over_another_chord_has_wrong_notes(
     found = check_tab(tab_of(chord, shape), tune)
     wrong = [finding.words for finding in found.faults if finding.kind == "pitch"]
     for name in names:
-        assert any(f"sounds {name}, which {chord} does not have" in words for words in wrong)
+        assert any(
+            f"sounds {name}, which the chord {chord} does not have" in words for words in wrong
+        )
