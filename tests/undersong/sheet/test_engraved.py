@@ -8,7 +8,7 @@ import re
 from dataclasses import replace
 from functools import cache
 from io import BytesIO
-from itertools import combinations, pairwise
+from itertools import combinations, pairwise, product
 
 import cairosvg
 import numpy as np
@@ -336,6 +336,65 @@ def test_what_is_over_for_one_bar_joins_the_line_before() -> None:
         for line in lines(page.svg)
     ]
     assert counts in ([5], [3, 2])
+
+
+_COUNT = re.compile(r'<text class="count" ([^>]*)>([0-9]+|&amp;)</text>')
+
+
+def counted_bars(pages: tuple[Page, ...]) -> list[list[tuple[int, bool, float]]]:
+    """Of each bar the numbers counted, whether in bold, and x; a lower number begins a bar."""
+    bars: list[list[tuple[int, bool, float]]] = []
+    last = 99
+    for attributes, told in _COUNT.findall("".join(page.svg for page in pages)):
+        if told.isdigit():
+            if int(told) <= last:
+                bars.append([])
+            last = int(told)
+            x = float(re.findall(r'\bx="([0-9.]+)"', attributes)[0])
+            bars[-1].append((last, 'font-weight="bold"' in attributes, x))
+    return bars
+
+
+@pytest.mark.parametrize("options", OPTIONS)
+@pytest.mark.parametrize(
+    ("tune", "rows"),
+    [
+        ("mending-weather", [range(1, 13), (1, 4, 7, 10), (1, 7)]),
+        ("kettle-on-at-nine", [range(1, 7), (1, 4)]),
+        ("frost-on-the-allotments", [range(1, 5), (1, 3)]),
+        ("three-odd-gloves", [range(1, 10), (1, 4, 7)]),
+    ],
+)
+def test_counts_are_thinned_evenly(tune: str, rows: list[range], options: str) -> None:
+    """A row of counts that lacks one (1 to 10, then 12) is counted wrongly: silent ones stand all,
+    or those of the felt beats, or every other of four, or none."""
+    thinned = 0
+    pages = engraved_pages(bundled(tune), OPTIONS[options])
+    for bar in counted_bars(pages):
+        if bar[0][0] != 1:
+            continue  # a pickup
+        silent = {number for number, struck, _ in bar if not struck}
+        told = {number for number, _, _ in bar}
+        if silent:
+            row = next(row for row in reversed(rows) if silent <= set(row))
+            assert set(row) <= told, bar
+        thinned += told != set(rows[0])
+    assert thinned or options != "large" or tune != "mending-weather"
+
+
+def test_silent_counts_do_not_crowd() -> None:
+    """Nearly a figure's width of air on either side, worked out here from the type's size: a figure
+    is about half as wide as the type is high."""
+    drone = found(read_tune("frost-on-the-allotments"), Style("held", texture="drone"))
+    tunes = (bundled("mending-weather"), bundled("kettle-on-at-nine"), drone)
+    for made, options in product(tunes, ("usual", "large")):
+        pages = engraved_pages(made, OPTIONS[options])
+        size = float(re.findall(r'class="count"[^>]*font-size="([0-9.]+)"', pages[0].svg)[0])
+        for bar in counted_bars(pages):
+            for (before, struck, x), (after, and_struck, next_x) in pairwise(bar):
+                digits = (len(str(before)) + len(str(after))) / 2
+                if not (struck and and_struck):
+                    assert next_x - x > size * (0.5 * digits + 0.4), (made.tune.title, bar)
 
 
 def test_a_damped_bass_note_has_its_wedge() -> None:

@@ -8,9 +8,10 @@ others, and how the beats are counted. The design is our own.
 Public: tab_rows, tab_height, room_below, bar_lines.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from itertools import pairwise
 
+from tune.time import Metre
 from undersong.sheet.engraved.look import Look
 from undersong.sheet.engraved.picture import BarPlace, Picture
 from undersong.sheet.engraved.places import Places, places_of
@@ -19,6 +20,9 @@ from undersong.sheet.lettering import number, rule, width, words
 
 _AIR = 0.45
 """mm between a number and what stands beside it."""
+
+_COUNT_AIR = 0.45
+"""Between two counts, in their own height: about the width of a figure."""
 
 
 def tab_height(score: Score, look: Look) -> float:
@@ -130,29 +134,56 @@ def _right_hand(
             yield from _stroke(hit, places.x(hit.tick), base, look)
         base += look.small * 1.15
     struck = {hit.tick for hit in bar.hits if hit.figures}
-    metre, lead = bar.bar.metre, bar.sheet.lead
-    beats = {
-        beat - lead
-        for beat in range(0, lead + bar.bar.length, metre.beat // (3 if metre.compound else 1))
-        if beat >= lead
-    }
-    clear = float("-inf")
-    xs = [places.x(tick) for tick in sorted(struck | beats)]
-    if any(after - before < 0.8 * look.small for before, after in pairwise(xs)):
-        felt = {tick for tick in beats if (tick + lead) % metre.beat == 0}
-        beats = felt  # too narrow for what lies between the beats
-    for tick in sorted(struck | beats):
-        told = count_words(tick + lead, metre)
-        x, wide = places.x(tick), width(told, look.small)
-        if not told or x - wide / 2 < clear:
-            continue
-        clear = x + wide / 2 + 0.5
+    for tick, told, x in _counts(bar, struck, places, look):
         fill = "#000" if tick in struck else look.soft
         yield _classed(
             words(x, base + look.small * 0.95, told, look.small, anchor="middle", fill=fill,
                   bold=tick in struck),
             "count",
         )  # fmt: skip
+
+
+def _counts(
+    bar: ScoreBar, struck: Set[int], places: Places, look: Look
+) -> Iterator[tuple[int, str, float]]:
+    """Where the bar is counted, with what and at which x. Where there is no room for every count
+    the silent ones are thinned evenly, so that none is missed out of its row; of struck ones that
+    touch the first stays."""
+    metre, lead = bar.bar.metre, bar.sheet.lead
+
+    def counted(ticks: Set[int]) -> list[tuple[int, str, float]]:
+        told = ((tick, count_words(tick + lead, metre)) for tick in sorted(ticks))
+        return [(tick, words, places.x(tick)) for tick, words in told if words]
+
+    silent = (evenly - struck for evenly in _thinned(metre, lead, bar.bar.length))
+    row = next(
+        row for row in (counted(struck | also) for also in silent) if _has_room(row, struck, look)
+    )
+    clear = float("-inf")
+    for tick, told, x in row:
+        half = width(told, look.small, bold=tick in struck) / 2
+        if x - half >= clear:
+            yield tick, told, x
+            clear = x + half + 0.5
+
+
+def _thinned(metre: Metre, lead: int, length: int) -> Iterator[set[int]]:
+    """Ticks of the bar to be counted, evenly: all, the felt beats, every other of four, none."""
+    steps = [metre.beat // 3] if metre.compound else []
+    steps += [metre.beat] + [2 * metre.beat] * (metre.felt_beats == 4)
+    for step in steps:
+        yield {tick - lead for tick in range(0, lead + length, step) if tick >= lead}
+    yield set()
+
+
+def _has_room(row: Sequence[tuple[int, str, float]], struck: Set[int], look: Look) -> bool:
+    """Whether every silent count stands clear of its neighbours, and so is read by itself."""
+    for (tick, told, x), (after, next_told, next_x) in pairwise(row):
+        wide = width(told, look.small, bold=tick in struck)
+        wide += width(next_told, look.small, bold=after in struck)
+        if not {tick, after} <= struck and next_x - x - wide / 2 < _COUNT_AIR * look.small:
+            return False
+    return True
 
 
 def _stroke(hit: Hit, x: float, y: float, look: Look) -> Iterator[str]:
