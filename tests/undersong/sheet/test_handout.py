@@ -181,6 +181,8 @@ def test_a_level_that_cannot_be_met_is_told_and_the_others_are_printed() -> None
     assert HARD.teaches in pages[0]
     assert f"Cannot be met: {not_met.why}" in pages[0]
     assert any("practice plan" in page for page in pages[1:])
+    assert "1 of 2 levels. " in pages[0]
+    assert "3 levels, the easiest first. " in told("some")[0]
 
 
 def test_where_no_level_came_out_there_is_nothing_to_print() -> None:

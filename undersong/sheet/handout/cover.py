@@ -76,8 +76,7 @@ def _head(made: Arrangement, found: LevelSet) -> Iterator[str]:
     tune, instrument = made.tune, made.instrument
     if tune.composer.strip():
         yield " ".join(tune.composer.split())
-    many = len(found.made)
-    levels = "One level" if many == 1 else f"{many} levels, the easiest first"
+    levels = _how_many(len(found.met), len(found.made))
     tuning = "-".join(pitch_name(pitch) for pitch in instrument.tuning)
     capo = f"capo at {instrument.label(instrument.capo)}" if instrument.capo else "no capo"
     hand = "played with a noter" if made.hand.noter else hand_called(made.hand)
@@ -87,6 +86,14 @@ def _head(made: Arrangement, found: LevelSet) -> Iterator[str]:
     source = "; ".join(" ".join(text.split()) for text in (tune.source, tune.licence) if text)
     if source:
         yield f"The tune: {source}"
+
+
+def _how_many(printed: int, asked: int) -> str:
+    """How many levels the handout has; of those that were asked for some may not be met."""
+    if asked == 1:
+        return "One level"
+    of = f"{printed} of {asked}" if printed < asked else f"{asked}"
+    return f"{of} levels" + (", the easiest first" if printed > 1 else "")
 
 
 def _facts(made: Made, part: Part, page: int) -> str:
