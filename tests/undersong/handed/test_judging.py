@@ -55,7 +55,10 @@ WRONG = [
     ),
     (
         "|---3---3-|", "|---3---2-|",
-        ("pitch", "bar 3, beat 4", "the melody string at fret 2 sounds F#4, which the chord A7 does not"),
+        (
+            "pitch", "bar 3, beat 4",
+            "the melody string at fret 2 sounds F#4, which the chord A7 does not",
+        ),
     ),
     (
         "D  |-0---4---|", "D  |-0---1---|",
