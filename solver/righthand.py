@@ -62,7 +62,7 @@ class RightHand:
         names = ", ".join(str(known) for known, _ in self.bars)
         raise StyleError(
             f"the right hand {self.name} has no pattern for {metre}, only for {names}; "
-            "write one in a file of your own"
+            "write one in a file and name it with --right-hand ('undersong own-files' shows how)"
         )
 
     def plays(self, count: int) -> tuple[bool, ...]:

@@ -104,7 +104,8 @@ def test_a_metre_without_a_pattern() -> None:
         right_hand("bass-only").strokes(Metre(5, 4))
     assert str(caught.value) == (
         "the right hand bass-only has no pattern for 5/4, only for "
-        "2/2, 2/4, 3/4, 4/4, 6/8, 9/8, 12/8; write one in a file of your own"
+        "2/2, 2/4, 3/4, 4/4, 6/8, 9/8, 12/8; write one in a file and name it with --right-hand "
+        "('undersong own-files' shows how)"
     )
 
 

@@ -11,6 +11,7 @@ from solver.result import Arrangement
 from solver.style import Style
 from tests.scoring.plain_difficulty import plain_bars
 from tests.undersong.arranged import bundled
+from tune.readers.abc import read_abc
 from undersong.sheet.text import text_tab
 from undersong.sheet.text_difficulty import tempo_advice
 from undersong.tempo_within import Within, tempo_within
@@ -74,3 +75,41 @@ def test_where_the_reach_alone_is_too_much_no_tempo_helps() -> None:
     assert said.startswith("Beyond 100 %: bars ")
     assert said.endswith("stays beyond 100 % at any tempo.")
     assert "quickest" not in said
+
+
+BOOTS = """X:1
+T:Three Left Boots
+M:9/8
+L:1/8
+Q:3/8=96
+K:G
+|:"G"G2B d2B G2A|"C"c2e "G"d2B G2A|"G"G2B d2B "Em"e2d|"Am"c2A "D7"F2A "G"G3:|
+|:"G"g2d B2d g2d|"C"e2c "G"d2B "D"A3|"Em"e2g "C"e2c "G"B2d|"Am"c2A "D7"DFA "G"G3:|
+"""
+
+
+def test_a_bar_that_has_its_time_and_is_beyond_by_what_is_added_says_so() -> None:
+    """Its share and what is added are taken from the rating that the tests count plainly."""
+    made = undersong.arrange(read_abc(BOOTS), style=Style(manner="held", texture="drone"))
+    beyond = [bar for bar in made.difficulty.bars if bar.rating > 100]
+    assert {bar.bar for bar in beyond} == plain_at(made, 96)
+    shares = {max(bar.parts.hurry, bar.parts.stretch) for bar in beyond}
+    assert shares == {98}
+    assert all(bar.parts.shift and not bar.parts.laid for bar in beyond)
+    assert tempo_advice(made).startswith(
+        "Beyond 100 %: bar 8. The hardest move in bar 8 is within the hand's time and reach by "
+        "itself (98 %); what is added for a shift of the hand takes it beyond. With the frets "
+    )
+
+
+def test_of_bars_that_lack_the_time_nothing_of_the_kind_is_said() -> None:
+    for made, within in (
+        (drone("three-odd-gloves", "noter"), ""),
+        (drone("kettle-on-at-nine", "small"), "The hardest move in bar 7 (1st time)"),
+    ):
+        beyond = [bar for bar in made.difficulty.bars if bar.rating > 100]
+        in_time = [bar for bar in beyond if bar.parts.needed <= bar.parts.time]
+        assert len(in_time) == bool(within) < len(beyond)
+        said = tempo_advice(made)
+        assert said.count(" by itself (") == bool(within)
+        assert within in said

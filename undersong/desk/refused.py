@@ -67,6 +67,10 @@ def refusal_of(error: ValueError, field: str = "") -> Refusal:
 _HERE = (
     (" take --chords proposed or --chords drone", " choose proposed or drone under Chords"),
     (", or from the capo with --from-capo", ""),
+    (
+        "; write one in a file and name it with --right-hand ('undersong own-files' shows how)",
+        "; a drone needs none",
+    ),
     ("write --tuning '", "set the tuning to '"),
 )
 """What a command takes, and what the page has instead of it."""

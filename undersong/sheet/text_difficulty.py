@@ -3,6 +3,8 @@
 Public: difficulty_words, tempo_advice, bar_words, parts_words.
 """
 
+from collections.abc import Iterator
+
 from scoring.difficulty import BarRating, Parts
 from solver.result import Arrangement
 from tune.tune import Tune
@@ -30,7 +32,7 @@ def tempo_advice(arrangement: Arrangement) -> str:
     tune, found = arrangement.tune, tempo_within(arrangement)
     if not found.over:
         return ""
-    told = [f"Beyond {ALL} %: {named_bars(tune, found.over)}."]
+    told = [f"Beyond {ALL} %: {named_bars(tune, found.over)}.", *_in_time(arrangement)]
     if found.per_minute is not None:
         tempo = tempo_at(tune, found.per_minute)
         changes = any(bar.tempo is not None for bar in tune.bars[1:])
@@ -46,6 +48,32 @@ def tempo_advice(arrangement: Arrangement) -> str:
             f"beyond {ALL} % at any tempo."
         )
     return " ".join(told)
+
+
+def _in_time(arrangement: Arrangement) -> Iterator[str]:
+    """Of which bars beyond it the hardest moment has its time and its reach, and what is added to
+    the share makes it so: "with time for every move" is no slip then."""
+    over = [
+        bar
+        for bar in arrangement.difficulty.bars
+        if bar.rating > ALL >= max(bar.parts.hurry, bar.parts.stretch)
+    ]
+    if not over:
+        return
+    bars = named_bars(arrangement.tune, tuple(bar.bar for bar in over))
+    shares = {max(bar.parts.hurry, bar.parts.stretch) for bar in over}
+    share = f"{min(shares)} to {max(shares)} %" if len(shares) > 1 else f"{max(shares)} %"
+    added = (word for bar in over for word in _besides(bar.parts, arrangement.hand.noter))
+    yield (
+        f"The hardest move in {bars} is within the hand's time and reach by itself ({share}); what "
+        f"is added for {listed(list(dict.fromkeys(added)))} takes it beyond."
+    )
+
+
+def _besides(parts: Parts, noter: bool) -> list[str]:
+    """What is added for, without how much."""
+    words = ["a shift of the hand"] * parts.shift + ["a finger laid across strings"] * parts.laid
+    return words + ["the noter moved" if noter else "fingers put down"] * (parts.fingers > 0)
 
 
 def bar_words(bar: BarRating, tune: Tune, noter: bool) -> str:

@@ -280,6 +280,14 @@ def test_what_is_refused_names_no_option_of_a_command(asking: Asking) -> None:
     assert "--" not in refused["sentence"]
 
 
+def test_a_metre_without_a_pattern_names_none_either(asking: Asking) -> None:
+    five = Work(Source(name="five.chart", data=b"title: Five\nkey: D\nmetre: 5/4\n| D | A7 |\n"))
+    asked = {"work": work_out(five), "before": None, "seconds": 60, "width": 190}
+    refused = asking.last("/arrange", asked)["refused"]
+    assert "no pattern for 5/4" in refused["sentence"]
+    assert refused["sentence"].endswith("; a drone needs none")
+
+
 @pytest.mark.parametrize(
     ("body", "status"),
     [(b"", 400), (b"{", 400), (b"[]", 400), (b"\xff", 400), (b"[" * 100_000, 400), (b"null", 400)],
