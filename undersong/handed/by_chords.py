@@ -1,12 +1,14 @@
 """Where shapes without bar lines stand, by the chord names that were typed over or under them.
 
-The names are looked for in the tune's chord changes: one after another without a gap; else in order
-with gaps; else, as in a list of the shapes of a tune, each at the first place of its chord.
+The names are looked for in the tune's chords, where they change and as they are written: one after
+another without a gap; else in order with gaps; else, as in a list of the shapes of a tune, each at
+the first place of its chord.
 
 Public: by_chord_names, fits, Change.
 """
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from tune.chord import Chord, parse_chord
 
@@ -21,21 +23,39 @@ MOST_COMPARED = 1_000_000
 
 
 def by_chord_names(
-    names: Sequence[str], lists: Sequence[Sequence[Change]]
+    names: Sequence[str],
+    lists: Sequence[Sequence[Change]],
+    as_played: Sequence[Sequence[Change]] = (),
 ) -> list[tuple[int, Place]] | None:
     """(number of the shape, its place) in playing order; None where not every shape has a name
-    that the tune has. lists: the tune's changes, the list that is preferred first, each in playing
-    order."""
+    that the tune has. lists: the tune's changes, each bar once; as_played: the same with its
+    repeats followed. The list is taken that leaves the fewest gaps, one as it is played where it
+    leaves two fewer; the first of equals."""
     if not names or not all(names):
         return None
     wanted = [parse_chord(name) for name in names]
-    for way in (_together, _in_order, _each):
-        for changes in lists:
-            if len(wanted) * len(changes) <= MOST_COMPARED:
-                found = way(wanted, changes)
-                if found is not None:
-                    return [(number, changes[at][0]) for number, at in found]
+    every = [(0, changes) for changes in lists] + [(1, changes) for changes in as_played]
+    small = [pair for pair in every if len(wanted) * len(pair[1]) <= MOST_COMPARED]
+    for way in (_best_order, _each):
+        ways = [
+            (_gaps(found) + more, found, changes)
+            for more, changes in small
+            if (found := way(wanted, changes)) is not None
+        ]
+        if ways:
+            _, found, changes = min(ways, key=lambda one: one[0])
+            return [(number, changes[at][0]) for number, at in found]
     return None
+
+
+def _best_order(wanted: list[Chord], changes: Sequence[Change]) -> list[tuple[int, int]] | None:
+    """Without a gap, else with as many as there must be."""
+    return _together(wanted, changes) or _in_order(wanted, changes)
+
+
+def _gaps(found: Sequence[tuple[int, int]]) -> int:
+    """How often something of the list is left out between two of the shapes."""
+    return sum(after - before > 1 for (_, before), (_, after) in pairwise(found))
 
 
 def fits(name: Chord, chord: Chord) -> int:

@@ -44,7 +44,10 @@ class Judge:
 
     def __init__(self, subject: Subject, tab: Tab, found: PlacedTab, here: Sequence[Here]) -> None:
         self.subject, self.tab, self.found, self.here = subject, tab, found, here
-        self.times = times_through(subject.tune, found.played)
+        played = found.played
+        if not tab.barred:  # each shape of a list is for one time through
+            played = {number: (number,) for number in played.get(0, ())}
+        self.times = times_through(subject.tune, played)
         self.spans = {span.number: span for span in spans_of(subject.tune, subject.style.manner)}
 
     def findings(self) -> tuple[Finding, ...]:

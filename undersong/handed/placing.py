@@ -16,7 +16,8 @@ Ticks, the first rule that says:
      last than between them,
   4. even division: the bar in as many equal parts as it has columns.
 Shapes stand where the tune's chords change in the bar when there are as many, else in equal parts;
-without bar lines they stand at the changes, by their chord names where the numbers do not agree.
+without bar lines they stand at the changes, at the chords as they are written, or at the bars, as
+their number says, and by their chord names where these do not agree with it.
 
 Public: PlacedTab, PlacedColumn, placed, room_for, like_a_pickup.
 """
@@ -32,7 +33,7 @@ from tune.chord import Chord, parse_chord
 from tune.errors import TuneError
 from tune.played import unfold
 from tune.tune import Tune
-from undersong.handed.by_chords import by_chord_names, fits
+from undersong.handed.by_chords import Change, Place, by_chord_names, fits
 from undersong.handed.tab import PAGE, SHAPES, Beat, Column, Tab, TabBar
 from undersong.sheet.folding import leads
 
@@ -308,61 +309,88 @@ def _too_much(
 
 
 def _by_changes(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
-    """Shapes without bar lines: one for each chord change, else one for each bar."""
+    """Shapes without bar lines: one for each chord change, one for each chord as it is written, or
+    one for each bar; of those that are as many, the first that the chord names agree with."""
     columns = tab.bars[0].columns if tab.bars else ()
-    changes = [(m.bar, m.offset) for m in moments if m.chord is not None and m.change]
-    other = [
-        (m.bar, m.offset)
-        for m, before in zip(moments, (None, *moments), strict=False)
-        if m.chord is not None and (before is None or before.chord != m.chord)
-    ]
-    written_once = {bar.written: bar.number for bar in reversed(tune.played)}
-    firsts = set(written_once.values())
-    options = [
-        [place for place in changes if place[0] in firsts],
-        [place for place in other if place[0] in firsts],
-        changes,
-        other,
-        [(number, 0) for number in sorted(firsts)],
-        [(bar.number, 0) for bar in tune.played],
-    ]
+    lists = _lists(tune, moments)
     chords = {(moment.bar, moment.offset): moment.chord for moment in moments}
-    places = next((option for option in options if len(option) == len(columns)), None)
-    if places is None or not _agree(columns, [chords.get(place) for place in places]):
-        lists = [
-            [(place, chord) for place in option if (chord := chords.get(place)) is not None]
-            for option in (options[1], options[3])
-        ]
-        found = by_chord_names([column.chord for column in columns], lists)
-        if found is not None:
-            return _by_names(columns, found, tune)
+    bars = [((bar.number, 0), chords.get((bar.number, 0))) for bar in tune.played]
+    once = [one for one in bars if one[0][0] in _firsts(tune)]
+    every: list[Sequence[tuple[Place, Chord | None]]] = [*lists, once, bars]
+    as_many = [places for places in every if len(places) == len(columns)]
+    places = next((one for one in as_many if _agree(columns, one)), None)
     if places is None:
-        places = options[0]
+        found = by_chord_names([column.chord for column in columns], lists[1:3], lists[4:6])
+        if found is not None:
+            return _by_names(columns, found, tune, moments)
+        places = as_many[0] if as_many else lists[0]
     out = [
         PlacedColumn(number, tick, 0, column, True)
-        for column, (number, tick) in zip(columns, places, strict=False)
+        for column, ((number, tick), _) in zip(columns, places, strict=False)
     ]
     played = tuple(dict.fromkeys(column.played for column in out))
     written = [bar.written for bar in tune.played]
-    left = {written[number - 1] for number, _ in places[len(columns) :]}
+    left = {written[number - 1] for (number, _), _ in places[len(columns) :]}
     missing = tuple(sorted(left - {written[number - 1] for number in played}))
     return PlacedTab(tuple(out), (), {0: played}, missing, max(0, len(columns) - len(places)))
 
 
-def _agree(columns: Sequence[Column], chords: Sequence[Chord | None]) -> bool:
+def _lists(tune: Tune, moments: Sequence[Moment]) -> list[list[Change]]:
+    """(place, chord) of everything that a list of shapes may have one for: what the right hand
+    takes for a change, where the chord is another than before, and every chord as it is written,
+    each bar once; the same as it is played."""
+    changes = [((m.bar, m.offset), m.chord) for m in moments if m.chord is not None and m.change]
+    other = [
+        ((m.bar, m.offset), m.chord)
+        for m, before in zip(moments, (None, *moments), strict=False)
+        if m.chord is not None and (before is None or before.chord != m.chord)
+    ]
+    symbols = [
+        ((bar.number, change.tick), change.chord)
+        for bar in tune.played
+        for change in tune.bars[bar.written].chords
+        if change.chord is not None
+    ]
+    firsts = _firsts(tune)
+
+    def once(places: list[Change]) -> list[Change]:
+        return [one for one in places if one[0][0] in firsts]
+
+    return [once(changes), once(other), once(symbols), changes, other, symbols]
+
+
+def _agree(columns: Sequence[Column], places: Sequence[tuple[Place, Chord | None]]) -> bool:
     """Whether no name that was typed is another chord's."""
     return all(
         not column.chord or (chord is not None and fits(parse_chord(column.chord), chord) > 0)
-        for column, chord in zip(columns, chords, strict=True)
+        for column, (_, chord) in zip(columns, places, strict=True)
     )
 
 
 def _by_names(
-    columns: Sequence[Column], found: Sequence[tuple[int, tuple[int, int]]], tune: Tune
+    columns: Sequence[Column],
+    found: Sequence[tuple[int, Place]],
+    tune: Tune,
+    moments: Sequence[Moment],
 ) -> PlacedTab:
-    """Shapes at the places that their chord names say."""
+    """Shapes at the places that their chord names say; a bar in which the chord of the shape before
+    it goes on needs none of its own."""
     out = [PlacedColumn(bar, tick, 0, columns[number], True) for number, (bar, tick) in found]
     played = tuple(dict.fromkeys(column.played for column in out))
     there = {tune.played[number - 1].written for number in played}
+    places, firsts = {place for _, place in found}, _firsts(tune)
+    chord: Chord | None = None
+    for moment in moments:
+        if (moment.bar, moment.offset) in places:
+            chord = moment.chord
+        elif moment.chord != chord or moment.bar not in firsts:
+            chord = None
+        if chord is not None:
+            there.add(moment.written)
     missing = tuple(index for index in range(len(tune.bars)) if index not in there)
     return PlacedTab(tuple(out), (), {0: played}, missing, named=True)
+
+
+def _firsts(tune: Tune) -> set[int]:
+    """The numbers of the played bars that are the first time of a written one."""
+    return set({bar.written: bar.number for bar in reversed(tune.played)}.values())
