@@ -32,6 +32,7 @@ from undersong.handed.rated import rating_of, too_fast
 from undersong.handed.reading import TabOrder, read_tab
 from undersong.handed.reasons import Reasons
 from undersong.handed.sounding import Here, heard
+from undersong.handed.sung import unsung
 from undersong.handed.tab import SHAPES, Tab
 from undersong.handed.whole import WHOLE, best_bars, best_beyond
 from undersong.sheet.folding import leads
@@ -188,20 +189,18 @@ def _placed(
 ) -> tuple[PlacedTab, tuple[Here, ...]]:
     """Everything at its place: a part of the tune where it fits best."""
     found = placed(tab, session.tune, moments)
+
+    def wrong(bars: Sequence[int], beyond: range | None = None) -> Counter[int]:
+        there = placed(tab, session.tune, moments, bars, beyond)
+        here = heard(tab, there, moments)
+        count = misfits(here, session.instrument)
+        count.update(unsung(there, here, moments, session.instrument))
+        return count
+
     if found.missing and tab.barred:
-
-        def wrong(bars: Sequence[int]) -> Counter[int]:
-            there = placed(tab, session.tune, moments, bars)
-            return misfits(heard(tab, there, moments), session.instrument)
-
         found = placed(tab, session.tune, moments, best_bars(tab, session.tune, wrong))
     elif tab.barred and (found.extra or _may_lack_a_pickup(tab, session.tune)):
-
-        def left_out(bars: Sequence[int], beyond: range) -> Counter[int]:
-            there = placed(tab, session.tune, moments, bars, beyond)
-            return misfits(heard(tab, there, moments), session.instrument)
-
-        there, beyond = best_beyond(tab, session.tune, left_out)
+        there, beyond = best_beyond(tab, session.tune, wrong)
         if beyond:
             found = placed(tab, session.tune, moments, there, beyond)
     return found, heard(tab, found, moments)
