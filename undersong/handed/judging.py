@@ -26,7 +26,7 @@ from undersong.handed.sounding import Here
 from undersong.handed.spelling import note_name
 from undersong.handed.tab import SHAPES, OddRow, Tab
 from undersong.handed.thirds import unheard_thirds
-from undersong.handed.times import all_names, bar_name, times_through
+from undersong.handed.times import all_names, bar_name, beat_name, times_through
 from undersong.handed.whole import whole_trouble
 from undersong.handed.widths import width_words
 from undersong.missing_tones import CHORDAL
@@ -127,11 +127,9 @@ class Judge:
         )  # fmt: skip
 
     def place(self, played: int, tick: int) -> str:
-        """``bar 3, beat 2``, ``bar 3, after beat 2``."""
+        """``bar 3, beat 2``, ``bar 3, half a beat after beat 2``: another for every tick."""
         span = self.spans[played]
-        beat, beyond = divmod(tick + span.lead, span.metre.beat)
-        after = "after " if beyond else ""
-        return f"{self._bar_name(played)}, {after}beat {beat + 1}"
+        return f"{self._bar_name(played)}, {beat_name(tick + span.lead, span.metre.beat)}"
 
     def _string(self, course: int) -> str:
         return f"{self.subject.instrument.course_name(course)} string"

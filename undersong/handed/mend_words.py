@@ -1,7 +1,7 @@
 """What mends a tab, in words: the smallest change, what is left to mend by hand, and what only the
 manner or the right hand would have otherwise.
 
-Public: mend_blocks, beats_of.
+Public: mend_blocks.
 """
 
 from collections.abc import Iterator, Sequence
@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from fretboard.hand import FINGERS, NOTER
 from undersong.handed.checking import Checked
 from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, Change, number_of, strings
-from undersong.handed.times import all_names
+from undersong.handed.times import all_names, beats_of
 from undersong.handed.unmended import Fingers, Hint, hints, left_over, other_fingers, put_in
 from undersong.sheet.text_signs import ordinal
 from undersong.wording import listed, many
@@ -127,12 +127,3 @@ def _hinted(checked: Checked, hint: Hint) -> str:
 
 def _fret(checked: Checked, fret: int) -> str:
     return "silent" if fret < 0 else checked.subject.label(fret)
-
-
-def beats_of(places: Sequence[str]) -> str:
-    """``bar 3, beat 2`` and ``bar 3, beat 4``: ``beats 2 and 4``; nothing for the bar itself."""
-    beats = [place.partition(", ")[2] for place in dict.fromkeys(places)]
-    if len(beats) > 1 and all(beat.startswith("beat ") for beat in beats):
-        numbers = [beat.removeprefix("beat ") for beat in beats]
-        return f"beats {', '.join(numbers[:-1])} and {numbers[-1]}"
-    return " and ".join(beat for beat in beats if beat)

@@ -6,6 +6,7 @@ Public: notes_of, pitches_of, in_order, unsung.
 
 from collections import Counter
 from collections.abc import Collection, Sequence
+from fractions import Fraction
 
 from fretboard.instrument import Instrument
 from scoring.moment import Moment
@@ -60,7 +61,10 @@ def in_order(notes: Sequence[int], columns: Sequence[Collection[int]]) -> list[t
 def unsung(
     found: PlacedTab, here: Sequence[Here], moments: Sequence[Moment], instrument: Instrument
 ) -> Counter[int]:
-    """For each bar of the tab how many notes of the melody it does not have in their order."""
+    """For each bar of the tab how many notes speak against its being that bar of the tune: those of
+    the melody that its columns do not have in their order. Strokes beyond the notes say nothing,
+    and a column no more than two notes do, so that a bar with little in it is not taken for one of
+    few notes."""
     notes = notes_of(moments)
     columns: dict[int, list[set[int]]] = {}
     for one in here:
@@ -69,5 +73,14 @@ def unsung(
     count: Counter[int] = Counter()
     for bar, played in found.played.items():
         melody = [note.melody for note in notes.get(played[0], ()) if note.melody is not None]
-        count[bar] = len(melody) - len(in_order(melody, columns.get(bar, [])))
+        struck = columns.get(bar, [])
+        count[bar] = _against(len(melody), len(struck), len(in_order(melody, struck)))
     return count
+
+
+def _against(notes: int, columns: int, both: int) -> int:
+    """The share of notes and columns that are not one another's, in notes."""
+    columns = min(columns, notes)
+    if not columns:
+        return 0
+    return round(min(2 * columns, notes) * Fraction(notes + columns - 2 * both, notes + columns))

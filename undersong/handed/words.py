@@ -12,11 +12,11 @@ from solver.result import PROVEN, Arrangement
 from undersong.compared import named_bars
 from undersong.handed.checking import Checked
 from undersong.handed.finding import Finding
-from undersong.handed.mend_words import beats_of, mend_blocks
+from undersong.handed.mend_words import mend_blocks
 from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, strings
 from undersong.handed.rated import beyond, in_time_at, too_fast
 from undersong.handed.tab import PAGE, SHAPES
-from undersong.handed.times import all_names
+from undersong.handed.times import all_names, beats_of
 from undersong.handed.whole import bar_ranges
 from undersong.sheet.text_difficulty import bar_words, difficulty_words, parts_words
 from undersong.wording import listed, many, wrap

@@ -277,15 +277,16 @@ D  |-0-----2-4-------|-3-------0-------|-4-------1-------|-0-------0-------|
 A  |-----0-0-----0---|-----1-------1---|-----2-------2---|-----0-------0---|
 d  |-----2-9-----2---|-----0-------0---|-----3-------3---|-----2-------2---|
 """
-HINT = "for you to mend, as this right hand has no stroke there: bar 1, after beat 2: bass 2 -> 4"
+THERE = "bar 1, half a beat after beat 2"
+HINT = f"for you to mend, as this right hand has no stroke there: {THERE}: bass 2 -> 4"
 
 
 def test_a_shape_out_of_reach_where_nothing_is_struck_has_its_mend_told() -> None:
     """The bass at 2, the melody string at 9: an octave of the neck apart."""
     found = check(STRAY)
-    assert [(one.where, one.kind) for one in found.faults] == [("bar 1, after beat 2", "hand")]
+    assert [(one.where, one.kind) for one in found.faults] == [(THERE, "hand")]
     (hint,) = hints(found)
-    assert (hint.where, hint.course, hint.old) == ("bar 1, after beat 2", 0, 4)
+    assert (hint.where, hint.course, hint.old) == (THERE, 0, 4)
     page = told(found)
     assert HINT.replace("for", "For", 1) in page
     assert "No string has to be changed" not in page
@@ -305,8 +306,8 @@ def test_what_no_one_string_mends_is_told_as_left() -> None:
     """The wrong middle string is told with its fret; with that the shape is still out of reach."""
     found = check(STRAY.replace("---2-4-", "---4-4-").replace("A  |-----0-0-", "A  |-----0-2-"))
     assert {(one.where, one.kind) for one in found.faults} == {
-        ("bar 1, after beat 2", "pitch"),
-        ("bar 1, after beat 2", "hand"),
+        (THERE, "pitch"),
+        (THERE, "hand"),
     }
     assert [(one.course, one.old) for one in hints(found)] == [(1, 4)]
     (left,) = left_over(found)

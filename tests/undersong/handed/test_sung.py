@@ -52,6 +52,15 @@ def test_a_bar_of_a_solo_that_is_left_out_is_found_too() -> None:
     assert found.missing == (1,)
 
 
+def test_a_bar_with_little_in_it_is_not_taken_for_one_with_few_notes() -> None:
+    """One A4, with which no bar begins but the first; D4 alone is in the last."""
+    tune = read_abc(
+        'X:1\nT:Harrow Lane Exercise\nM:4/4\nL:1/4\nQ:1/4=90\nK:D\n"D"AFAF|"G"GABG|"D"D4|]\n'
+    )
+    found = check_tab("|-0-|\n|-0-|\n|-4-|", tune, style=Style(texture="solo"))
+    assert found.missing == (1, 2)
+
+
 def test_notes_in_their_order() -> None:
     """The longest run of notes in order, each as early as can be."""
     assert in_order([1, 2, 3], [{1}, {5}, {2, 7}, {3}]) == [(0, 0), (1, 2), (2, 3)]

@@ -8,7 +8,7 @@ from jsonschema import Draft202012Validator
 from tests.undersong.arranged import chart
 from undersong import check_tab
 from undersong.handed.document import report_json, report_schema
-from undersong.handed.times import all_names, bar_name, times_through
+from undersong.handed.times import all_names, bar_name, beat_name, beats_of, times_through
 from undersong.handed.words import report
 
 TWICE = chart("key: D\nmetre: 4/4\n|: D | G :|")
@@ -66,3 +66,51 @@ def test_times_of_a_tab_that_writes_out_some_of_them() -> None:
     assert times_through(tune, {0: (1, 2, 3)}) == {}
     assert bar_name(tune, 0, (2, 1)) == "bar 1 (1st and 2nd time)"
     assert all_names(OUT, [(0, ()), (2, (1,)), (2, (2,))]) == "bar 1 and bar 3 (1st and 2nd time)"
+
+
+# moments in a bar
+
+
+def test_every_tick_of_a_beat_has_another_name() -> None:
+    names = [beat_name(tick, 10080) for tick in range(0, 30240, 210)]
+    assert len(set(names)) == len(names)
+
+
+@pytest.mark.parametrize(
+    ("tick", "name"),
+    [
+        (0, "beat 1"),
+        (12, "beat 2"),
+        (6, "half a beat after beat 1"),
+        (15, "a quarter of a beat after beat 2"),
+        (21, "three quarters of a beat after beat 2"),
+        (4, "a third of a beat after beat 1"),
+        (20, "two thirds of a beat after beat 2"),
+        (5, "5/12 of a beat after beat 1"),
+    ],
+)
+def test_the_name_of_a_moment(tick: int, name: str) -> None:
+    """Beats of twelve ticks, counted by hand."""
+    assert beat_name(tick, 12) == name
+
+
+def test_places_that_are_told_together() -> None:
+    assert beats_of(["bar 1, beat 2", "bar 1, beat 4"]) == "beats 2 and 4"
+    half = "half a beat after beat"
+    assert beats_of([f"bar 1, {half} 1", f"bar 1, {half} 2"]) == "half a beat after beats 1 and 2"
+    together = [f"bar 1, {half} 2", "bar 1, beat 4"]
+    assert beats_of(together) == "beat 4 and half a beat after beat 2"
+    assert beats_of(["bar 1", "bar 1"]) == ""
+
+
+def test_a_place_is_never_called_as_another_is() -> None:
+    """Two notes within a beat, the first of them wrong: only that is told, and mended."""
+    beats = "   1 . . . 2 . . . 3 . . . 4 . . . "
+    rows = [
+        "D |-0---------------0---------------|",
+        "A |---------0---------------0-------|",
+        "d |---2-4---------------2-----------|",
+    ]
+    wrong = rows[2].replace("---2-4-", "---1-4-")
+    found = check_tab("\n".join([beats, *rows[:2], wrong]), chart("key: D\nmetre: 4/4\n| D |"))
+    assert [one.where for one in found.faults] == ["bar 1, a quarter of a beat after beat 1"]
