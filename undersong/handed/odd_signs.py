@@ -87,7 +87,7 @@ def with_zeros(lines: Sequence[str]) -> tuple[list[str], tuple[str, ...]]:
     for number, line in enumerate(lines, 1):
         start = named(line)
         swapped = line[:start] + _LETTER_O.sub("0", line[start:])
-        if swapped != line and not _is_tab(swapped, line[start:], number):
+        if swapped != line and not _is_tab(swapped, line[start:], number, short=True):
             swapped = line
         pairs = enumerate(zip(line, swapped, strict=True), 1)
         places += [(number, at) for at, (one, other) in pairs if one != other]
@@ -102,9 +102,10 @@ def with_zeros(lines: Sequence[str]) -> tuple[list[str], tuple[str, ...]]:
     return out, (f"in {listed(told)} {letter} o stands for the number 0, and is read so; type 0",)
 
 
-def _is_tab(line: str, before: str, number: int) -> bool:
-    """Whether the line is one of numbers or shapes now; before: what it had, its name left out."""
-    if row_of(line, number) is not None:
+def _is_tab(line: str, before: str, number: int, short: bool = False) -> bool:
+    """Whether the line is one of numbers or shapes now; before: what it had, its name left out;
+    short: as in ``row_of``."""
+    if row_of(line, number, short) is not None:
         return _FRETTED.search(before) is not None
     return bool(shape_lines([line], 0)) and re.search(r"\d", before) is not None
 

@@ -10,6 +10,7 @@ Public: System, Row, SIGN, cleaned, named, refuse_endless, row_of, systems_in, n
 
 import re
 from dataclasses import dataclass
+from itertools import groupby
 
 from tune.errors import Place
 from undersong.handed.row_names import NAMES
@@ -35,6 +36,8 @@ SIGN = r"[0-9xX+½.\-_=~|:()*'/\\^<>hHpP\[\]\s]"
 
 _SIGNS = re.compile(f"{SIGN}*")
 _FILLED = re.compile(r"[-_=~.]{3}")
+_DRAWN = re.compile(r"(?<!\S)-+\d|\d[+½]?-+(?!\S)|--+\d|\d[+½]?--+")
+"""A number on a line of dashes, as no shape such as 3-1-0 has it."""
 _FINGERS = re.compile(r"[TIMRPN\s]*")
 _BEATS = re.compile(r"[0-9.,+&ea\s|]+")
 _BEAT = re.compile(r"\d+|[.,+&ea]")
@@ -99,13 +102,14 @@ def named(line: str) -> int:
     return name.end()
 
 
-def row_of(line: str, number: int) -> Row | None:
-    """The line as one of numbers; None where it is none."""
+def row_of(line: str, number: int, short: bool = False) -> Row | None:
+    """The line as one of numbers; None where it is none. short: one without bar lines need not have
+    three dashes in a row, where others stand by it."""
     start = named(line)
     body = line[start:]
     if not _SIGNS.fullmatch(body) or not re.search(r"[0-9xX\-_=~]|\.{3}", body):
         return None
-    if "|" not in body and not _FILLED.search(body):
+    if "|" not in body and not _FILLED.search(body) and not (short and _DRAWN.search(body)):
         return None
     return Row(number, line[:start].strip().rstrip(":").strip(), " " * start + body)
 
@@ -128,7 +132,7 @@ def _systems(
     lines: list[tuple[int, str]], courses: int, file: str, strict: bool = False
 ) -> list[System]:
     systems: list[System] = []
-    rows = [row_of(line, number) for number, line in lines]
+    rows = _rows(lines, courses)
     stray: Row | None = None
     at = 0
     while at < len(rows):
@@ -157,6 +161,20 @@ def _systems(
             Place(file, stray.line),
         )
     return systems
+
+
+def _rows(lines: list[tuple[int, str]], courses: int) -> list[Row | None]:
+    """For every line the row that it is: those that are short too, where with them as many stand
+    together as there are strings."""
+    sure = [row_of(line, number) for number, line in lines]
+    rows = [row_of(line, number, short=True) for number, line in lines]
+    for is_row, group in groupby(range(len(rows)), key=lambda at: rows[at] is not None):
+        run = list(group)
+        beside = courses > 1 or any(sure[at] for at in run)
+        if is_row and not (beside and len(run) % courses == 0):
+            for at in run:
+                rows[at] = sure[at]
+    return rows
 
 
 def _around(
