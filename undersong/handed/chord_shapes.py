@@ -1,16 +1,20 @@
 """Reader of shapes such as 3-1-0 over or under chord names.
 
 A line of shapes has nothing in it but shapes and bar lines; the chord names stand in the next line
-above or below, one a shape (``undersong.handed.names_beside``). Without bar lines the shapes are
-one after another (``undersong.handed.placing`` gives them to the tune's chords).
+above or below, one a shape (``undersong.handed.names_beside``), or each right before its shape in
+the same line (``G 3-1-0``). Without bar lines the shapes are one after another
+(``undersong.handed.placing`` gives them to the tune's chords).
 
-Public: read_shapes, shape_lines, spoilt_shape.
+Public: read_shapes, shape_lines, spoilt_shape, no_shape, Pair, pairs_in.
 """
 
 import re
+from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from fretboard.errors import FretboardError
+from tune.chord import ChordError, parse_chord
 from tune.errors import Place
 from undersong.handed.names_beside import Named, chord_names, names_for
 from undersong.handed.numbers import Numbering, read_number
@@ -20,17 +24,61 @@ _FRET = r"(?:\d+(?:\+|½|\.5)?|[xX])"
 _SHAPE = re.compile(rf"{_FRET}(?:-{_FRET})+")
 _JOINED = re.compile(r"[0-9A-Za-z+½.?]{1,4}(?:-[0-9A-Za-z+½.?]{1,4})+")
 _TOKEN = re.compile(r"\||[^\s|]+")
+_AROUND = ",;:.()"
+_STRING = re.compile(rf"\s*[a-g][#b]?[:.]? +{_SHAPE.pattern}\s*$")
+"""A line that is called by a small letter, as no chord is."""
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A chord name and the shape after it; bar: how many bar lines stand before them in the line;
+    match: what is joined as shapes are, whether it is one or not."""
+
+    symbol: str
+    bar: int
+    match: re.Match[str]
+
+
+def pairs_in(line: str) -> tuple[Pair, ...]:
+    """The pairs of a line that has nothing else in it but bar lines; none for any other line."""
+    pairs: list[Pair] = []
+    symbol, bar = "", 0
+    for token in _TOKEN.finditer(line):
+        word = token.group().strip(_AROUND)
+        if word == "|":
+            bar += 1
+        elif word in ("", "]") and not symbol:
+            continue
+        elif not symbol:
+            try:
+                symbol = parse_chord(word).symbol
+            except ChordError:
+                return ()
+        else:
+            match = _JOINED.match(line, token.start() + token.group().index(word)) if word else None
+            if match is None or match.group() != word:
+                return ()
+            pairs.append(Pair(symbol, bar, match))
+            symbol = ""
+    return () if symbol else tuple(pairs)
 
 
 def shape_lines(lines: list[str], courses: int) -> list[int]:
     """Indexes of the lines that have nothing in them but shapes of so many strings, or more or
-    fewer, and bar lines."""
-    found = []
+    fewer, and bar lines; or such shapes after chord names, where one at least is of so many;
+    courses: 0 where any number will do."""
+    found, paired, sure = [], [], False
+    strings = any(_STRING.match(line) for line in lines)
     for at, line in enumerate(lines):
         tokens = [token for token in _TOKEN.findall(line) if token not in ("|", ":", "]")]
-        if tokens and all(_SHAPE.fullmatch(token.strip(",;:.()")) for token in tokens):
+        if tokens and all(_SHAPE.fullmatch(token.strip(_AROUND)) for token in tokens):
             found.append(at)
-    return found
+            continue
+        shapes = [pair.match.group() for pair in pairs_in(line)]
+        paired += [at] * bool(shapes)
+        full = [one for one in shapes if _SHAPE.fullmatch(one)]
+        sure = sure or any(courses in (0, one.count("-") + 1) for one in full)
+    return sorted(found + paired) if sure and not strings else found
 
 
 def spoilt_shape(lines: list[str]) -> tuple[int, re.Match[str]] | None:
@@ -60,8 +108,9 @@ def read_shapes(
     beside = _beside(lines, at)
     notices: list[str] = []
     for index in at:
-        cells = _cells(lines[index])
-        named = Named(())
+        pairs = pairs_in(lines[index])
+        cells = _paired(pairs, file, index + 1, courses) if pairs else _cells(lines[index])
+        named = Named(tuple(pair.symbol for pair in pairs))
         if index in beside:
             named = names_for(lines[beside[index]], beside[index] + 1, cells, index + 1)
         notices += named.told
@@ -96,6 +145,25 @@ def _cells(line: str) -> list[list[re.Match[str]]]:
         else:
             cells[-1].append(match)
     return cells
+
+
+def _paired(pairs: Sequence[Pair], file: str, line: int, courses: int) -> list[list[re.Match[str]]]:
+    """The shapes of a line that names each one's chord, as ``_cells``."""
+    cells: list[list[re.Match[str]]] = [[] for _ in range(pairs[-1].bar + 1)]
+    for pair in pairs:
+        if not _SHAPE.fullmatch(pair.match.group()):
+            raise no_shape(pair.match, courses, Place(file, line, pair.match.start() + 1))
+        cells[pair.bar].append(pair.match)
+    return cells
+
+
+def no_shape(match: re.Match[str], courses: int, place: Place) -> TabError:
+    """What to say of something that is joined as shapes are, and is none."""
+    return TabError(
+        f"{match.group()} is no shape; write a fret for each of the {courses} strings, such as "
+        f"{'-'.join('3102'[:courses])}, x for a silent one",
+        place,
+    )
 
 
 def _strings(
@@ -141,6 +209,8 @@ def _beside(lines: list[str], shapes: list[int]) -> dict[int, int]:
     found: dict[int, int] = {}
     for step in (first, -first):
         for index in shapes:
+            if pairs_in(lines[index]):
+                continue  # it names its own
             at = next_to(index, step)
             if index not in found and at >= 0 and at not in found.values():
                 found[index] = at

@@ -8,7 +8,13 @@ from dataclasses import dataclass, replace
 from fretboard.instrument import Instrument
 from fretboard.tuning import pitch_name
 from tune.errors import Place
-from undersong.handed.chord_shapes import read_shapes, shape_lines, spoilt_shape
+from undersong.handed.chord_shapes import (
+    no_shape,
+    pairs_in,
+    read_shapes,
+    shape_lines,
+    spoilt_shape,
+)
 from undersong.handed.lines import read_lines
 from undersong.handed.names_beside import chord_names
 from undersong.handed.numbers import Numbering
@@ -77,11 +83,7 @@ def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, 
     spoilt = spoilt_shape(lines)
     if spoilt:
         at, match = spoilt
-        raise TabError(
-            f"{match.group()} is no shape; write a fret for each of the {courses} strings, such as "
-            f"{'-'.join('3102'[:courses])}, x for a silent one",
-            Place(file, at + 1, match.start() + 1),
-        )
+        raise no_shape(match, courses, Place(file, at + 1, match.start() + 1))
     odd = odd_line(lines, file)
     if odd is not None:
         raise odd
@@ -98,6 +100,8 @@ def _whole(lines: list[str], shapes: list[int], courses: int) -> bool:
 
 
 def _beside_chords(lines: list[str], shapes: list[int]) -> bool:
-    """Whether chord names stand beside the first line of shapes."""
+    """Whether chord names stand beside the first line of shapes, or in it."""
+    if pairs_in(lines[shapes[0]]):
+        return True
     around = [line for line in lines[max(0, shapes[0] - 2) : shapes[0] + 3] if line.strip()]
     return any(chord_names(line) for line in around)
