@@ -13,6 +13,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Protocol
 
 from undersong.handed.numbers import NUMBER
@@ -104,6 +105,7 @@ def _best(cell: Cell, wider: int, square: Sequence[Cell], rest: Sequence[Cell]) 
     room = sum(len(match.group()) - 1 for match in _SIGN.finditer(cell.text))
     starts = [cell.start + match.start() for match in _SIGN.finditer(cell.text)]
     ways = [(FROM_LEFT, 0), (FROM_RIGHT, 0), *((FROM_BOTH, start) for start in starts[1:])]
+    ways = [way for way in ways if _apart(cell, _move(cell, 0, wider, *way))]
     if room == wider:
         ways.insert(0, (ONE_COLUMN, 0))
     here = [range(*span) for one in square for span in _spans(one, _by(-one.start))]
@@ -115,6 +117,11 @@ def _best(cell: Cell, wider: int, square: Sequence[Cell], rest: Sequence[Cell]) 
         return met, sum(start in own for start, _ in spans)
 
     return max(ways, key=together)
+
+
+def _apart(cell: Cell, move: Callable[[int], int]) -> bool:
+    """Whether no number would stand on another, or before it."""
+    return all(one[1] <= other[0] for one, other in pairwise(_spans(cell, move)))
 
 
 def _spans(cell: Cell, move: Callable[[int], int]) -> Iterator[tuple[int, int]]:

@@ -1,15 +1,18 @@
 """Bars whose rows are not equally wide: told with bar and row, and read as they are meant."""
 
 import json
+import re
 
 import pytest
 from jsonschema import Draft202012Validator
 
+from fretboard.presets import instrument
 from tests.undersong.arranged import chart
 from tests.undersong.handed.test_judging import GOOD, PAGE_GOOD, changed
 from undersong import check_tab
 from undersong.handed.checking import Checked
 from undersong.handed.document import report_json, report_schema
+from undersong.handed.reading import TabOrder, read_tab
 from undersong.handed.tab import Tab
 from undersong.handed.words import report
 
@@ -110,3 +113,11 @@ def test_two_rows_may_be_odd() -> None:
         f"row D {SHORT}{BEFORE}",
         f"row A {LONG}{BEFORE}",
     ]
+
+
+def test_no_number_is_put_on_another_of_its_row() -> None:
+    """Counted from the bar line after it, the number behind the last strum would stand on that."""
+    bars = "|-3-------0---|", "|-1-------2---|", "|-5---3---4-1-2-|"
+    tab = read_tab("\n".join(bars), instrument(), TabOrder())
+    texts = [sign.text for one in tab.bars[0].columns for sign in one.strings if sign is not None]
+    assert sorted(texts) == sorted(re.findall(r"\d", "".join(bars)))
