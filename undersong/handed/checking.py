@@ -4,7 +4,7 @@ Public: check_tab, checked, Checked.
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -22,6 +22,7 @@ from solver.watch import Stopped, Watch
 from tune.tune import Tune
 from undersong.handed.as_fingered import as_fingered
 from undersong.handed.finding import Finding, Subject
+from undersong.handed.in_turn import in_turn
 from undersong.handed.judging import Judge
 from undersong.handed.mending import Change, Number, meant_for, rows_of
 from undersong.handed.nearest import nearest_to
@@ -203,6 +204,7 @@ def _placed(
         there, beyond = best_beyond(tab, session.tune, wrong)
         if beyond:
             found = placed(tab, session.tune, moments, there, beyond)
+    found = in_turn(tab, found, session.tune, moments, session.instrument)
     return found, heard(tab, found, moments)
 
 
@@ -217,17 +219,23 @@ def _alone(session: "Session") -> bool:
 
 
 def _strays(
-    tab: Tab, here: Sequence[Here], moments: Sequence[Moment], tune: Tune
+    tab: Tab,
+    here: Sequence[Here],
+    moments: Sequence[Moment],
+    tune: Tune,
+    dropped: Collection[tuple[int, int, int]] = (),
 ) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """For each column with a string that this right hand strikes neither there nor later in the
     bar, the written bar's index; and the same for columns of which it strikes nothing there, and
-    all of it later."""
+    all of it later; dropped: strokes (played bar, tick, string) for which nothing was taken."""
     if tab.form == SHAPES:
         return (), ()
     meant: dict[tuple[int, int, int], list[tuple[int, int] | None]] = {}
     written: dict[tuple[int, int, int], int] = {}
-    for index, _, place in meant_for(here, moments):
+    for index, course, place in meant_for(here, moments):
         at = here[index].at
+        if place is not None and (*place, course) in dropped:
+            place = None
         if at.first:
             key = at.bar, at.column.line, at.column.column
             own = (at.played, at.tick)
@@ -257,8 +265,12 @@ def _solved(
         raise
     except ArrangeError as error:
         return replace(made, why=str(error))
+    tab, here, moments = made.tab, reasons.here, made.subject.moments
+    left_out, later = _strays(tab, here, moments, made.subject.tune, near.dropped)
     return replace(
         made,
+        left_out=left_out,
+        later=later,
         nearest=near.nearest,
         changes=near.changes,
         manner=near.manner,

@@ -47,13 +47,15 @@ MOST_TRIED = 12
 class Near:
     """nearest: the arrangement; changes: what it changes; manner: the bass manner that it was found
     in; asides: strings that the manner asked for alone would change besides those that mend; split:
-    numbers for whose strokes no one fret was found."""
+    numbers for whose strokes no one fret was found; dropped: what nothing was asked of, as no fret
+    of the stroke that it was taken for is right where it was typed."""
 
     nearest: Arrangement
     changes: tuple[Change, ...]
     manner: str
     asides: int = 0
     split: tuple[Number, ...] = ()
+    dropped: tuple[Spot, ...] = ()
 
     @property
     def mends(self) -> tuple[Change, ...]:
@@ -95,16 +97,19 @@ def _own(
 ) -> Near:
     """In the session's own manner."""
     ringing = reasons.wrong_ringing(asked)
+    dropped: list[Spot] = []
 
     def found(wanted: dict[Spot, int | None]) -> Near:
-        near = near_to(asked.instead(wanted | dict.fromkeys(ringing)).rows)
+        own = asked.without(dropped)
+        near = near_to(own.instead(wanted | dict.fromkeys([*ringing, *dropped])).rows)
         answer = session.arrange(weights, Conditions(near=near), watch=watch)
-        changes = changes_of(answer, asked, reasons.here, reasons.judge)
-        return Near(answer, reasons.told(changes, asked), session.style.manner)
+        changes = changes_of(answer, own, reasons.here, reasons.judge)
+        told = reasons.told(changes, own)
+        return Near(answer, told, session.style.manner, dropped=tuple(dropped))
 
     def better(first: Near, wanted: dict[Spot, int | None]) -> Near | None:
         """With other wishes, where that changes no more."""
-        if not asked.instead(wanted | dict.fromkeys(ringing)).rows:
+        if not asked.instead(wanted | dict.fromkeys([*ringing, *dropped])).rows:
             return None
         try:
             other = found(wanted)
@@ -115,6 +120,14 @@ def _own(
         return other if other.many <= first.many else None
 
     first = found({})
+    while spoiling := reasons.spoiling(first.changes, asked):
+        dropped += spoiling
+        fewer = better(first, {})
+        if fewer is None:  # nothing else can be asked: what is changed is not told as a mend
+            kept = (one for one in first.changes if not {*spoiling} & {*reasons.spots(one)})
+            first = replace(first, changes=tuple(kept), dropped=tuple(dropped))
+            break
+        first = fewer
     wrong = reasons.left_wrong(first.changes, asked)
     if wrong and first.mends:
         first = better(first, dict.fromkeys(wrong)) or first

@@ -15,6 +15,7 @@ Ticks, the first rule that says:
      compound beat); where two would meet, or columns equally far apart leave less room after the
      last than between them,
   4. even division: the bar in as many equal parts as it has columns.
+A melody in order, but not on its beats, is moved to them afterwards (``undersong.handed.in_turn``).
 Shapes stand where the tune's chords change in the bar when there are as many, else in equal parts;
 without bar lines they stand at the changes, at the chords as they are written, or at the bars, as
 their number says, and by their chord names where these do not agree with it.

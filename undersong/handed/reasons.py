@@ -19,7 +19,7 @@ from undersong.handed.judging import Judge
 from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, Asked, Change
 from undersong.handed.placing import PlacedTab
 from undersong.handed.sounding import Here, heard
-from undersong.handed.tab import Column, Sign, Tab
+from undersong.handed.tab import SHAPES, Column, Sign, Tab
 
 _NO_STRING = frozenset(("order", "timing", "missing", "beyond"))
 """Faults that no other fret mends."""
@@ -71,6 +71,29 @@ class Reasons:
             for (bar, tick, course), index in asked.typed.items()
             if (self._place(index), course) in wrong
         ]
+
+    def spoiling(self, changes: Sequence[Change], asked: Asked) -> list[tuple[int, int, int]]:
+        """(played bar, tick, string) of what would be changed for the stroke that it is taken for,
+        to a fret that is wrong where it was typed, before that stroke."""
+        late = [one for one in changes if not one.wish and self._is_later(one, asked)]
+        if not late:
+            return []
+        wrong = {(place, fault.course) for fault in self.after(changes) for place in fault.places}
+        return [
+            spot for one in late if (one.where, one.course) in wrong for spot in self.spots(one)
+        ]
+
+    @staticmethod
+    def spots(change: Change) -> list[tuple[int, int, int]]:
+        """(played bar, tick, string) of every stroke that the change is for."""
+        return [(*at, change.course) for at in change.at]
+
+    def _is_later(self, change: Change, asked: Asked) -> bool:
+        """Whether it is a number typed before the stroke that it is taken for."""
+        if change.rings or self.tab.form == SHAPES:
+            return False
+        typed = (self.here[asked.typed[spot]].at for spot in self.spots(change))
+        return any((at.played, at.tick) not in change.at for at in typed)
 
     def wrong_ringing(self, asked: Asked) -> list[tuple[int, int, int]]:
         """(played bar, tick, string) of wrong notes that ring on: they are mended where they
