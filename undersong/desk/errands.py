@@ -30,8 +30,11 @@ def read_tune(store: Store, asked: Node) -> dict[str, Any]:
 
 
 def opened(store: Store, asked: Node) -> dict[str, Any]:
-    """A saved file, or an answer written by another command, drawn without a search."""
+    """A saved file, or an answer written by another command, drawn without a search.
+
+    work: None for an answer that cannot be gone on with here; why says why."""
     from undersong.desk.keeping import saved_in
+    from undersong.desk.taken_up import work_of
     from undersong.desk.views.answer import answer_view
     from undersong.desk.views.drawing import WIDTH
     from undersong.sheet.document import FORMAT
@@ -42,11 +45,15 @@ def opened(store: Store, asked: Node) -> dict[str, Any]:
         document = json.dumps(asked.value)
     else:
         work, document = saved_in(asked)
-    answer = None
+    answer, why = None, None
     if document is not None:
         found = store.read(document)
+        try:
+            work = work or work_of(found)
+        except Refusal as refused:
+            why = refused.sentence
         answer = answer_view(found, seconds=0.0, page=store.drawn(found, WIDTH))
-    return {"work": None if work is None else work_out(work), "answer": answer}
+    return {"work": None if work is None else work_out(work), "answer": answer, "why": why}
 
 
 def drawn(store: Store, asked: Node) -> dict[str, Any]:

@@ -6,6 +6,7 @@ written over for ten minutes, then a new one begun; so there is an earlier one t
 Public: Keeping, Kept, saved_in, saved_out, usual_folder, FORMAT.
 """
 
+import json
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -14,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from undersong.desk.refused import Refusal
-from undersong.desk.work import Work, work_in, work_out
+from undersong.desk.work import Source, Work, work_in, work_out
 from undersong.file_names import plain_name
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_node import Node, parse
@@ -118,10 +119,14 @@ def _when(name: str) -> datetime | None:
 def _slug(work: Work) -> str:
     """A few plain letters of what the tune is called, for the file's name."""
     source = work.tune
-    name = source.bundled or Path(source.name).stem or _title(source.chart)
+    name = source.bundled or Path(source.name).stem or _title(source)
     return plain_name(name, 40)
 
 
-def _title(chart: str) -> str:
-    match = re.search(r"(?im)^\s*title\s*:\s*(.+)$", chart)
+def _title(source: Source) -> str:
+    """What a chart, or the tune of an answer, says that it is called."""
+    if source.written:
+        written = re.search(r'"title": ("(?:[^"\\]|\\.)*")', source.written)
+        return str(json.loads(written[1])) if written else ""
+    match = re.search(r"(?im)^\s*title\s*:\s*(.+)$", source.chart)
     return match[1] if match else ""

@@ -85,9 +85,11 @@ def tune_of(work: Work) -> Tune:
 
 
 def read_source(source: Source, choose: str | None) -> Tune:
-    """The tune as it came. Raises Refusal or TuneError."""
+    """The tune as it came. Raises Refusal, TuneError or SheetError."""
     import corpus
     from tune.readers import read_data
+    from undersong.sheet.json_node import parse
+    from undersong.sheet.json_tune import tune_in
 
     if source.bundled:
         if source.bundled not in corpus.names():
@@ -95,6 +97,8 @@ def read_source(source: Source, choose: str | None) -> Tune:
                 f"no bundled tune is called {source.bundled!r}; choose one of the list", "tune"
             )
         return read_data(corpus.path(source.bundled).read_bytes(), source.bundled, choose)
+    if source.written:
+        return tune_in(parse(source.written, "the answer's tune"))
     if source.data:
         return read_data(source.data, source.name or "the file", choose)
     if not source.chart.strip():

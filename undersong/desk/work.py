@@ -1,6 +1,7 @@
 """The work: all that a player sets on the desk, as the page sends it and as it is kept.
 
-A work names no file: a tune is bundled, or comes with its bytes, or as the text of a chart.
+A work names no file: a tune is bundled, or comes with its bytes, or as the text of a chart, or as
+an answer writes it.
 
 Public: Work, Source, Settings, work_in, work_out, source_in, FORMAT, VERSION, CHART.
 """
@@ -23,11 +24,12 @@ _NAMES = (
 
 @dataclass(frozen=True)
 class Source:
-    """Where the tune comes from: one of bundled (its name), chart (its text), or data (a file's
-    bytes) with name, what messages call it."""
+    """Where the tune comes from: one of bundled (its name), chart (its text), written (the tune of
+    an answer's document, as JSON), or data (a file's bytes) with name, what messages call it."""
 
     bundled: str = ""
     chart: str = ""
+    written: str = ""
     name: str = ""
     data: bytes = b""
 
@@ -129,6 +131,8 @@ def source_in(node: Node) -> Source:
         return Source(bundled=node["bundled"].text())
     if names == {"chart"}:
         return Source(chart=node["chart"].text())
+    if names == {"written"}:
+        return Source(written=node["written"].text())
     node.object("name", "base64")
     try:
         data = b64decode(node["base64"].text(), validate=True)
@@ -140,6 +144,8 @@ def source_in(node: Node) -> Source:
 def _source_out(source: Source) -> dict[str, str]:
     if source.bundled:
         return {"bundled": source.bundled}
+    if source.written:
+        return {"written": source.written}
     if source.data:
         return {"name": source.name, "base64": b64encode(source.data).decode("ascii")}
     return {"chart": source.chart}

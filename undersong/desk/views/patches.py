@@ -8,7 +8,6 @@ Public: patch_of, patched.
 
 import json
 import shlex
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
@@ -20,6 +19,7 @@ from solver.conditions.pins import Pin
 from solver.demands import Wanted
 from tune.errors import TuneError
 from tune.readers.chart import write_chart
+from undersong.desk.alike import differing
 from undersong.desk.settings import LIMITS, Begun, begun
 from undersong.desk.work import Work, work_in, work_out
 from undersong.mends.mend import Kind, Mend
@@ -54,7 +54,7 @@ def patch_of(mend: Mend, work: Work) -> Patch | None:
                 asked = begun(patched(work, patch))
         except ValueError:
             continue  # a work that the desk would refuse mends nothing
-        if _asks_for(asked, mend.request):
+        if not differing(asked, mend.request):
             return patch
     return None
 
@@ -180,21 +180,3 @@ def _limits(asked: Begun, request: Wanted) -> dict[str, str]:
         for name in LIMITS
         if getattr(asked.style, name) != getattr(request.style, name)
     }
-
-
-def _asks_for(asked: Begun, request: Wanted) -> bool:
-    """Whether both ask the same. Names of instruments and hands, and the order in which pins and
-    limits stand, decide nothing."""
-    return (
-        asked.tune == request.tune
-        and asked.style == request.style
-        and replace(asked.instrument, name="") == replace(request.instrument, name="")
-        and replace(asked.hand, name="") == replace(request.hand, name="")
-        and _unordered(asked) == _unordered(request)
-    )
-
-
-def _unordered(asked: Begun | Wanted) -> tuple[object, ...]:
-    conditions = asked.conditions
-    rest = replace(conditions, pins=(), quotas=())
-    return Counter(conditions.pins), Counter(conditions.quotas), rest

@@ -102,12 +102,13 @@ export function mount(root, desk) {
     fill(tables, ...sidesNodes(desk.dom, shown.found, alike.checked));
   }
 
-  function use({ words, work, answer, pins }) {
-    state.take(fixedTo(work ?? state.work, pins), answer, `took “${words}”`);
+  function use({ words, work, answer, pins, why }) {
+    if (work === null) return refuse(sentence(why)); // a file that can be looked at, and no more
+    state.take(fixedTo(work, pins), answer, `took “${words}”`);
     const also = pins?.length ? " The bars that differ are fixed, so that it stays; take that away under This bar." : "";
     fill(told, also);
     say(`“${words}” is on the page now.${also}`);
-    document.getElementById("sheet").focus();
+    return document.getElementById("sheet").focus();
   }
 
   function look() {
@@ -132,9 +133,9 @@ export function mount(root, desk) {
   async function take(file) {
     if (!file) return;
     try {
-      const { work, answer } = await ask.post("/open", await readWorkFile(file));
+      const { work, answer, why } = await ask.post("/open", await readWorkFile(file));
       if (!answer) return refuse(`${file.name} holds no answer to set beside another.`);
-      versions.set("opened", [...versions.opened, { name: file.name, work, answer }]);
+      versions.set("opened", [...versions.opened, { name: file.name, work, answer, why }]);
       right.value = `opened-${versions.opened.length - 1}`;
       chosen.add(right);
       fill(told, `${file.name} can be chosen now.`);

@@ -96,13 +96,13 @@ export function mount(root, desk) {
 
   async function takeUp(value, words) {
     try {
-      const { work, answer } = await ask.post("/open", value);
+      const { work, answer, why } = await ask.post("/open", value);
+      if (work === null) return refuse(new Error(why));
       told.hidden = true;
-      if (work === null) state.take(state.work, answer, words);
-      else if (answer) state.take(work, answer, words);
+      if (answer) state.take(work, answer, words);
       else state.change(words, (now) => Object.assign(now, work));
-      say(sentence(words));
-    } catch (error) { refuse(error); }
+      return say(sentence(words));
+    } catch (error) { return refuse(error); }
   }
 
   async function showKept() {
