@@ -91,7 +91,8 @@ export function solver(state, ask, say) {
       running = null;
       state.setSolving(false);
       if (state.cannot) state.setCannot(null); // it was said of a work before this one
-      say("The search was stopped; the page shows the answer from before.");
+      say(state.current ? "The search was stopped; the page shows the answer from before."
+        : "The search was stopped; there is no answer to this tune yet.");
     },
   };
 }

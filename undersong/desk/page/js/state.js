@@ -9,6 +9,12 @@ const STEPS = 100;
 const GOES_ON = 1000; // ms after which moving a slider again is another step
 const HISTORY = "undersong-steps";
 
+/** Whether two works are of one tune, whatever else is set. */
+export function sameTune(one, other) {
+  const tune = ({ tune: source, choose }) => JSON.stringify([source, choose]);
+  return tune(one) === tune(other);
+}
+
 export class State extends EventTarget {
   constructor(choices) {
     super();
@@ -89,6 +95,12 @@ export class State extends EventTarget {
     if (this.past.length > STEPS) this.past.shift();
     this.future = [];
     this.from = this.answer;
+  }
+
+  /** The answer on the page, if it is one to the tune that is asked for now; null where it is one
+   *  to another tune, which is neither shown nor used under this one's name. */
+  get current() {
+    return this.answer && sameTune(this.answered, this.work) ? this.answer : null;
   }
 
   /** The answer to the work as it is now; null where it has none, or none yet. */

@@ -23,6 +23,11 @@ export function verdictLine({ state, solver, dom: { el, button, fill, number } }
   function show() {
     search.hidden = !state.solving;
     if (!state.answer || state.solving) return;
+    if (!state.current) {
+      fill(verdict, el("strong", {}, "There is no answer to this tune yet"), ". ",
+        state.cannot || state.refused ? null : button("Search", () => solver.solve()));
+      return;
+    }
     const { summary } = state.answer;
     const cost = `${number(summary.cost)} ms of hand work`;
     if (state.own) {

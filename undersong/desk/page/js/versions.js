@@ -32,7 +32,7 @@ export class Versions extends EventTarget {
     const { texture } = state.work.settings;
     const made = new Map(this.levels.map((level) => [level.number, level]));
     return [
-      { key: "now", words: "now, as on the page" },
+      ...(state.current ? [{ key: "now", words: "now, as on the page" }] : []),
       ...(state.past.length ? [{ key: "before", words: `before “${state.undoWords}”` }] : []),
       ...this.others.map(({ words }, at) => ({ key: `other-${at}`, words })),
       ...(state.choices.levels[texture] ?? []).filter(({ number }) => !made.size || made.get(number))

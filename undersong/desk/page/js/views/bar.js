@@ -24,7 +24,7 @@ export function mount(root, desk) {
   root.append(field("Bar", choose), told, keepIt, why, form, pinList(desk));
 
   const played = () => Math.min(...state.selected);
-  const row = () => state.answer?.reading.find((one) => one.played === played());
+  const row = () => state.current?.reading.find((one) => one.played === played());
 
   /** One of the played bars, chosen from the list. */
   function pick(number) {
@@ -32,7 +32,7 @@ export function mount(root, desk) {
   }
 
   function list() {
-    const rows = state.answer?.reading ?? [];
+    const rows = state.current?.reading ?? [];
     fill(choose, el("option", { value: "" }, "choose one here, or on the page"), ...rows.map((one) =>
       el("option", { value: String(one.played) },
         `${one.number}${one.times ? ` (${one.times})` : ""}`)));
@@ -49,7 +49,7 @@ export function mount(root, desk) {
     form.hidden = !now;
     if (!now) {
       fill(why);
-      fill(told, state.answer ? "Choose a bar to see why it is as it is." : "There is no answer yet.");
+      fill(told, state.current ? "Choose a bar to see why it is as it is." : "There is no answer yet.");
       return;
     }
     if (state.cannot || state.solving) {
@@ -72,7 +72,7 @@ export function mount(root, desk) {
     const mine = (running = new AbortController());
     try {
       const last = await ask.stream("/why",
-        { document: state.answer.document, played: now.played },
+        { document: state.current.document, played: now.played },
         (standing) => mine === running && fill(told, `${standingWords(standing)}…`), mine.signal);
       if (mine !== running) return;
       show(now, last.why);
@@ -111,7 +111,7 @@ export function mount(root, desk) {
   /** The form stays as she left it while it is about the same bars. */
   function offer(now, { moments }) {
     const about = JSON.stringify([now.played, runsSelected(state), beatsOf(moments),
-      state.work.settings.texture, stringsOf(state.answer)]);
+      state.work.settings.texture, stringsOf(state.current)]);
     if (about === offered) return;
     offered = about;
     fill(formBox, pinForm(desk, now, moments));
@@ -125,6 +125,7 @@ export function mount(root, desk) {
     choose.focus();
   }
 
+  state.addEventListener("work", () => state.current || begin());
   state.addEventListener("select", begin);
   state.addEventListener("answer", begin);
   state.addEventListener("cannot", begin);

@@ -3,6 +3,7 @@
 import { sidesNodes } from "../sides.js";
 import { words as standingWords } from "../standing.js";
 import { fixedTo, versionsOf } from "../versions.js";
+import { sameTune } from "../state.js";
 import { readWorkFile } from "../work_file.js";
 
 const OTHERS = 4;
@@ -38,14 +39,30 @@ export function mount(root, desk) {
   /** What there is to choose from; what is chosen stays where it is still there. */
   function offer() {
     if (!state.work) return;
+    leave();
     const rows = versions.rows();
     for (const [control, usual] of [[left, "now"], [right, "before"]]) {
       const had = chosen.has(control) ? control.value : ""; // until she chooses, the usual
       fill(control, ...rows.map(({ key, words }) => el("option", { value: key }, words)));
       control.value = rows.some(({ key }) => key === had) ? had
-        : rows.some(({ key }) => key === usual) ? usual : rows.at(-1).key;
+        : rows.some(({ key }) => key === usual) ? usual : rows.at(-1)?.key ?? "";
     }
-    go.disabled = !state.answer;
+    go.disabled = !state.current;
+  }
+
+  let of_ = null; // the work of the tune that all here is about
+
+  /** What was found for another tune goes: taken, it would bring that tune back. */
+  function leave() {
+    const before = of_;
+    of_ = state.work;
+    if (!before || sameTune(before, state.work)) return;
+    running?.abort();
+    shown = null;
+    alikeLabel.hidden = true;
+    notice.hidden = true;
+    for (const part of [takes, tables, told]) fill(part);
+    if (versions.others.length) versions.set("others", []);
   }
 
   /** One search at a time: told how it stands, stopped by the button or by the next. */

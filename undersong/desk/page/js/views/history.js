@@ -17,16 +17,16 @@ export function mount(root, { state, dom: { el, button, fill } }) {
   }
 
   function head() {
-    if (!state.answer) return;
-    const { summary } = state.answer;
+    if (!state.current) return fill(about); // the tune's own name comes when it is read
+    const { summary } = state.current;
     fill(title, summary.title);
     document.title = `${summary.title} · Undersong`;
-    fill(about, `${summary.open.join(" ")} · hardest bar ${summary.hardest} %, ` +
+    return fill(about, `${summary.open.join(" ")} · hardest bar ${summary.hardest} %, ` +
       `middle bar ${summary.median} % of what this hand can do`);
   }
 
   for (const name of ["work", "taken"]) state.addEventListener(name, steps);
-  state.addEventListener("answer", head);
+  for (const name of ["answer", "work"]) state.addEventListener(name, head);
   document.addEventListener("keydown", (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.altKey || event.key.toLowerCase() !== "z") return;
     if (event.target.matches("input:not([type=range]), textarea")) return;

@@ -51,18 +51,25 @@ export function mount(root, desk) {
     el("div", { class: "row" }, ...Object.values(looks).map(({ node }) => node)),
     el("div", { class: "row" },
       button("Download", download, { id: "download", class: "main" }),
-      button("Print this page", () => print(), { id: "print" })),
+      button("Print this page", () => answered() && print(), { id: "print" })),
     el("h3", {}, "Your work"),
     button("Save your work as a file", save, { id: "save" }),
     field("Open a file of your work", open, "One that was saved here, or an answer that was written as .json."),
     earlier);
   offer();
 
+  /** The answer to the tune on the page; where there is none yet, that is told. */
+  function answered() {
+    if (!state.current) refuse(new Error("There is no answer to this tune yet, so there is no page of it"));
+    return state.current;
+  }
+
   async function download() {
-    if (!state.answer) return;
+    const answer = answered();
+    if (!answer) return;
     try {
       hand(await ask.file("/file", {
-        document: state.answer.document, suffix: suffix.value, paper: paper.value, what: what.value,
+        document: answer.document, suffix: suffix.value, paper: paper.value, what: what.value,
         ...Object.fromEntries(Object.entries(looks).map(([name, { box }]) => [name, box.checked])),
       }));
     } catch (error) { refuse(error); }
@@ -81,7 +88,7 @@ export function mount(root, desk) {
   }
 
   function save() {
-    const title = (state.answer?.summary.title ?? "tune").toLowerCase()
+    const title = document.getElementById("title").textContent.toLowerCase()
       .normalize("NFKD").replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "");
     const blob = new Blob([JSON.stringify(workFile(state.work, state.own?.document ?? null), null, 1)], { type: "application/json" });
     hand({ blob, name: `${title || "tune"}-work.json` });

@@ -78,7 +78,7 @@ export function mount(root, desk) {
 
   function body() {
     return {
-      document: state.answer.document, percent: Number(percent.value),
+      document: state.current.document, percent: Number(percent.value),
       count_in: Number(countIn.value), only_bass: strings.value === "only_bass",
       without_bass: strings.value === "without_bass", damped: damped.checked, suffix: ".wav",
     };
@@ -87,7 +87,7 @@ export function mount(root, desk) {
   const looped = () => loop.getAttribute("aria-pressed") === "true";
 
   function rows() {
-    return new Map(state.answer.reading.map((row) => [row.played, row]));
+    return new Map(state.current.reading.map((row) => [row.played, row]));
   }
 
   /** What Play would play: the selected bars if it goes round, else on from the first of them. */
@@ -100,7 +100,10 @@ export function mount(root, desk) {
   }
 
   function begin({ whole = false, at = null, counted = true } = {}) {
-    if (!state.answer) return say("There is nothing to play yet.", true);
+    if (!state.current) {
+      show();
+      return say("There is nothing to play yet.", true);
+    }
     notice.hidden = true;
     from = whole ? { first: null, last: null } : passage();
     const { first, last } = at === null ? from : { ...from, first: at };
@@ -138,9 +141,9 @@ export function mount(root, desk) {
     const wasNear = near.contains(document.activeElement);
     near.hidden = !sound.playing || inSight;
     if (near.hidden && wasNear) play.focus({ preventScroll: true });
-    const { first, last } = state.answer ? passage() : { first: null, last: null };
+    const { first, last } = state.current ? passage() : { first: null, last: null };
     const name = (played) => nameOf(rows().get(played));
-    if (!state.answer) fill(where, "There is nothing to play yet.");
+    if (!state.current) fill(where, "There is nothing to play yet.");
     else if (sound.loading) fill(where, "The sound is being made…");
     else if (first === null) fill(where, looped() ? "Plays the whole tune, round and round." : "Plays the whole tune. Choose bars on the page to begin there.");
     else if (last === null) fill(where, `Plays from ${name(first)} on.`);
@@ -168,9 +171,13 @@ export function mount(root, desk) {
   });
 
   let heard = null; // the answer that sounds
+  state.addEventListener("work", () => {
+    if (sound.playing && !state.current) halt(); // it is another tune now
+    else show();
+  });
   state.addEventListener("answer", () => {
-    const { answer } = state;
-    const same = heard && heard.reading.length === answer.reading.length &&
+    const answer = state.current;
+    const same = heard && answer && heard.reading.length === answer.reading.length &&
       heard.summary.title === answer.summary.title;
     heard = answer;
     if (sound.playing && same) again();

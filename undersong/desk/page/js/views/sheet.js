@@ -40,7 +40,7 @@ export function mount(root, desk) {
 
   function draw() {
     const { answer } = state;
-    if (!answer) return;
+    if (!state.current) return; // an answer to another tune than is asked for by now
     const { page, summary } = answer;
     // the drawing was made by our own server out of numbers and escaped words
     const svg = document.importNode(
@@ -146,7 +146,7 @@ export function mount(root, desk) {
     if (event.shiftKey) pick(bars[next], true);
   });
 
-  printInLines(root, () => state.answer);
+  printInLines(root, () => state.current);
   footLine(desk, line);
   state.addEventListener("answer", show);
   addEventListener("resize", settled(() => {
@@ -163,8 +163,10 @@ export function mount(root, desk) {
   });
   // the page is pale while it answers something else than what is asked, but not during a search,
   // which is mostly over before it would be seen
-  for (const name of ["answer", "taken", "cannot", "refused", "solving"]) {
+  for (const name of ["answer", "taken", "cannot", "refused", "solving", "work"]) {
     state.addEventListener(name, () => {
+      root.classList.toggle("is-another", Boolean(state.answer && !state.current));
+      root.classList.toggle("is-sought", state.solving || name === "work");
       const old = !state.solving && state.answer && !state.own;
       root.classList.toggle("is-old", Boolean(old));
       if (!state.refused) refused.hidden = true;

@@ -146,16 +146,24 @@ export function mount(root, desk) {
       if (asked === known.asked) known.found = found; // else another was chosen meanwhile
       return tell();
     } catch {
+      if (asked !== known.asked) return undefined;
       known = { asked: "", found: null };
+      name(tune.name ?? tunes.find((one) => one.name === tune.bundled)?.title ?? "The desk");
       return fill(facts); // what is wrong with it is told where the page would be
     }
+  }
+
+  /** What the page is called. */
+  function name(words) {
+    fill(document.getElementById("title"), words);
+    document.title = `${words} · Undersong`;
   }
 
   /** What there is to know of the tune, once it is read. */
   function tell() {
     const { found } = known;
     if (!found) return;
-    fill(document.getElementById("title"), found.title);
+    name(found.title);
     fill(facts,
       el("p", {}, `${found.title}${found.composer ? `, ${found.composer}` : ""}: ${found.key}, ` +
         `${found.metre}, ${found.tempo}, ${found.bars} bars.`),
