@@ -60,5 +60,11 @@ def command(
         )
     door = Door(hosts_of(host, number), new_secret(), key)
     keeping = Keeping(usual_folder() if folder is None else Path(folder))
+    trouble = keeping.trouble()
+    if trouble:
+        say(
+            f"warning: {trouble}; name another folder with --folder, or save your work as a file "
+            "on the page before you end the desk"
+        )
     address = address_of(host, number, key)
     serve(Desk(door, keeping, first), listening, address, browser=not no_browser, say=say)

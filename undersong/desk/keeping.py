@@ -12,11 +12,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
+from tempfile import TemporaryFile
 from typing import Any
 
 from undersong.desk.refused import Refusal
 from undersong.desk.work import Source, Work, work_in, work_out
 from undersong.file_names import plain_name
+from undersong.sheet.errors import SheetError
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_node import Node, parse
 from undersong.sheet.write import put_file
@@ -65,7 +67,7 @@ def saved_out(work: Work, answer: str | None) -> dict[str, Any]:
 
 
 class Keeping:
-    """folder: made when the first work is kept; now: the clock."""
+    """folder: made when it is first written to; now: the clock."""
 
     def __init__(self, folder: Path, now: Callable[[], datetime] = datetime.now) -> None:
         self.folder = folder
@@ -78,21 +80,42 @@ class Keeping:
         return tuple(sorted(found, key=lambda one: one.name, reverse=True))
 
     def keep(self, work: Work, answer: str | None) -> str:
-        """Writes it, and gives its name. Refusal or SheetError where it cannot be written."""
+        """Writes it, and gives its name. Refusal where it cannot be written."""
         now, slug = self._now(), _slug(work)
         name = f"{now:%Y%m%d-%H%M%S}-{slug}"
         before = next(iter(self.kept()), None)
         if before is not None and before.slug == slug and now - before.when < FRESH:
             name = before.name
-        try:
-            self.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        except OSError as error:
-            raise Refusal(f"your work cannot be kept: {error.strerror} ({self.folder})") from None
+        self._make()
         content = laid_out(saved_out(work, answer)) + "\n"
-        put_file(self.folder / f"{name}.json", content.encode())
+        try:
+            put_file(self.folder / f"{name}.json", content.encode())
+        except SheetError as error:
+            raise Refusal(f"your work cannot be kept: {error}") from None
         for old in self.kept()[MOST_KEPT:]:
             (self.folder / f"{old.name}.json").unlink(missing_ok=True)
         return name
+
+    def trouble(self) -> str:
+        """Why nothing can be kept there, one sentence; nothing where it can be. Tried by writing,
+        since what a folder allows is not always what it says."""
+        try:
+            self._make()
+            with TemporaryFile(dir=self.folder):
+                return ""
+        except Refusal as refused:
+            return refused.sentence
+        except OSError as error:
+            return self._cannot(error)
+
+    def _make(self) -> None:
+        try:
+            self.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+        except OSError as error:
+            raise Refusal(self._cannot(error)) from None
+
+    def _cannot(self, error: OSError) -> str:
+        return f"your work cannot be kept: {error.strerror} ({self.folder})"
 
     def open(self, name: str) -> tuple[Work, str | None]:
         """What was kept under that name, which must be one of the list."""

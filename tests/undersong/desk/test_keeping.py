@@ -86,7 +86,7 @@ def test_a_full_disk_leaves_what_was_kept(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(write.os, "fsync", full)
-    with pytest.raises(SheetError):
+    with pytest.raises(Refusal, match="cannot be kept"):
         keeping.keep(work(tempo=91), None)
     assert keeping.open(name) == (work(tempo=90), "an answer")
     assert [path.name for path in keeping.folder.iterdir()] == [f"{name}.json"]
@@ -112,3 +112,11 @@ def test_foreign_and_broken_files_are_left_alone(keeping: Keeping) -> None:
 def test_the_folder_is_the_players_own(keeping: Keeping) -> None:
     keeping.keep(work(), None)
     assert keeping.folder.stat().st_mode & 0o077 == 0
+
+
+def test_a_folder_is_tried_before_anything_is_kept(tmp_path: Path) -> None:
+    assert Keeping(tmp_path / "kept").trouble() == ""
+    assert list((tmp_path / "kept").iterdir()) == []
+    (tmp_path / "file").write_text("")
+    assert "cannot be kept" in Keeping(tmp_path / "file" / "kept").trouble()
+    assert "cannot be kept" in Keeping(Path("/proc/self")).trouble()

@@ -81,6 +81,19 @@ def test_a_tune_that_cannot_be_read(tune: str) -> None:
     assert len(refused.stderr.splitlines()) == 1
 
 
+def test_a_folder_that_cannot_be_written_is_told_at_the_start(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    command = [sys.executable, "-m", "undersong", "desk", "--no-browser", "--folder",
+               str(tmp_path / "file" / "kept"), "--port", str(free_port())]  # fmt: skip
+    process = subprocess.Popen(command, stderr=subprocess.PIPE, text=True)
+    assert process.stderr is not None
+    told = process.stderr.readline()
+    process.send_signal(signal.SIGINT)
+    process.communicate(timeout=20)
+    assert "warning: your work cannot be kept" in told
+    assert "--folder" in told
+
+
 def test_it_begins_with_the_tune_that_was_named(tmp_path: Path) -> None:
     file = tmp_path / "stove.abc"
     file.write_text('X:1\nT:Stove\nM:4/4\nL:1/4\nK:D\n"D"d f a f|\n')

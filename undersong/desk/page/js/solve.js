@@ -62,8 +62,11 @@ export function solver(state, ask, say) {
     try {
       await ask.post("/kept", workFile(work, answer));
       saved(work);
+      state.setUnkept("");
     } catch (error) {
-      if (error.status !== 0) say(error.message, true);
+      if (error.status === 0) return; // the desk is gone; the browser holds it until it is back
+      if (error.message !== state.unkept) say(error.message, true);
+      state.setUnkept(error.message);
     }
   }
 

@@ -1,7 +1,7 @@
 // What the page knows: her work, the answer to it, and the steps that led there.
 //
 // Events: work (it changed; solve it), taken (work and answer came together; there is nothing to
-// solve), answer, prices (of the answer), standing, solving, cannot, refused, select, sounding.
+// solve), answer, prices (of the answer), standing, solving, cannot, refused, unkept, select, sounding.
 
 import * as unsaved from "./unsaved.js";
 
@@ -29,6 +29,7 @@ export class State extends EventTarget {
     this.solving = false;
     this.cannot = null;
     this.refused = null;
+    this.unkept = "";        // why her work is not kept, as long as it is not
     this.going = null;       // the name of a change that may still go on, and when it last did
     this.since = 0;
     this.past = [];
@@ -150,6 +151,12 @@ export class State extends EventTarget {
   setRefused(refused) {
     this.refused = refused;
     this.tell("refused");
+  }
+
+  /** Why the desk cannot keep her work; nothing where it does. */
+  setUnkept(words) {
+    this.unkept = words;
+    this.tell("unkept");
   }
 
   setStanding(standing) {
