@@ -4,7 +4,10 @@ import re
 from pathlib import Path
 from typing import Any
 
-from tests.undersong.desk.browser.conftest import cost, settled, tune
+import pytest
+
+from tests.undersong.desk.browser.conftest import cost, picture, settled, tune
+from tests.undersong.desk.browser.test_everybody import open_all, violations
 
 ABC = """X:1
 T:The Kettle Song
@@ -150,6 +153,45 @@ def test_a_setting_that_cannot_be_is_told_and_taken_back(page: Any) -> None:
     settled(page)
     assert not told.is_visible()
     assert "Proven best" in page.inner_text("#sheet .verdict")
+
+
+@pytest.mark.parametrize(
+    ("name", "written", "limits"),
+    [
+        ("Tempo, beats a minute", "-5", "10 to 400"),
+        ("Tempo, beats a minute", "3", "10 to 400"),
+        ("Semitones up or down", "99", "-24 to 24"),
+        ("Semitones up or down", "1.5", "-24 to 24"),
+        ("At most so many shapes", "0", "1 to 999"),
+        ("the bass climbs above fret 4, in ms", "999999", "0 to 100000"),
+    ],
+)
+def test_a_number_that_cannot_be_is_told_at_its_field(
+    page: Any, name: str, written: str, limits: str
+) -> None:
+    """It stays where it was written, marked as wrong (WCAG 2.2, 3.3.1), and changes nothing."""
+    open_all(page)
+    before = cost(page)
+    control = page.get_by_label(name, exact=True)
+    usual = control.input_value()
+    control.fill(written)
+    control.press("Tab")
+    told = page.locator(".notice", has_text="is not taken")
+    told.wait_for()
+    picture(page, "number")
+    assert told.inner_text() == f"{written} is not taken: write a whole number from {limits}."
+    assert (control.input_value(), control.get_attribute("aria-invalid")) == (written, "true")
+    assert str(told.get_attribute("id")) in str(control.get_attribute("aria-describedby")).split()
+    assert str(told.get_attribute("id")) == f"{control.get_attribute('id')}-told"
+    gap = told.bounding_box()["y"] - control.bounding_box()["y"]
+    assert 0 < gap < 200
+    assert violations(page) == []
+    settled(page)
+    assert cost(page) == before
+    control.fill(usual)
+    control.press("Tab")
+    told.wait_for(state="detached")
+    assert control.get_attribute("aria-invalid") is None
 
 
 def slide(page: Any, name: str, value: int) -> None:

@@ -1,5 +1,7 @@
 // Who plays, and on what: instrument, hand, and how the tune is played.
 
+import { content, wholeIn } from "../complaints.js";
+
 export function mount(root, desk) {
   const { state, say, dom: { el, button, field, fill, many, select, sentence } } = desk;
   const { choices } = state;
@@ -157,11 +159,8 @@ export function mount(root, desk) {
   function shapes() {
     const control = el("input", { type: "number", min: "1", max: "999", step: "1" });
     control.addEventListener("change", () => {
-      const value = control.value === "" ? null : Number(control.value);
-      if (value !== null && !(Number.isInteger(value) && value > 0)) {
-        say("Write a whole number of shapes, 1 or more.", true);
-        return show();
-      }
+      const value = wholeIn(control, 1, 999, say);
+      if (value === undefined) return;
       set("shapes", value, value === null ? "any number of shapes" : `at most ${many(value, "shape")}`);
     });
     return setting("shapes", "At most so many shapes", control, (value) => { control.value = value ?? ""; });
@@ -171,6 +170,7 @@ export function mount(root, desk) {
     for (const one of shown) one();
     refused.remove();
     for (const control of controls.values()) {
+      content(control);
       control.removeAttribute("aria-invalid");
       control.setAttribute("aria-describedby", `${control.id}-help`);
     }

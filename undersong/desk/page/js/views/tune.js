@@ -1,6 +1,7 @@
 // The tune: one of those that come with the program, a file of hers, or chords that she types.
 
 import { chartField } from "../chart.js";
+import { complain, content, wholeIn } from "../complaints.js";
 
 const FORMS = ".abc,.musicxml,.xml,.mxl,.chart,.txt";
 
@@ -48,9 +49,11 @@ export function mount(root, desk) {
     const moves = octave.value.split(/[;,]/).map((text) => text.trim()).filter(Boolean)
       .map((text) => [text.replace(/=[^=]*$/, "").trim(), Number(/=([^=]*)$/.exec(text)?.[1])]);
     if (moves.some(([bars, by]) => !bars || !Number.isInteger(by) || by === 0 || Math.abs(by) > 3)) {
-      return refuse("Write bars and 1 to 3 octaves up or down, such as 5-8=-1 or all=1.");
+      const words = "Write bars and 1 to 3 octaves up or down, such as 5-8=-1 or all=1.";
+      complain(octave, words);
+      return say(words, true);
     }
-    told.hidden = true;
+    content(octave);
     return state.change(`melody by octaves: ${octave.value.trim() || "as it is"}`, (work) => {
       work.settings.octave = moves;
     });
@@ -133,6 +136,7 @@ export function mount(root, desk) {
     choose.value = which ?? "";
     chooseField.hidden = !tune.base64;
     told.hidden = true;
+    for (const control of [tempo, key, octave]) content(control);
     from.value = typeof settings.chords === "string" ? settings.chords : "";
     tempo.value = settings.tempo ?? "";
     key.value = settings.transpose;
@@ -174,12 +178,8 @@ export function mount(root, desk) {
   function wholeNumber(low, high, use) {
     const input = el("input", { type: "number", min: String(low), max: String(high), step: "1" });
     input.addEventListener("change", () => {
-      const value = input.value === "" ? null : Math.round(Number(input.value));
-      if (value !== null && !(value >= low && value <= high)) {
-        say(`Write a whole number from ${low} to ${high}.`, true);
-        return show();
-      }
-      use(value);
+      const value = wholeIn(input, low, high, say);
+      if (value !== undefined) use(value);
     });
     return input;
   }

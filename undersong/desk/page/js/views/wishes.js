@@ -1,6 +1,8 @@
 // Wishes: a slider for each weight, in ms of hand work. Moving one solves anew.
 
-export function mount(root, { state, dom: { el, button, newId, number, start } }) {
+import { content, wholeIn } from "../complaints.js";
+
+export function mount(root, { state, say, dom: { el, button, newId, number, start } }) {
   const { wishes, helps } = state.choices;
   const rows = new Map();
 
@@ -42,8 +44,9 @@ export function mount(root, { state, dom: { el, button, newId, number, start } }
     // while it moves, one step back takes back the whole move
     slider.addEventListener("input", () => state.merge(weight.name, () => set(Number(slider.value))));
     exact.addEventListener("change", () => {
-      if (exact.value !== "" && Number.isFinite(Number(exact.value))) set(Number(exact.value));
-      else show();
+      const value = wholeIn(exact, 0, weight.limit, say);
+      if (value === null) show();
+      else if (value !== undefined) set(value);
     });
     const node = el("div", { class: "wish" },
       el("label", { for: id }, start(weight.words)), slider,
@@ -51,6 +54,7 @@ export function mount(root, { state, dom: { el, button, newId, number, start } }
 
     function show() {
       const value = state.work.weights[weight.name] ?? weight.default;
+      content(exact);
       slider.value = String(value);
       slider.setAttribute("aria-valuetext", `${number(value)} ms for each ${weight.unit}`);
       if (document.activeElement !== exact) exact.value = String(value);
