@@ -69,3 +69,36 @@ def test_sound_and_tables_end_with_their_tune(page: Any) -> None:
     assert page.locator("#beside").get_by_role("button", name="Take").count() == 0
     assert page.locator("#sheet .paper").is_visible()
     assert page.locator("#beside-left").input_value() == "now"
+
+
+def test_levels_are_those_of_the_tune_on_the_page(page: Any) -> None:
+    """Of another tune none can be taken; with their tune they come back."""
+    page.locator("#make-levels").click()
+    page.locator("#levels .levels > li").nth(4).wait_for()
+    taking = page.locator("#levels").get_by_role("button", name="Take level")
+    assert taking.count() > 1
+    tune(page, "frost-on-the-allotments")
+    picture(page, "levels-of-another")
+    assert not page.locator("#levels .levels").is_visible()
+    assert taking.count() == 0
+    assert not page.locator("#levels .notice").first.is_visible()
+    assert page.locator("#make-levels").inner_text() == "Make the levels"
+    with page.expect_download() as download:
+        page.locator("#handout").click()
+    assert download.value.suggested_filename == "frost-on-the-allotments-levels.pdf"
+    taking.first.click()
+    settled(page)
+    assert title(page) == "Frost on the Allotments"
+
+
+def test_levels_come_back_with_their_tune(page: Any) -> None:
+    page.locator("#make-levels").click()
+    page.locator("#levels .levels > li").nth(4).wait_for()
+    tune(page, "lantern-path")
+    assert not page.locator("#levels .levels").is_visible()
+    page.locator("#undo").click()
+    settled(page)
+    assert page.locator("#levels .levels").is_visible()
+    page.locator("#levels").get_by_role("button", name="Take level 1").click()
+    settled(page)
+    assert title(page) == "Harrow Lane"

@@ -2,6 +2,7 @@
 
 import { drawnPage } from "../drawn.js";
 import { words as standingWords } from "../standing.js";
+import { sameTune } from "../state.js";
 import { atLevel, versionsOf } from "../versions.js";
 
 export function mount(root, desk) {
@@ -24,11 +25,13 @@ export function mount(root, desk) {
   const other = el("select", { id: "levels-other" });
   const two = el("div", { class: "row short", hidden: true }, field("Set level", one), field("beside level", other),
     button("Set side by side", () => versions.want(`level-${one.value}`, `level-${other.value}`)));
+  const found = el("div", {}, list, verdict, pages);
   let running = null;
+  let made = null; // the levels that were made last: {work, met}
 
   root.append(
     el("p", { class: "help" }, "The same tune, easier and harder: in no bar is a level harder than the next."),
-    el("div", { class: "row" }, make, stop, bar), told, notice, old, list, verdict, pages, two,
+    el("div", { class: "row" }, make, stop, bar), told, notice, old, found, two,
     el("h3", {}, "Handout"),
     el("p", { class: "help" }, "One file: a first page that says what each level teaches, then the part for each."),
     el("div", { class: "row short" }, field("Paper", paper),
@@ -79,12 +82,10 @@ export function mount(root, desk) {
     say(words, true);
   }
 
-  function show({ versions: made, steps, verdict: words }, work) {
-    old.hidden = true;
-    make.textContent = "Make the levels anew";
-    const met = made.filter(({ answer }) => answer);
-    versions.set("levels", met.map(({ number, answer }) => ({ number, answer, work: atLevel(work, number) })));
-    fill(list, ...made.map((level) => item(level, work,
+  function show({ versions: all, steps, verdict: words }, work) {
+    const met = all.filter(({ answer }) => answer);
+    made = { work, met: met.map(({ number, answer }) => ({ number, answer, work: atLevel(work, number) })) };
+    fill(list, ...all.map((level) => item(level, work,
       steps.find((step) => step.startsWith(`Level ${level.number} to `)))));
     fill(verdict, words);
     fill(pages, ...met.map(({ number, answer }) => drawnPage(desk.dom, answer, `level ${number}`)));
@@ -92,7 +93,7 @@ export function mount(root, desk) {
       fill(control, ...met.map(({ number }) => el("option", { value: String(number) }, String(number))));
       control.selectedIndex = at;
     }
-    two.hidden = met.length < 2;
+    stale();
   }
 
   function item({ number, teaches, caps, answer, why, open, nearest }, work, step) {
@@ -130,8 +131,8 @@ export function mount(root, desk) {
   async function hand() {
     handout.disabled = true;
     try {
-      if (!list.children.length || !old.hidden) await begin();
-      if (!list.children.length || !old.hidden) return; // it was stopped, or refused
+      if (!made || stale()) await begin();
+      if (!made || stale()) return; // it was stopped, or refused
       fill(told, "Making the handout…");
       const { blob, name } = await ask.file("/handout",
         { work: atLevel(state.work, null), paper: paper.value, large: large.checked });
@@ -148,10 +149,20 @@ export function mount(root, desk) {
 
   /** What the levels are made of: all that is set, but for which level is on the page. */
   const ground = (work) => JSON.stringify(atLevel(work, null));
+
+  /** Says where the levels are not of what is asked now, and gives that. Those of another tune are
+   *  put away, since to take one would bring that tune back; they are there again with their tune. */
   function stale() {
-    const [made] = versions.levels;
-    old.hidden = !made || ground(made.work) === ground(state.work);
-    if (!old.hidden) fill(old, "Something was changed since these levels were made. Make them anew to see it in them.");
+    const here = made !== null && sameTune(made.work, state.work);
+    const now = here && ground(made.work) === ground(state.work);
+    make.textContent = here ? "Make the levels anew" : "Make the levels";
+    found.hidden = !here;
+    two.hidden = !here || made.met.length < 2;
+    old.hidden = !here || now;
+    if (here && !now) fill(old, "Something was changed since these levels were made. Make them anew to see it in them.");
+    const shown = here ? made.met : [];
+    if (versions.levels !== shown && (shown.length || versions.levels.length)) versions.set("levels", shown);
+    return made !== null && !now;
   }
   state.addEventListener("work", stale);
   state.addEventListener("taken", stale);
