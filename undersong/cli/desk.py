@@ -17,7 +17,7 @@ from undersong.cli.kinds import whole
 @click.option(
     "--port",
     metavar="N",
-    callback=whole(1, 65_535, "ports"),
+    callback=whole(1, 65_535, ""),
     help="The port to serve at; else the first free one from 8474 on.",
 )
 @click.option("--no-browser", is_flag=True, help="Do not open the browser; the address is printed.")

@@ -16,7 +16,9 @@ from undersong.cli.endings import Refused
 def whole(
     low: int, high: int, what: str
 ) -> Callable[[click.Context, click.Parameter, str | None], int | None]:
-    """A whole number within limits; what: what it counts, for the complaint."""
+    """A whole number within limits; what: what it counts, for the complaint; nothing for a number
+    that counts nothing, such as a port's."""
+    counted = f" of {what}" if what else ""
 
     def read(_: click.Context, param: click.Parameter, text: str | None) -> int | None:
         if text is None:
@@ -24,7 +26,7 @@ def whole(
         number = _number(text)
         if number is None or not low <= number <= high:
             raise Refused(
-                f"{_option(param)}: write a whole number of {what} from {low} to {high}, "
+                f"{_option(param)}: write a whole number{counted} from {low} to {high}, "
                 f"not {text!r}"
             )
         return number

@@ -191,3 +191,9 @@ def test_a_search_that_nobody_waits_for_ends(tmp_path: Path) -> None:
         quick = {**LONG, "work": work_out(work())}
         assert "answer" in desk.post("/arrange", quick)
         assert time.monotonic() - begun < 20
+
+
+def test_a_port_that_cannot_be_is_a_number_not_a_count() -> None:
+    told = run("--port", "99999")
+    assert told.returncode == 2
+    assert told.stderr == ("undersong: --port: write a whole number from 1 to 65535, not '99999'\n")
