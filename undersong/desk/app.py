@@ -156,9 +156,14 @@ async def _choices(desk: Desk, request: Request) -> Response:
 
 async def _kept(desk: Desk, request: Request) -> Response:
     del request
-    kept = await run_in_threadpool(desk.keeping.kept)
-    rows = [{"name": one.name, "title": one.title, "when": one.when.isoformat()} for one in kept]
-    return JSONResponse({"kept": rows})
+    return JSONResponse({"kept": await run_in_threadpool(_kept_rows, desk.keeping)})
+
+
+def _kept_rows(keeping: Keeping) -> list[dict[str, str]]:
+    return [
+        {"name": one.name, "title": keeping.title(one), "when": one.when.isoformat()}
+        for one in keeping.kept()
+    ]
 
 
 async def _take_up(desk: Desk, request: Request) -> Response:

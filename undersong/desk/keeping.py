@@ -11,11 +11,13 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 from tempfile import TemporaryFile
 from typing import Any
 
 from undersong.desk.refused import Refusal
+from undersong.desk.settings import read_source
 from undersong.desk.work import Source, Work, work_in, work_out
 from undersong.file_names import plain_name
 from undersong.sheet.errors import SheetError
@@ -42,7 +44,7 @@ class Kept:
         return self.name[16:]
 
     @property
-    def title(self) -> str:
+    def guess(self) -> str:
         """What the tune is called, as far as a file's name says it."""
         return self.slug.replace("-", " ").capitalize()
 
@@ -121,11 +123,27 @@ class Keeping:
         """What was kept under that name, which must be one of the list."""
         if name not in {one.name for one in self.kept()}:
             raise Refusal("no work is kept under that name; choose one of the list", status=404)
+        return self._read(name)
+
+    def title(self, kept: Kept) -> str:
+        """What the tune is called; a guess where the file cannot be read any more."""
+        try:
+            work, _ = self._read(kept.name)
+            return _title_of(work.tune, work.choose)
+        except ValueError:
+            return kept.guess
+
+    def _read(self, name: str) -> tuple[Work, str | None]:
         try:
             text = (self.folder / f"{name}.json").read_text(encoding="utf-8")
         except (OSError, UnicodeDecodeError):
             raise Refusal("that work cannot be read any more; choose another") from None
         return saved_in(parse(text, "the kept work"))
+
+
+@lru_cache(maxsize=4 * MOST_KEPT)
+def _title_of(source: Source, choose: str | None) -> str:
+    return read_source(source, choose).title
 
 
 def _when(name: str) -> datetime | None:

@@ -120,3 +120,21 @@ def test_a_folder_is_tried_before_anything_is_kept(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
     assert "cannot be kept" in Keeping(tmp_path / "file" / "kept").trouble()
     assert "cannot be kept" in Keeping(Path("/proc/self")).trouble()
+
+
+def test_kept_works_are_called_by_their_tunes_titles(keeping: Keeping, clock: Clock) -> None:
+    """The title that the tune gives itself, not what its file is called."""
+    abc = b'X:1\nT:Doing the Flowers\nM:4/4\nL:1/4\nK:D\n"D"D F A2|\n'
+    for source in (
+        Source(bundled="the-vicars-piano"),
+        Source(bundled="kettle-on-at-nine"),
+        Source(name="church.abc", data=abc),
+        work().tune,
+    ):
+        clock.time += timedelta(hours=1)
+        keeping.keep(replace(work(), tune=source), None)
+    assert [keeping.title(one) for one in keeping.kept()] == [
+        "Two Chairs by the Stove", "Doing the Flowers", "Kettle On at Nine", "The Vicar's Piano",
+    ]  # fmt: skip
+    (keeping.folder / f"{keeping.kept()[2].name}.json").write_text("{")
+    assert keeping.title(keeping.kept()[2]) == "Kettle on at nine"
