@@ -79,7 +79,7 @@ def _cannot(
         met = {mend.words for mend in mends.found}
         found = (*(pin for pin in pins if pin.words not in met), *mends.found)
         mends = replace(mends, found=in_order(found))
-    return cannot_view(str(error), clash, mends, work)
+    return cannot_view(here(str(error)), clash, mends, work)
 
 
 def priced(store: Store, document: str, watch: Watch) -> dict[str, Any]:

@@ -66,6 +66,12 @@ def refusal_of(error: ValueError, field: str = "") -> Refusal:
 
 _HERE = (
     (" take --chords proposed or --chords drone", " choose proposed or drone under Chords"),
+    (
+        "take --texture drone, or a hand of fingers",
+        "choose drone under Texture, or a hand of fingers",
+    ),
+    (", and fix what matters there with --pin", ", and fix what matters there under This bar"),
+    ("; --keep may be given again", ""),
     (", or from the capo with --from-capo", ""),
     (
         "; write one in a file and name it with --right-hand ('undersong own-files' shows how)",

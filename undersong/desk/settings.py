@@ -99,8 +99,8 @@ def read_source(source: Source, choose: str | None) -> Tune:
         return read_data(corpus.path(source.bundled).read_bytes(), source.bundled, choose)
     if source.written:
         return tune_in(parse(source.written, "the answer's tune"))
-    if source.data:
-        return read_data(source.data, source.name or "the file", choose)
+    if source.name:  # a file, be it an empty one
+        return read_data(source.data, source.name, choose)
     if not source.chart.strip():
         raise Refusal("the chart is empty; write chords, such as | D | G | A | D |", "tune")
     return read_data(source.chart.encode(), "", choose, "chart")

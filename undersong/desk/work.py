@@ -138,7 +138,7 @@ def source_in(node: Node) -> Source:
         data = b64decode(node["base64"].text(), validate=True)
     except ValueError:
         node["base64"].wrong("a file's bytes in base64")
-    return Source(name=node["name"].text(), data=data)
+    return Source(name=node["name"].text() or "the file", data=data)
 
 
 def _source_out(source: Source) -> dict[str, str]:
@@ -146,7 +146,7 @@ def _source_out(source: Source) -> dict[str, str]:
         return {"bundled": source.bundled}
     if source.written:
         return {"written": source.written}
-    if source.data:
+    if source.name:
         return {"name": source.name, "base64": b64encode(source.data).decode("ascii")}
     return {"chart": source.chart}
 

@@ -245,7 +245,8 @@ def test_works_are_kept_listed_and_taken_up(asking: Asking, answer: Any) -> None
     assert opened["work"] == saved["work"]
     assert opened["answer"]["document"] == answer["document"]
     bare = asking.post("/open", json.loads(answer["document"])).json()
-    assert bare["work"] is None
+    assert bare["work"]["settings"] == saved["work"]["settings"]
+    assert "Two Chairs by the Stove" in bare["work"]["tune"]["written"]
     assert bare["answer"]["summary"] == opened["answer"]["summary"]
 
 
@@ -310,3 +311,28 @@ def test_the_folder_of_the_desk_is_never_told(asking: Asking, tmp_path: Path) ->
     (tmp_path / "file").write_text("")
     saved = {"format": "undersong desk", "version": 1, "work": work_out(work()), "answer": None}
     assert blocked.post("/kept", saved).status_code == 400
+
+
+def test_an_empty_file_is_called_empty(asking: Asking) -> None:
+    """As the command line says it; there is no chart in it to be written."""
+    refused = asking.post("/read", {"tune": {"name": "empty.abc", "base64": ""}, "choose": None})
+    assert refused.status_code == 400
+    assert refused.json()["refused"]["sentence"].startswith("empty.abc: the file is empty")
+
+
+def test_a_noter_with_a_song_is_told_what_the_page_has(asking: Asking) -> None:
+    asked = {"work": work_out(work(hand="noter")), "before": None, "seconds": 60, "width": 190}
+    last = asking.last("/arrange", asked)
+    told = last["refused"]["sentence"] if "refused" in last else last["cannot"]["sentence"]
+    assert "choose drone under Texture" in told
+    assert "--" not in told
+
+
+def test_a_tune_without_chords_is_told_what_the_page_has(asking: Asking) -> None:
+    bare = Source(name="bare.abc", data=b"X:1\nT:Bare\nM:4/4\nL:1/4\nK:D\nD F A2|\n")
+    asked = {"work": work_out(replace(work(), tune=bare)), "before": None, "seconds": 60,
+             "width": 190}  # fmt: skip
+    last = asking.last("/arrange", asked)
+    told = last["refused"]["sentence"] if "refused" in last else last["cannot"]["sentence"]
+    assert "choose proposed or drone under Chords" in told
+    assert "--" not in told

@@ -29,7 +29,7 @@ SOURCES = (
     st.builds(Source, bundled=TEXTS.filter(bool))
     | st.builds(Source, chart=TEXTS)
     | st.builds(Source, written=TEXTS.filter(bool))
-    | st.builds(Source, name=TEXTS, data=st.binary(min_size=1, max_size=40))
+    | st.builds(Source, name=TEXTS.filter(bool), data=st.binary(max_size=40))
 )
 WORKS = st.builds(
     Work,

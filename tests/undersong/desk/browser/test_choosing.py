@@ -89,6 +89,30 @@ def test_a_file_that_is_no_tune(page: Any, tmp_path: Path) -> None:
     assert title(page) == "Harrow Lane"
 
 
+@pytest.mark.parametrize(
+    ("name", "content", "begins"),
+    [
+        ("broken.musicxml", "<score-partwise><part", "broken.musicxml, line 1"),
+        ("empty.abc", "", "empty.abc: the file is empty"),
+        ("my own tune.abc", "nothing", "my own tune.abc"),
+    ],
+)
+def test_a_file_keeps_its_own_name(
+    page: Any, tmp_path: Path, name: str, content: str, begins: str
+) -> None:
+    file = tmp_path / name
+    file.write_text(content)
+    page.get_by_label("A file of yours").set_input_files(file)
+    told = page.locator("#tune .notice").first
+    told.wait_for()
+    assert told.inner_text().startswith(begins)
+    other = tmp_path / "my letter.json"
+    other.write_text("Dear all")
+    page.get_by_label("Open a file of your work").set_input_files(other)
+    page.locator("#keep .notice").wait_for()
+    assert page.inner_text("#keep .notice").startswith("my letter.json: this is no file")
+
+
 def test_a_chart_is_read_while_it_is_typed(page: Any) -> None:
     page.get_by_text("Type a chord chart").click()
     text = page.get_by_label("Type chords")

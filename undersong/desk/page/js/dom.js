@@ -77,10 +77,11 @@ export function start(words) {
   return words.slice(0, 1).toUpperCase() + words.slice(1);
 }
 
-/** "what is wrong" as "What is wrong."; a file's name at its beginning stays as it is. */
+/** "what is wrong" as "What is wrong."; a file's name at its beginning, with its place or a colon
+ *  after it, stays as it is. */
 export function sentence(words) {
   if (!words) return "";
-  const named = /^\S+\.\w+:/.test(words);
+  const named = /^[^:,]*\.[a-z]\w{1,8}(, (line|bar|column) \d[^:]*)?:/i.test(words);
   return `${named ? words : start(words)}${/[.!?]$/.test(words) ? "" : "."}`;
 }
 

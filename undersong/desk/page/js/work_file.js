@@ -10,6 +10,6 @@ export async function readWorkFile(file) {
   try {
     return JSON.parse(await file.text());
   } catch {
-    throw new Error(`${file.name} is no file of your work; choose one that was saved here.`);
+    throw new Error(`${file.name}: this is no file of your work; choose one that was saved here.`);
   }
 }

@@ -94,7 +94,7 @@ export function mount(root, desk) {
   async function read(given) {
     if (!given) return;
     told.hidden = true;
-    if (given.size > 8_000_000) return refuse(`${given.name} is larger than 8 megabytes; is it a tune?`);
+    if (given.size > 8_000_000) return refuse(`${given.name}: this is larger than 8 megabytes; is it a tune?`);
     const data = new Uint8Array(await given.arrayBuffer());
     let text = "";
     for (let at = 0; at < data.length; at += 0x8000) {
