@@ -10,7 +10,7 @@ often that is played, and once for all the times through that the tab writes out
 Public: Judge.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from scoring.moment import FOREIGN, Moment
@@ -21,6 +21,7 @@ from undersong.handed.by_chords import fits
 from undersong.handed.finding import Finding, Subject
 from undersong.handed.fretless import not_there
 from undersong.handed.hands import finger_trouble, hand_trouble
+from undersong.handed.once import told_once
 from undersong.handed.placing import PlacedTab
 from undersong.handed.sounding import Here
 from undersong.handed.spelling import note_name
@@ -54,8 +55,8 @@ class Judge:
         told: dict[tuple[int, str, str, str], Finding] = {}
         for finding in self._all():
             told.setdefault((finding.bar, finding.where, finding.kind, finding.words), finding)
-        once = self._once(told.values(), lambda finding: finding.bar)
-        once = self._once(once, lambda finding: self._written(finding.played))
+        once = told_once(told.values(), lambda finding: finding.bar, self._names)
+        once = told_once(once, lambda finding: self._written(finding.played), self._names)
         return tuple(
             sorted(
                 once,
@@ -63,23 +64,10 @@ class Judge:
             )
         )
 
-    def _once(self, findings: Iterable[Finding], place: Callable[[Finding], int]) -> list[Finding]:
-        """What is the same at the same place told once, with the names of all its bars."""
-        alike: dict[tuple[object, ...], list[Finding]] = {}
-        for one in findings:
-            key = (place(one), one.played > 0, one.tick, one.kind, one.words, one.course)
-            alike.setdefault(key, []).append(one)
-        return [self._together(group) for group in alike.values()]
-
-    def _together(self, group: Sequence[Finding]) -> Finding:
-        first = group[0]
-        if len(group) == 1:
-            return first
-        again = tuple(finding for one in group for finding in (one, *one.again))
-        places = [(self._written(f.played), self.times.get(f.played, ())) for f in again]
-        _, comma, rest = first.where.partition(", ")
-        where = f"{all_names(self.subject.tune, places)}{comma}{rest}"
-        return replace(first, where=where, again=again)
+    def _names(self, findings: Sequence[Finding]) -> str:
+        """The names of all their bars."""
+        places = [(self._written(one.played), self.times.get(one.played, ())) for one in findings]
+        return all_names(self.subject.tune, places)
 
     def _all(self) -> Iterator[Finding]:
         for kind, words, fault in whole_trouble(self.tab, self.found, self.subject.tune):

@@ -67,7 +67,7 @@ def strings(changes: Iterable[Change]) -> int:
     return len({number_of(one) for one in changes})
 
 
-KEPT = -2
+AS_TYPED = -2
 """No fret: a stroke that stays as it was typed."""
 
 Number = tuple[int, int, int]
@@ -103,7 +103,7 @@ def split_numbers(
         if all(one.wish or one.rings for one in group):
             continue
         struck = [spot[:2] for spot in spots_of(number, asked, here) if spot not in asked.rings]
-        new = dict.fromkeys(struck, KEPT) | {at: one.new for one in group for at in one.at}
+        new = dict.fromkeys(struck, AS_TYPED) | {at: one.new for one in group for at in one.at}
         in_bar: dict[int, set[int]] = {}
         for (bar, _), fret in new.items():
             in_bar.setdefault(bar, set()).add(fret)
