@@ -40,7 +40,8 @@ def test_switches_and_what_may_be_given_again_are_not() -> None:
     assert run("arrange", "lantern-path", *again).code == 0
 
 
-def test_whoever_asks_for_help_gets_it() -> None:
-    ended = run("arrange", "--hand", "small", "--hand", "large", "--help")
+@pytest.mark.parametrize("asked", ["--help", "-h"])
+def test_whoever_asks_for_help_gets_it(asked: str) -> None:
+    ended = run("arrange", "--hand", "small", "--hand", "large", asked)
     assert ended.code == 0
     assert "Usage" in ended.out

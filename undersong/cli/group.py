@@ -45,7 +45,7 @@ class LazyGroup(click.Group):
             raise click.UsageError(f"there is no command {name!r}; {meant}", ctx)
         called, command, rest = super().resolve_command(ctx, args)
         if command is not None:
-            _refuse_twice(command, rest)
+            _refuse_twice(command, rest, ctx)
         return called, command, rest
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -84,10 +84,10 @@ class LazyGroup(click.Group):
         sys.exit(code if isinstance(code, int) else 0)
 
 
-def _refuse_twice(command: click.Command, args: list[str]) -> None:
+def _refuse_twice(command: click.Command, args: list[str], group: click.Context) -> None:
     """Refuses an option that has one value and is given two, of which the last would be taken in
     silence; a plain switch says no more the second time, and whoever asks for help gets it."""
-    parser = command.make_parser(click.Context(command))
+    parser = command.make_parser(click.Context(command, parent=group))
     _, _, given = parser.parse_args(list(args))
     options = [param for param in given if isinstance(param, click.Option)]
     if any(param.is_eager for param in options):
