@@ -55,7 +55,7 @@ def work_of(made: Arrangement) -> Work:
         at_most=_limits(made.conditions.quotas, most=True),
         at_least=_limits(made.conditions.quotas, most=False),
     )
-    missing = tuple(_ASKED)
+    nearest: tuple[str, ...] = ()
     for one in (work, *_at_levels(made, work)):
         try:
             missing = differing(begun(one), made)
@@ -63,7 +63,8 @@ def work_of(made: Arrangement) -> Work:
             continue  # settings that the desk would refuse ask for nothing
         if not missing:
             return one
-    parts = " and ".join(_ASKED[name] for name in missing)
+        nearest = min(nearest or missing, missing, key=len)
+    parts = " and ".join(_ASKED[name] for name in nearest) or "what it was asked for"
     raise Refusal(
         f"the page has no settings for {parts}, so this answer cannot be taken up; open it under "
         "Side by side, or arrange its tune here"

@@ -10,6 +10,7 @@ import pytest
 import corpus
 import undersong
 from fretboard import presets
+from fretboard.frets import HIGHEST_SEMITONE
 from scoring.weights import Weights
 from solver.conditions import Conditions
 from solver.conditions.costliest import Costliest
@@ -109,6 +110,25 @@ def test_what_the_page_has_no_setting_for_is_refused_and_can_be_looked_at(
     assert opened["work"] is None
     assert opened["why"] == refused.value.sentence
     assert opened["answer"]["summary"]["title"] == FROST.title
+
+
+def test_of_a_level_only_what_its_own_level_lacks_is_named() -> None:
+    """And not what the last level that was tried differs in besides."""
+    settings = replace(Work(Source(bundled="frost-on-the-allotments")).settings, level=1)
+    one = begun(Work(Source(bundled="frost-on-the-allotments"), settings=settings))
+    made = session_of(one).arrange(one.weights, one.conditions)
+    more = replace(made, conditions=replace(made.conditions, costliest=Costliest()))
+    with pytest.raises(Refusal) as refused:
+        work_of(more)
+    assert "no settings for all that was asked of its bars, so" in refused.value.sentence
+
+
+def test_where_no_settings_can_be_tried_no_part_is_blamed() -> None:
+    """A highest fret that lies beyond the third octave with that capo."""
+    high = Style(highest=HIGHEST_SEMITONE)
+    made = undersong.arrange(FROST, instrument=presets.instrument(capo="3"), style=high)
+    with pytest.raises(Refusal, match="no settings for what it was asked for, so"):
+        work_of(made)
 
 
 def test_a_hand_of_a_file_of_her_own_is_refused() -> None:
