@@ -8,9 +8,10 @@ from undersong.compared import named_bars
 from undersong.sheet.hands import carrier_of
 
 
-def melody_words(made: Arrangement) -> str:
+def melody_words(made: Arrangement, from_capo: bool = False) -> str:
     """One sentence: in which bars, up to which fret, and how many of these notes the melody string
-    does not have; empty where the bass string carries no melody note."""
+    does not have; empty where the bass string carries no melody note. from_capo: the fret is
+    counted from the capo."""
     instrument, capo = made.instrument, made.instrument.capo
     last = len(instrument.courses) - 1
     carried = [
@@ -31,7 +32,7 @@ def melody_words(made: Arrangement) -> str:
         reason = f"since the melody string does not have {notes}"
         if len(carried) == 1:
             reason = "since the melody string does not have this note"
-    top = instrument.label(max(fret for _, fret in carried))
+    top = instrument.label(max(fret for _, fret in carried), from_capo)
     return (
         f"The melody goes to the bass string in {named_bars(made.tune, sorted(bars))}, up to fret "
         f"{top}, {reason}."

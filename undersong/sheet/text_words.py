@@ -89,7 +89,7 @@ def footer(reading: Reading, commas: bool) -> list[str]:
     lines += wrap(_costliest(reading), width)
     lines += wrap(difficulty_words(reading.arrangement), width)
     lines += wrap(tempo_advice(reading.arrangement), width)
-    lines += wrap(melody_words(reading.arrangement), width)
+    lines += wrap(melody_words(reading.arrangement, reading.options.from_capo), width)
     lines += wrap(third_words(reading.arrangement), width, break_on_hyphens=False)
     if reading.arrangement.style.texture == "drone":
         lines += wrap(clash_words(reading), width)

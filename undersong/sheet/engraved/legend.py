@@ -75,7 +75,7 @@ def _told(score: Score) -> Iterator[Fact]:
             verdict,
             difficulty_words(made),
             tempo_advice(made),
-            melody_words(made),
+            melody_words(made, score.options.from_capo),
             "" if score.bass_part else third_words(made, brief=True),
         )
         yield "Answer", " ".join(filter(None, parts))
