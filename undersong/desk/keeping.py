@@ -6,7 +6,6 @@ written over for ten minutes, then a new one begun; so there is an earlier one t
 Public: Keeping, Kept, saved_in, saved_out, usual_folder, FORMAT.
 """
 
-import json
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -167,7 +166,9 @@ def _slug(work: Work) -> str:
 def _title(source: Source) -> str:
     """What a chart, or the tune of an answer, says that it is called."""
     if source.written:
-        written = re.search(r'"title": ("(?:[^"\\]|\\.)*")', source.written)
-        return str(json.loads(written[1])) if written else ""
+        try:
+            return _title_of(source, None)
+        except ValueError:
+            return ""
     match = re.search(r"(?im)^\s*title\s*:\s*(.+)$", source.chart)
     return match[1] if match else ""
