@@ -89,6 +89,11 @@ def _words(right: bool, notes: Sequence[Moment], tune: Tune) -> str:
     lead = leads(tune)[notes[0].bar - 1]
     beat = tune.bars[notes[0].written].metre.beat
     places = [beat_name(note.offset + lead, beat) for note in notes]
+    if len(places) == 1:
+        return (
+            "the melody's note is right, but its column does not put it on its beat; it is taken "
+            f"for {places[0]}: write it there"
+        )
     what = (
         "the melody's notes are right and in order"
         if right
@@ -96,8 +101,7 @@ def _words(right: bool, notes: Sequence[Moment], tune: Tune) -> str:
     )
     where = "they are taken for its own"
     if len(places) <= MOST_TOLD:
-        where = f"{'it is' if len(places) == 1 else 'they are'} taken for {listed(places)}"
-        where += " in turn" * (len(places) > 1)
+        where = f"they are taken for {listed(places)} in turn"
     return (
         f"{what}, but the columns do not put them on its beats; {where}: write each under its beat"
     )

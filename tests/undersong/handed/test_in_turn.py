@@ -47,6 +47,16 @@ def test_right_notes_beside_their_beats_are_told_in_one_sentence() -> None:
     assert found.mends == put_in(found) == hints(found) == ()
 
 
+def test_a_note_that_stands_alone_is_told_as_one() -> None:
+    late = "D |-3-1-3-1-|---0---|\nA |-1-0-1-0-|---0---|\nd |-5-6½7-6½-|---7---|"
+    found = check(late)
+    assert [(one.kind, one.where) for one in found.faults][-1] == ("timing", "bar 2")
+    assert found.faults[-1].words == (
+        "the melody's note is right, but its column does not put it on its beat; it is taken for "
+        "beat 1: write it there"
+    )
+
+
 def test_a_wrong_note_among_them_is_told_at_its_own_beat() -> None:
     found = check(BESIDE.replace("6½-|", "5-|"))
     half = "bar 1, half a beat after beat 2"
