@@ -49,7 +49,7 @@ def by_chord_names(
 
 
 def _best_order(wanted: list[Chord], changes: Sequence[Change]) -> list[tuple[int, int]] | None:
-    """Without a gap, else with as many as there must be."""
+    """Without a gap, else with gaps."""
     return _together(wanted, changes) or _in_order(wanted, changes)
 
 
