@@ -142,6 +142,6 @@ def test_kept_works_are_called_by_their_tunes_titles(keeping: Keeping, clock: Cl
 
 def test_a_work_whose_tune_cannot_be_read_is_kept_all_the_same(keeping: Keeping) -> None:
     """Such as one of a file that was changed by hand: its settings are still hers."""
-    broken = Work(Source(written='{"title": "\\q"}'))
+    broken = replace(work(), tune=Source(written='{"title": "\\q"}'))
     name = keeping.keep(broken, None)
     assert keeping.open(name) == (broken, None)
