@@ -1,15 +1,29 @@
-"""Bars by what a page calls them: a number each, and a pickup, which has none of its own there.
+"""Bars by what a page calls them: a number each, and a pickup, which has none of its own there; and
+the moments of a bar.
 
 A player who names a pickup by number types 0 (common practice, no source).
 
-Public: bar_name, bars_named, bars_there, bar_runs, PICKUP.
+Public: bar_name, bars_named, bars_there, bar_runs, beat_name, PICKUP.
 """
 
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from itertools import groupby
+from types import MappingProxyType
 
 PICKUP = 0
 """What a pickup is numbered."""
+
+_PARTS = MappingProxyType(
+    {
+        Fraction(1, 2): "half a beat",
+        Fraction(1, 3): "a third of a beat",
+        Fraction(2, 3): "two thirds of a beat",
+        Fraction(1, 4): "a quarter of a beat",
+        Fraction(3, 4): "three quarters of a beat",
+    }
+)
+"""Parts of a beat that have a name."""
 
 
 def bar_name(number: int) -> str:
@@ -47,3 +61,14 @@ def bar_runs(bars: Sequence[int]) -> list[str]:
         inside = [number for _, number in run]
         parts.append(f"{inside[0]}-{inside[-1]}" if inside[1:] else f"{inside[0]}")
     return parts
+
+
+def beat_name(tick: int, beat: int) -> str:
+    """``beat 2``, ``half a beat after beat 2``, ``5/6 of a beat after beat 2``: another for every
+    tick; tick: from the beginning of the full bar; beat: its length."""
+    number, beyond = divmod(tick, beat)
+    name = f"beat {number + 1}"
+    if not beyond:
+        return name
+    part = Fraction(beyond, beat)
+    return f"{_PARTS.get(part, f'{part} of a beat')} after {name}"

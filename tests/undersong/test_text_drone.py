@@ -38,7 +38,14 @@ def test_a_place_between_beats_and_a_pickup_are_named_as_counted() -> None:
     """A pickup of one beat is beat 4; G4 begins on the second half of beat 2."""
     words = page("G|D3/2G/2D2|D4|]")
     assert "beat 4: A3 mildly with G4" in words
-    assert "bar 1, after beat 2: A3 mildly with G4 (a minor seventh, 1/2 of a beat)" in words
+    half = "bar 1, half a beat after beat 2: A3 mildly with G4 (a minor seventh, 1/2 of a beat)"
+    assert half in words
+
+
+def test_two_places_in_one_beat_have_two_names() -> None:
+    words = page("F/4G/4F/4G/4DDD|D4|]")
+    for name in ("a quarter of a beat", "three quarters of a beat"):
+        assert f"bar 1, {name} after beat 1: A3 mildly with G4" in words
 
 
 def test_a_melody_of_the_open_chord_clashes_nowhere() -> None:

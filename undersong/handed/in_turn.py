@@ -13,12 +13,12 @@ from itertools import groupby, pairwise
 
 from fretboard.instrument import Instrument
 from scoring.moment import Moment
+from tune.bar_names import beat_name
 from tune.tune import Tune
 from undersong.handed.placing import PlacedColumn, PlacedTab
 from undersong.handed.sounding import heard
 from undersong.handed.sung import notes_of, pitches_of
 from undersong.handed.tab import LINES, Tab
-from undersong.handed.times import beat_name
 from undersong.sheet.folding import leads
 from undersong.wording import listed
 

@@ -15,6 +15,7 @@ from dataclasses import replace
 
 from scoring.moment import FOREIGN, Moment
 from solver.spans import spans_of
+from tune.bar_names import beat_name
 from tune.chord import parse_chord
 from tune.spelling import tones
 from undersong.handed.by_chords import fits
@@ -27,7 +28,7 @@ from undersong.handed.sounding import Here
 from undersong.handed.spelling import note_name
 from undersong.handed.tab import SHAPES, OddRow, Tab
 from undersong.handed.thirds import unheard_thirds
-from undersong.handed.times import all_names, bar_name, beat_name, times_through
+from undersong.handed.times import all_names, bar_name, times_through
 from undersong.handed.whole import whole_trouble
 from undersong.handed.widths import width_words
 from undersong.missing_tones import CHORDAL

@@ -1,28 +1,15 @@
 """Bars that are played several times, by name: with the time through where the tab writes out each,
-and the names of all where the same is wrong in several. Moments in a bar, by name.
+and the names of all where the same is wrong in several; moments of one bar told together.
 
-Public: times_through, bar_name, all_names, beat_name, beats_of.
+Public: times_through, bar_name, all_names, beats_of.
 """
 
 from collections.abc import Mapping, Sequence
-from fractions import Fraction
-from types import MappingProxyType
 
 from tune import bar_names
 from tune.tune import Tune
 from undersong.sheet.text_signs import ordinal
 from undersong.wording import listed
-
-_PARTS = MappingProxyType(
-    {
-        Fraction(1, 2): "half a beat",
-        Fraction(1, 3): "a third of a beat",
-        Fraction(2, 3): "two thirds of a beat",
-        Fraction(1, 4): "a quarter of a beat",
-        Fraction(3, 4): "three quarters of a beat",
-    }
-)
-"""Parts of a beat that have a name."""
 
 
 def times_through(tune: Tune, played: Mapping[int, tuple[int, ...]]) -> dict[int, tuple[int, ...]]:
@@ -58,17 +45,6 @@ def all_names(tune: Tune, places: Sequence[tuple[int, Sequence[int]]]) -> str:
     for written, times in places:
         found.setdefault(written, []).extend(times)
     return " and ".join(bar_name(tune, written, times) for written, times in sorted(found.items()))
-
-
-def beat_name(tick: int, beat: int) -> str:
-    """``beat 2``, ``half a beat after beat 2``, ``5/6 of a beat after beat 2``: another for every
-    tick; tick: from the beginning of the full bar; beat: its length."""
-    number, beyond = divmod(tick, beat)
-    name = f"beat {number + 1}"
-    if not beyond:
-        return name
-    part = Fraction(beyond, beat)
-    return f"{_PARTS.get(part, f'{part} of a beat')} after {name}"
 
 
 def beats_of(places: Sequence[str]) -> str:

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from scoring.drones import DroneClash, drone_clashes
 from solver.refusal import bar_named
+from tune.bar_names import beat_name
 from tune.chord import pitch_class
 from tune.key import octave_of, pitch_in
 from tune.tune import Bar
@@ -55,8 +56,7 @@ def _melody(pitch: int, bar: Bar) -> str:
 
 
 def _beat(clash: DroneClash, reading: Reading) -> str:
-    """``beat 2``, ``after beat 2``; a pickup's beats count from where its whole bar would begin."""
+    """A pickup's beats count from where its whole bar would begin."""
     tune = reading.arrangement.tune
     lead = leads(tune)[clash.bar - 1]
-    beat, beyond = divmod(clash.offset + lead, tune.bars[clash.written].metre.beat)
-    return f"{'after ' if beyond else ''}beat {beat + 1}"
+    return beat_name(clash.offset + lead, tune.bars[clash.written].metre.beat)

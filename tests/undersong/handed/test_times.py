@@ -6,9 +6,10 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from tests.undersong.arranged import chart
+from tune.bar_names import beat_name
 from undersong import check_tab
 from undersong.handed.document import report_json, report_schema
-from undersong.handed.times import all_names, bar_name, beat_name, beats_of, times_through
+from undersong.handed.times import all_names, bar_name, beats_of, times_through
 from undersong.handed.words import report
 
 TWICE = chart("key: D\nmetre: 4/4\n|: D | G :|")
