@@ -34,7 +34,7 @@ from undersong.handed.reading import TabOrder, read_tab
 from undersong.handed.reasons import Reasons
 from undersong.handed.sounding import Here, heard
 from undersong.handed.sung import unsung
-from undersong.handed.tab import SHAPES, Tab
+from undersong.handed.tab import SHAPES, Tab, TabError
 from undersong.handed.whole import WHOLE, best_bars, best_beyond
 from undersong.sheet.folding import leads
 
@@ -162,12 +162,16 @@ def checked(
         tab = read_tab(text, session.instrument, order, file, _alone(session))
         return tab, *_placed(tab, session, moments)
 
-    tab, found, here = read(order)
+    otherwise = says_otherwise(text, session.style, session.instrument)
+    try:
+        tab, found, here = read(order)
+    except TabError as error:
+        raise (TabError("; ".join((str(error), *otherwise))) if otherwise else error) from None
     subject = Subject(
         session.tune, session.instrument, session.hand, session.style, moments, tab.numbering
     )
     judge = Judge(subject, tab, found, here)
-    warnings = says_otherwise(text, session.style) + tab.notices + other_readings(
+    warnings = otherwise + tab.notices + other_readings(
         lambda other: read(other)[::2], order, tab, here, moments, session.instrument,
         session.hand, judge.passes_over,
     )  # fmt: skip
