@@ -162,6 +162,7 @@ def _with_chords(tune: Tune, chords: str, transpose: int) -> Tune:
         if chords in MAKERS:
             return MAKERS[chords](tune).transposed(transpose)
         chart = read_tune(chords)
+    with naming(f"--chords {chords}"):
         refuse_other_pickup(tune, chart)
         if chart.key == moved.key != tune.key:
             return lay_chords(moved, chart)
