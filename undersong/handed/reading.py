@@ -19,7 +19,7 @@ from undersong.handed.lines import read_lines
 from undersong.handed.names_beside import chord_names
 from undersong.handed.numbers import Numbering
 from undersong.handed.odd_signs import as_meant, no_fret, odd_line
-from undersong.handed.rows import cleaned, refuse_endless, systems_in
+from undersong.handed.rows import cleaned, of_one_name, refuse_endless, systems_in
 from undersong.handed.tab import Tab, TabError
 
 MOST_SIGNS = 2_000_000
@@ -66,8 +66,9 @@ def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, 
     if shapes and _beside_chords(lines, shapes):
         return read_shapes(lines, shapes, courses, numbering, order.melody_first, file)
     names = [pitch_name(pitch) for pitch in instrument.tuning]
+    by_name = alone and of_one_name(lines)
     try:
-        systems = systems_in(lines, courses, file)
+        systems = [] if by_name else systems_in(lines, courses, file)
     except TabError as error:
         if not alone and not shapes:
             raise odd_line(lines, file) or error from None

@@ -5,15 +5,16 @@ string's name if there is one; as many as there are strings stand under one anot
 them may stand a row of beats (``1 . 2 .``), beneath them a row of fingers each. Titles, words and
 chord names around them are passed over.
 
-Public: System, Row, SIGN, cleaned, named, refuse_endless, row_of, systems_in, numbered_lines.
+Public: System, Row, SIGN, cleaned, named, of_one_name, refuse_endless, row_of, systems_in,
+numbered_lines.
 """
 
 import re
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from tune.errors import Place
-from undersong.handed.row_names import NAMES
+from undersong.handed.row_names import NAMES, plain
 from undersong.handed.tab import TabError
 
 _PLAIN = str.maketrans(
@@ -112,6 +113,18 @@ def row_of(line: str, number: int, short: bool = False) -> Row | None:
     if "|" not in body and not _FILLED.search(body) and not (short and _DRAWN.search(body)):
         return None
     return Row(number, line[:start].strip().rstrip(":").strip(), " " * start + body)
+
+
+def of_one_name(lines: list[str]) -> bool:
+    """Whether all rows that say something have one name, and are therefore lines of one string:
+    they are called bass, or none is right under another."""
+    found = [row_of(line, number) for number, line in enumerate(lines, 1)]
+    rows = [row for row in found if row is not None and re.search(r"[0-9xX|]", row.text)]
+    names = {plain(row.name) for row in rows}
+    if len(names) != 1 or "" in names:
+        return False
+    bass = names.pop().casefold() == "bass"
+    return bass or all(after.line - row.line > 1 for row, after in pairwise(rows))
 
 
 def numbered_lines(lines: list[str]) -> list[tuple[int, str]]:
