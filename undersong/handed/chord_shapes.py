@@ -2,10 +2,11 @@
 
 A line of shapes has nothing in it but shapes and bar lines; the chord names stand in the next line
 above or below, one a shape (``undersong.handed.names_beside``), or each right before its shape in
-the same line (``G 3-1-0``). Without bar lines the shapes are one after another
-(``undersong.handed.placing`` gives them to the tune's chords).
+the same line (``G 3-1-0``, ``G = 3-1-0``, ``3. G 3-1-0``). Without bar lines the shapes are one
+after another (``undersong.handed.placing`` gives them to the tune's chords).
 
-Public: read_shapes, shape_lines, spoilt_shape, no_shape, Pair, pairs_in.
+Public: read_shapes, shape_lines, spoilt_shape, no_shape, Pair, pairs_in, for_strings,
+FRET, ORDINAL.
 """
 
 import re
@@ -20,10 +21,14 @@ from undersong.handed.names_beside import Named, chord_names, names_for
 from undersong.handed.numbers import Numbering, read_number
 from undersong.handed.tab import SHAPES, Column, Sign, Tab, TabBar, TabError
 
-_FRET = r"(?:\d+(?:\+|½|\.5)?|[xX])"
-_SHAPE = re.compile(rf"{_FRET}(?:-{_FRET})+")
+FRET = r"(?:\d+(?:\+|½|\.5)?|[xX])"
+_SHAPE = re.compile(rf"{FRET}(?:-{FRET})+")
 _JOINED = re.compile(r"[0-9A-Za-z+½.?]{1,4}(?:-[0-9A-Za-z+½.?]{1,4})+")
 _TOKEN = re.compile(r"\||[^\s|]+")
+_PART = re.compile(r"\||[=:]|[^\s|=:]+")
+"""A token of a line that may have a sign between name and shape."""
+ORDINAL = re.compile(r"\(?\d{1,3}[.)]")
+"""The number of a line, or of a pair, in a numbered list."""
 _AROUND = ",;:.()"
 _STRING = re.compile(rf"\s*[a-g][#b]?[:.]? +{_SHAPE.pattern}\s*$")
 """A line that is called by a small letter, as no chord is."""
@@ -40,14 +45,15 @@ class Pair:
 
 
 def pairs_in(line: str) -> tuple[Pair, ...]:
-    """The pairs of a line that has nothing else in it but bar lines; none for any other line."""
+    """The pairs of a line that has nothing else in it but bar lines, a number such as ``1.`` before
+    a pair, and ``=`` or ``:`` within one; none for any other line."""
     pairs: list[Pair] = []
     symbol, bar = "", 0
-    for token in _TOKEN.finditer(line):
+    for token in _PART.finditer(line):
         word = token.group().strip(_AROUND)
         if word == "|":
             bar += 1
-        elif word in ("", "]") and not symbol:
+        elif _passed(token.group(), symbol):
             continue
         elif not symbol:
             try:
@@ -63,12 +69,24 @@ def pairs_in(line: str) -> tuple[Pair, ...]:
     return () if symbol else tuple(pairs)
 
 
+def _passed(part: str, symbol: str) -> bool:
+    """Whether it says nothing where a shape, or a name (without a ``symbol``), is looked for."""
+    if symbol:
+        return part in ("=", ":")
+    return part.strip(_AROUND) in ("", "]") or ORDINAL.fullmatch(part) is not None
+
+
+def for_strings(lines: Sequence[str]) -> bool:
+    """Whether a line is called by a small letter: the numbers after it are then a string's."""
+    return any(_STRING.match(line) for line in lines)
+
+
 def shape_lines(lines: list[str], courses: int) -> list[int]:
     """Indexes of the lines that have nothing in them but shapes of so many strings, or more or
     fewer, and bar lines; or such shapes after chord names, where one at least is of so many;
     courses: 0 where any number will do."""
     found, paired, sure = [], [], False
-    strings = any(_STRING.match(line) for line in lines)
+    strings = for_strings(lines)
     for at, line in enumerate(lines):
         tokens = [token for token in _TOKEN.findall(line) if token not in ("|", ":", "]")]
         if tokens and all(_SHAPE.fullmatch(token.strip(_AROUND)) for token in tokens):
@@ -175,7 +193,7 @@ def _strings(
     file: str,
 ) -> tuple[Sign | None, ...]:
     signs: list[Sign | None] = []
-    for part in re.finditer(_FRET, match.group()):
+    for part in re.finditer(FRET, match.group()):
         column = match.start() + part.start() + 1
         text = part.group()
         if text in "xX":

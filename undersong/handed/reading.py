@@ -16,6 +16,7 @@ from undersong.handed.chord_shapes import (
     spoilt_shape,
 )
 from undersong.handed.lines import read_lines
+from undersong.handed.mixed import mixed_line, mixed_lines
 from undersong.handed.names_beside import chord_names
 from undersong.handed.numbers import Numbering
 from undersong.handed.odd_signs import as_meant, no_fret, odd_line
@@ -64,13 +65,16 @@ def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, 
     numbering = Numbering(order.seven_is_six_plus, capo, instrument.chromatic)
     shapes = shape_lines(lines, courses)
     if shapes and _beside_chords(lines, shapes):
-        return read_shapes(lines, shapes, courses, numbering, order.melody_first, file)
+        return _read_shapes(lines, shapes, courses, numbering, order, file)
     names = [pitch_name(pitch) for pitch in instrument.tuning]
     by_name = alone and of_one_name(lines)
     try:
         systems = [] if by_name else systems_in(lines, courses, file)
     except TabError as error:
         if not alone and not shapes:
+            mixed = mixed_line(lines, courses, numbering, file)
+            if mixed is not None and mixed.place.line == error.place.line:
+                raise mixed from None
             raise odd_line(lines, file) or error from None
         systems = []
     if alone and not systems and not _whole(lines, shapes, courses):
@@ -80,7 +84,10 @@ def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, 
         if any(bar.struck for bar in tab.bars):
             return tab
     if shapes:
-        return read_shapes(lines, shapes, courses, numbering, order.melody_first, file)
+        return _read_shapes(lines, shapes, courses, numbering, order, file)
+    mixed = mixed_line(lines, courses, numbering, file)
+    if mixed is not None:
+        raise mixed
     spoilt = spoilt_shape(lines)
     if spoilt:
         at, match = spoilt
@@ -93,6 +100,21 @@ def _read(lines: list[str], instrument: Instrument, order: TabOrder, file: str, 
         "3-1-0 over chord names",
         Place(file, 1),
     )
+
+
+def _read_shapes(
+    lines: list[str],
+    shapes: list[int],
+    courses: int,
+    numbering: Numbering,
+    order: TabOrder,
+    file: str,
+) -> Tab:
+    """The shapes of those lines, and a sentence on each other line that has one; TabError for one
+    among them."""
+    told = mixed_lines(lines, shapes, courses, numbering, file)
+    tab = read_shapes(lines, shapes, courses, numbering, order.melody_first, file)
+    return replace(tab, notices=(*tab.notices, *told))
 
 
 def _whole(lines: list[str], shapes: list[int], courses: int) -> bool:
