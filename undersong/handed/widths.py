@@ -1,12 +1,13 @@
 """Bars whose lines are not equally wide: a dash is missing, or one too many, or a number took more
 room than the dashes that were left out for it.
 
-Such a line is held against the others of its bar, and against its other bars, four ways: counted
+Such a line is held against the others of its bar, and against its other bars, five ways: counted
 from the bar line before it, or after it, or every number as one column, or its first numbers from
-the one bar line and the others from the other. The way in which most of its numbers stand together
+the one bar line and the others from the other, or with dashes missing, or too many, on both sides
+of its numbers. The way in which most of its numbers stand together
 with others is taken, and told.
 
-Public: Stands, Odd, stands, width_words, FROM_LEFT, FROM_RIGHT, ONE_COLUMN, FROM_BOTH.
+Public: Stands, Odd, stands, width_words, FROM_LEFT, FROM_RIGHT, ONE_COLUMN, FROM_BOTH, BETWEEN.
 """
 
 import re
@@ -18,8 +19,10 @@ from typing import Protocol
 
 from undersong.handed.numbers import NUMBER
 
-FROM_LEFT, FROM_RIGHT, ONE_COLUMN, FROM_BOTH = "from left", "from right", "one column", "from both"
-"""How a line of another width is read."""
+FROM_LEFT, FROM_RIGHT, ONE_COLUMN = "from left", "from right", "one column"
+FROM_BOTH, BETWEEN = "from both", "between"
+"""How a line of another width is read; between: dashes are missing, or too many, before its
+numbers as well as after them."""
 
 _READ = {
     FROM_LEFT: "its numbers are counted from the bar line before them",
@@ -101,10 +104,12 @@ def _usual(widths: Sequence[int], elsewhere: Sequence[Sequence[Cell]]) -> int:
 
 def _best(cell: Cell, wider: int, square: Sequence[Cell], rest: Sequence[Cell]) -> tuple[str, int]:
     """The way in which most of its numbers stand together with others of the bar, then with its
-    own in other bars; and from which column on, where it is both."""
+    own in other bars; and from which column on, where it is both, or how many columns of what is
+    missing, or too much, are before its numbers."""
     room = sum(len(match.group()) - 1 for match in _SIGN.finditer(cell.text))
     starts = [cell.start + match.start() for match in _SIGN.finditer(cell.text)]
     ways = [(FROM_LEFT, 0), (FROM_RIGHT, 0), *((FROM_BOTH, start) for start in starts[1:])]
+    ways += [(BETWEEN, before) for before in range(1, abs(wider))]
     ways = [way for way in ways if _apart(cell, _move(cell, 0, wider, *way))]
     if room == wider:
         ways.insert(0, (ONE_COLUMN, 0))
@@ -142,6 +147,8 @@ def _move(cell: Cell, first: int, wider: int, how: str, cut: int) -> Callable[[i
         return _by(left)
     if how == FROM_RIGHT:
         return _by(left - wider)
+    if how == BETWEEN:
+        return _by(left - (cut if wider > 0 else -cut))
     if how == FROM_BOTH:
         return lambda at: at + left - (wider if at >= cut else 0)
     ends = [
@@ -153,6 +160,6 @@ def _move(cell: Cell, first: int, wider: int, how: str, cut: int) -> Callable[[i
 def width_words(row: str, wider: int, how: str) -> str:
     """What is said of a row that is not as wide as the others of its bar; row: its name."""
     columns = "a column" if abs(wider) == 1 else f"{abs(wider)} columns"
-    return (
-        f"{row} is {columns} {'longer' if wider > 0 else 'shorter'} than the others; {_READ[how]}"
-    )
+    dashes = "dashes are taken to be too many" if wider > 0 else "dashes are taken to be missing"
+    read = f"{dashes} before its numbers as well as after them" if how == BETWEEN else _READ[how]
+    return f"{row} is {columns} {'longer' if wider > 0 else 'shorter'} than the others; {read}"

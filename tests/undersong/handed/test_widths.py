@@ -24,6 +24,8 @@ BOTH = (
     "its first numbers are counted from the bar line before them, and the others from the one "
     "after them"
 )
+BETWEEN = "dashes are taken to be missing before its numbers as well as after them"
+AROUND = "dashes are taken to be too many before its numbers as well as after them"
 ONE = "each of its numbers is taken as one column wide"
 
 
@@ -104,6 +106,21 @@ def test_a_page_stays_under_its_beats(row: str) -> None:
 def test_signs_of_repeat_and_open_ends_are_no_difference(text: str) -> None:
     found = check(text)
     assert found.findings == ()
+    assert found.sound
+
+
+@pytest.mark.parametrize(
+    ("new", "words"),
+    [
+        ("--1---1", f"row A is 2 columns shorter than the others; {BETWEEN}"),
+        ("----1---1--", f"row A is 2 columns longer than the others; {AROUND}"),
+    ],
+)
+def test_dashes_too_few_or_too_many_on_both_sides(new: str, words: str) -> None:
+    """Counted from neither bar line do the strums stand between the bass notes' columns."""
+    found = check(changed("|---1---1-", f"|{new}"))
+    assert [f.words for f in found.findings] == [words]
+    assert frets(found.tab) == frets(check(GOOD).tab)
     assert found.sound
 
 
