@@ -91,8 +91,9 @@ class Near:
         return {(row.bar, row.offset): row.frets for row in self.rows}
 
     def asked_at(self, moment: Moment) -> Frets | None:
-        """The frets named for that moment; None where none are, and in rests."""
-        if moment.chord is None:
+        """The frets named for that moment; None where none are, and where nothing sounds.
+        A melody's note that no chord goes with, in a pickup say, can be named as any other."""
+        if moment.quiet:
             return None
         return self.at.get((moment.bar, moment.offset))
 

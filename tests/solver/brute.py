@@ -190,7 +190,8 @@ class Page:
         for row in near.rows:
             for index, moment in enumerate(self.book.moments):
                 there = (moment.bar, moment.offset) == (row.bar, row.offset)
-                if there and moment.chord is not None and len(total):
+                sounds = moment.chord is not None or moment.melody is not None
+                if there and sounds and len(total):
                     off = [
                         frets_off(row.frets, standing.choice.grip.frets)
                         for standing in self.book.standings[index]

@@ -176,7 +176,7 @@ class _Asked:
         named = {(row.bar, row.offset): row.frets for row in near.rows}
         for index, moment in enumerate(self.moments):
             frets = named.get((moment.bar, moment.offset))
-            if frets is None or moment.chord is None:
+            if frets is None or (moment.chord is None and moment.melody is None):
                 continue
             key = partial(_off, frets)
             for many, passes in self._by(plain, index, key).items():

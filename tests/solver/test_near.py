@@ -113,7 +113,8 @@ def test_nothing_is_named_in_rests() -> None:
     moment: Moment = asked.book.moments[0]
     near = Near((Placed(moment.bar, moment.offset, (0, 0, 0)),), 1)
     assert near.asked_at(moment) == (0, 0, 0)
-    assert near.asked_at(replace(moment, chord=None)) is None
+    assert near.asked_at(replace(moment, chord=None, melody=None)) is None
+    assert near.asked_at(replace(moment, chord=None, melody=62)) == (0, 0, 0)
     assert near.asked_at(replace(moment, offset=moment.offset + 1)) is None
 
 

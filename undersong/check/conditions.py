@@ -78,10 +78,12 @@ def frets_off(named: Iterable[int | None], frets: Iterable[int]) -> int:
 
 
 def _off_the_frets_named(arrangement: Arrangement, near: Near) -> int:
+    """In all moments that the rows name, but those in which neither a chord nor a melody sounds."""
     total = 0
     for row in near.rows:
         for moment, choice in zip(arrangement.moments, arrangement.choices, strict=True):
-            if (moment.bar, moment.offset) == (row.bar, row.offset) and moment.chord is not None:
+            sounds = moment.chord is not None or moment.melody is not None
+            if (moment.bar, moment.offset) == (row.bar, row.offset) and sounds:
                 total += frets_off(row.frets, choice.grip.frets)
     return total
 

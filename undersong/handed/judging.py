@@ -205,9 +205,10 @@ class Judge:
                 yield self._found(here, "pitch", words, course=course)
 
     def _sings_alone(self, here: Here) -> bool:
-        """Whether nothing is struck but the melody's own note."""
+        """Whether nothing is struck but the melody's own note, or one in its place."""
         pitches = {self.subject.instrument.pitch(*at) for at in self._struck(here)}
-        return pitches == {here.moment.melody}
+        instead = here.exact and here.moment.sings and sum(here.struck) == 1
+        return instead or pitches == {here.moment.melody}
 
     def _rings(self, here: Here) -> Iterator[Finding]:
         """A stopped string that rings on into a chord that does not have it."""

@@ -12,6 +12,7 @@ from solver.errors import ArrangeError
 from solver.style import TEXTURES, manners_in, usual_manner
 from undersong import Arrangement, Session, Style, Weights, right_hand, text_tab
 from undersong.handed.checking import Checked, checked
+from undersong.handed.unmended import put_in
 from undersong.handed.words import report
 from undersong.sheet.options import SheetOptions
 
@@ -164,13 +165,29 @@ def test_a_melody_where_no_chord_sounds_is_no_remark(tune: str) -> None:
 
 
 def test_another_note_where_no_chord_sounds_is_told() -> None:
-    """The pickup is the first bar of the page; its melody note is another."""
+    """The pickup is the first bar of the page; its melody note is another, and is to be changed,
+    not put in; that something is struck there is right."""
     session = Session("lantern-path", style=Style(texture="solo"))
     lines = text_tab(session.arrange()).split("\n")
     at = next(n for n, line in enumerate(lines) if line.startswith("D4") and "|" in line)
     place = next(n for n, sign in enumerate(lines[at]) if n > 3 and sign.isdigit())
     other = str((int(lines[at][place]) + 1) % 7)
     lines[at] = lines[at][:place] + other + lines[at][place + 1 :]
+    found = checked(session, "\n".join(lines))
+    where = "the pickup, beat 3"
+    assert [one.kind for one in found.findings if one.where == where] == ["melody"]
+    assert [(one.where, one.course) for one in found.mends] == [(where, 2)]
+    assert f"{where}: melody {other} -> " in report(found)
+    assert put_in(found) == ()
+
+
+def test_more_than_the_melody_where_no_chord_sounds_is_told() -> None:
+    session = Session("lantern-path", style=Style(texture="solo"))
+    lines = text_tab(session.arrange()).split("\n")
+    at = next(n for n, line in enumerate(lines) if line.startswith("D4") and "|" in line)
+    place = next(n for n, sign in enumerate(lines[at]) if n > 3 and sign.isdigit())
+    bass = at - 2 if lines[at - 2].startswith("D3") else at + 2
+    lines[bass] = lines[bass][:place] + "0" + lines[bass][place + 1 :]
     found = checked(session, "\n".join(lines))
     assert ("the pickup, beat 3", "no chord sounds here, and something is struck") in {
         (one.where, one.words) for one in found.remarks
