@@ -2,13 +2,15 @@
 
 Where the melody string is struck as often as the melody has notes in the bar, and most of those
 strokes have its notes in turn, each is taken for its own note: that the columns are not on the
-beats is told once, and not of every note that it is neither here nor there.
+beats is told once, and not of every note that it is neither here nor there. What other strings have
+before a first note that begins the bar is struck with it: there is nothing before it.
 
 Public: in_turn.
 """
 
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 from itertools import groupby, pairwise
 
 from fretboard.instrument import Instrument
@@ -18,12 +20,17 @@ from tune.tune import Tune
 from undersong.handed.placing import PlacedColumn, PlacedTab
 from undersong.handed.sounding import heard
 from undersong.handed.sung import notes_of, pitches_of
-from undersong.handed.tab import LINES, Tab
+from undersong.handed.tab import LINES, Column, Tab
 from undersong.sheet.folding import leads
 from undersong.wording import listed
 
 MOST_TOLD = 6
 """Places that are told one by one."""
+
+EARLY = (
+    "what stands before the melody's first note is taken to be struck with it: write them in one "
+    "column"
+)
 
 
 def in_turn(
@@ -36,30 +43,68 @@ def in_turn(
     here = heard(tab, found, moments)
     columns: list[PlacedColumn] = []
     complaints: dict[int, str] = {}
+    made: dict[tuple[int, int], Column] = {}
     for played, group in groupby(zip(found.columns, here, strict=True), lambda one: one[0].played):
         pairs = list(group)
-        placed = [column for column, _ in pairs]
         own = notes.get(played, [])
+        placed = [column for column, _ in pairs]
         sung = [at for at, (_, one) in enumerate(pairs) if one.struck[-1]]
         right = [
             note.melody in pitches_of(pairs[at][1], instrument)
             for at, note in zip(sung, own, strict=False)
         ]
-        ticks = None
+        ticks, in_place, early = None, placed, False
         if len(sung) == len(own) and 2 * sum(right) > len(own):
             length = tune.bars[tune.played[played - 1].written].length
+            if own[0].offset == 0:
+                in_place = _with_the_first(placed, sung[0], made)
+            left_out = len(placed) - len(in_place)
+            early = left_out > 0
             ticks = _moved(
-                [column.tick for column in placed],
-                {at: note.offset for at, note in zip(sung, own, strict=True)},
+                [column.tick for column in in_place],
+                {at - left_out: note.offset for at, note in zip(sung, own, strict=True)},
                 length,
             )
         if ticks is None:
             columns += placed
             continue
-        columns += [replace(column, tick=tick) for column, tick in zip(placed, ticks, strict=True)]
-        complaints.setdefault(placed[0].bar, _words(all(right), own, tune))
+        columns += [
+            replace(column, tick=tick) for column, tick in zip(in_place, ticks, strict=True)
+        ]
+        words = _words(all(right), own, tune)
+        if early:
+            late = [placed[at].column.share for at in sung]
+            words = EARLY if _on_beats(late, own, tune) else f"{words}; {EARLY}"
+        complaints.setdefault(placed[0].bar, words)
     return replace(
         found, columns=tuple(columns), complaints=(*found.complaints, *complaints.items())
+    )
+
+
+def _with_the_first(
+    placed: Sequence[PlacedColumn], first: int, made: dict[tuple[int, int], Column]
+) -> list[PlacedColumn]:
+    """The columns of a bar, those before the number ``first`` struck with it, unless a string would
+    be struck twice; made: line and column of the text → such a column, the same each time that the
+    bar is played."""
+    together = zip(*(one.column.strings for one in placed[: first + 1]), strict=True)
+    signs = [[sign for sign in string if sign is not None] for string in together]
+    if not first or any(len(string) > 1 for string in signs):
+        return list(placed)
+    own = placed[first].column
+    strings = tuple(string[0] if string else None for string in signs)
+    column = made.setdefault((own.line, own.column), replace(own, strings=strings))
+    return [replace(placed[first], column=column), *placed[first + 1 :]]
+
+
+def _on_beats(shares: Sequence[Fraction], notes: Sequence[Moment], tune: Tune) -> bool:
+    """Whether the columns put the notes on their beats, counted from the first of them."""
+    bar = tune.bars[notes[0].written]
+    part = bar.metre.beat // (12 if bar.metre.compound else 4)
+    first = shares[0]
+    return all(
+        abs((share - first) / (1 - first) * bar.length - note.offset) * 2 < part
+        for share, note in zip(shares, notes, strict=True)
     )
 
 

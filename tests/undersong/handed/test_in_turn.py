@@ -2,6 +2,8 @@
 
 Worked by hand: on a melody string tuned to D4 the frets 5 6 6+ 7 8 are B4 C5 C#5 D5 E5."""
 
+import pytest
+
 from solver.style import Style
 from tune.readers.abc import read_abc
 from undersong import check_tab
@@ -67,6 +69,51 @@ def test_a_wrong_note_among_them_is_told_at_its_own_beat() -> None:
     assert found.faults[0].words.startswith("there are as many notes as the melody has, but")
     assert found.faults[1].words == "the melody has C#5 here, and the tab strikes B4"
     assert [(one.where, one.course, one.old, one.new) for one in found.mends] == [(half, 2, 9, 11)]
+
+
+EARLY = (
+    "what stands before the melody's first note is taken to be struck with it: write them in one "
+    "column"
+)
+
+
+@pytest.mark.parametrize(
+    "bar",
+    [
+        "D |0--------|0-|\nA |---------|--|\nd |-5-6+7-6+|7-|",
+        "D |0--------|0-|\nA |1--------|--|\nd |-5-6+7-6+|7-|",
+        "D |-0--------|0-|\nA |0---------|--|\nd |--5-6+7-6+|7-|",
+    ],
+)
+def test_a_bass_before_the_first_note_is_struck_with_it(bar: str) -> None:
+    """In the other columns each note is where it belongs, counted from the first."""
+    found = check(bar)
+    assert [(one.kind, one.where, one.words) for one in found.faults if one.kind != "pitch"] == [
+        ("timing", "bar 1", EARLY)
+    ]
+    assert put_in(found) == ()
+
+
+def test_a_bass_before_notes_that_are_beside_their_beats() -> None:
+    found = check("D |-3-------------|0-|\nA |---------------|--|\nd |--5-6½-7-6½----|7-|")
+    assert [(one.kind, one.where) for one in found.faults] == [("timing", "bar 1")]
+    assert found.faults[0].words.startswith("the melody's notes are right and in order, but")
+    assert found.faults[0].words.endswith(f"write each under its beat; {EARLY}")
+    assert found.mends == put_in(found) == hints(found) == ()
+
+
+def test_a_wrong_bass_before_the_first_note_is_mended_at_that_note() -> None:
+    """G has no F#3, and G3 is on fret 3."""
+    found = check("D |2--------|0-|\nA |---------|--|\nd |-5-6+7-6+|7-|")
+    assert ("bar 1, beat 1", "pitch", 0) in [(f.where, f.kind, f.course) for f in found.faults]
+    assert {(one.where, one.course) for one in found.mends} == {("bar 1, beat 1", 0)}
+
+
+def test_a_string_is_not_struck_twice_at_once() -> None:
+    """Two bass notes before the first note have no room, and are not made one."""
+    found = check("D |0-3-------|0-|\nA |----------|--|\nd |---5-6+7-6+|7-|")
+    assert EARLY not in told(found)
+    assert "melody" in {fault.kind for fault in found.faults}
 
 
 def test_notes_on_their_beats_are_not_moved() -> None:
