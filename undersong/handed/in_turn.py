@@ -3,7 +3,8 @@
 Where the melody string is struck as often as the melody has notes in the bar, and most of those
 strokes have its notes in turn, each is taken for its own note: that the columns are not on the
 beats is told once, and not of every note that it is neither here nor there. What other strings have
-before a first note that begins the bar is struck with it: there is nothing before it.
+before a first note that begins the bar is struck with it: there is nothing before it; and bars
+that only begin as far from their bar lines as that one's first note does are not complained of.
 
 Public: in_turn.
 """
@@ -44,6 +45,8 @@ def in_turn(
     columns: list[PlacedColumn] = []
     complaints: dict[int, str] = {}
     made: dict[tuple[int, int], Column] = {}
+    ahead = Fraction(0)  # how far into its bar a first note is, what is struck with it before it
+    begins: dict[int, Fraction] = {}  # how far into it a bar's first note is, the others after it
     for played, group in groupby(zip(found.columns, here, strict=True), lambda one: one[0].played):
         pairs = list(group)
         own = notes.get(played, [])
@@ -72,13 +75,16 @@ def in_turn(
             replace(column, tick=tick) for column, tick in zip(in_place, ticks, strict=True)
         ]
         words = _words(all(right), own, tune)
+        shares = [placed[at].column.share for at in sung]
+        good = own[0].offset == 0 and _on_beats(shares, own, tune)
         if early:
-            late = [placed[at].column.share for at in sung]
-            words = EARLY if _on_beats(late, own, tune) else f"{words}; {EARLY}"
+            words = EARLY if good else f"{words}; {EARLY}"
+            ahead = max(ahead, shares[0])
+        elif good and all(right):
+            begins[placed[0].bar] = shares[0]
         complaints.setdefault(placed[0].bar, words)
-    return replace(
-        found, columns=tuple(columns), complaints=(*found.complaints, *complaints.items())
-    )
+    told = [one for one in complaints.items() if not 0 < begins.get(one[0], 0) <= ahead]
+    return replace(found, columns=tuple(columns), complaints=(*found.complaints, *told))
 
 
 def _with_the_first(

@@ -94,6 +94,17 @@ def test_a_bass_before_the_first_note_is_struck_with_it(bar: str) -> None:
     assert put_in(found) == ()
 
 
+def test_other_bars_that_begin_as_far_from_their_bar_lines_are_right() -> None:
+    """The melody's notes are one column after every bar line, a bass note before one of them."""
+    found = check("D |0--------|---------|\nA |---------|---------|\nd |-5-6+7-6+|-7-------|")
+    assert [(one.where, one.words) for one in found.faults] == [("bar 1", EARLY)]
+    late = check("D |0--------|---------|\nA |---------|---------|\nd |-5-6+7-6+|---7-----|")
+    assert [(one.kind, one.where) for one in late.faults] == [
+        ("timing", "bar 1"),
+        ("timing", "bar 2"),
+    ]
+
+
 def test_a_bass_before_notes_that_are_beside_their_beats() -> None:
     found = check("D |-3-------------|0-|\nA |---------------|--|\nd |--5-6½-7-6½----|7-|")
     assert [(one.kind, one.where) for one in found.faults] == [("timing", "bar 1")]
