@@ -16,6 +16,7 @@ the text from 1.
     placing     which bar and which tick everything stands at; by_chords: the same by chord names
     times       which time through a bar is that is written out for each
     whole       parts of a tune, and bars beyond its end
+    written_out which times through the bars of a part are
     otherwise   whether it is written otherwise than it was read
     judging, hands, fretless, thirds  what is wrong, and what is worth saying
     spelling    notes by the names that a player gives them

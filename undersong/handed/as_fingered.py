@@ -27,15 +27,15 @@ def as_fingered(
     nearest: Arrangement, here: Sequence[Here], missing: Collection[int] = ()
 ) -> Arrangement | None:
     """The arrangement in the fingers that are written; itself where they are its own, None where
-    not every stopped string has one, or the hand cannot put them so. missing: written bars that
-    the tab does not have, which stay as they are."""
+    not every stopped string has one, or the hand cannot put them so. missing: played bars that the
+    tab does not have, which stay as they are."""
     found = {(one.at.played, one.at.tick): one for one in here}
     grips: list[Grip | None] = []
     for moment, choice in zip(nearest.moments, nearest.choices, strict=True):
         if not choice.grip.down:
             grips.append(None)
             continue
-        if nearest.tune.played[moment.bar - 1].written in missing:
+        if moment.bar in missing:
             grips.append(choice.grip)
             continue
         grip = _written(choice.grip.frets, found.get((moment.bar, moment.offset)), nearest)

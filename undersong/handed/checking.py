@@ -36,6 +36,7 @@ from undersong.handed.sounding import Here, heard
 from undersong.handed.sung import unsung
 from undersong.handed.tab import SHAPES, Tab, TabError
 from undersong.handed.whole import WHOLE, best_bars, best_beyond
+from undersong.handed.written_out import Order, written_out
 from undersong.sheet.folding import leads
 
 if TYPE_CHECKING:
@@ -53,6 +54,7 @@ class Checked:
     the tab; left_out: for each column of the tab with a string that this right hand strikes
     neither there nor next, the written bar's index; later: the same for columns that it strikes
     later in the bar and not there; missing: written bars of the tune that the tab does not have;
+    times_missing: numbers of played bars that it has another time only;
     struck: (place in words, string) of all that the right hand strikes; left: faults of strings
     that stay after the changes; split: numbers of the text for whose strokes no one fret was
     found; fingered: the nearest arrangement in the fingers that are written, None where they are
@@ -70,6 +72,7 @@ class Checked:
     left_out: tuple[int, ...] = ()
     later: tuple[int, ...] = ()
     missing: tuple[int, ...] = ()
+    times_missing: tuple[int, ...] = ()
     why: str = ""
     struck: frozenset[tuple[str, int]] = frozenset()
     left: tuple[Finding, ...] = ()
@@ -83,6 +86,13 @@ class Checked:
     @property
     def remarks(self) -> tuple[Finding, ...]:
         return tuple(finding for finding in self.findings if not finding.fault)
+
+    @property
+    def not_there(self) -> frozenset[int]:
+        """The numbers of the played bars that the tab does not have."""
+        played = self.subject.tune.played
+        never = (bar.number for bar in played if bar.written in self.missing)
+        return frozenset((*never, *self.times_missing))
 
     @property
     def missed(self) -> int:
@@ -184,6 +194,7 @@ def checked(
         left_out=left_out,
         later=later,
         missing=found.missing,
+        times_missing=found.times_missing,
     )
     reasons = Reasons(subject, tab, found, here, judge, made.findings)
     return _solved(made, session, reasons, weights, watch)
@@ -195,12 +206,17 @@ def _placed(
     """Everything at its place: a part of the tune where it fits best."""
     found = placed(tab, session.tune, moments)
 
-    def wrong(bars: Sequence[int], beyond: range | None = None) -> Counter[int]:
-        there = placed(tab, session.tune, moments, bars, beyond)
+    def count(tab: Tab, there: PlacedTab) -> Counter[int]:
         here = heard(tab, there, moments)
-        count = misfits(here, session.instrument)
-        count.update(unsung(there, here, moments, session.instrument))
-        return count
+        notes = misfits(here, session.instrument)
+        notes.update(unsung(there, here, moments, session.instrument))
+        return notes
+
+    def wrong(bars: Sequence[int], beyond: range | None = None) -> Counter[int]:
+        return count(tab, placed(tab, session.tune, moments, bars, beyond))
+
+    def wrong_as_played(tab: Tab, order: Order) -> Counter[int]:
+        return count(tab, placed(tab, session.tune, moments, in_order=order))
 
     if found.missing and tab.barred:
         found = placed(tab, session.tune, moments, best_bars(tab, session.tune, wrong))
@@ -208,6 +224,10 @@ def _placed(
         there, beyond = best_beyond(tab, session.tune, wrong)
         if beyond:
             found = placed(tab, session.tune, moments, there, beyond)
+    if tab.barred:
+        order = written_out(tab, found, session.tune, count(tab, found).total(), wrong_as_played)
+        if order is not None:
+            found = placed(tab, session.tune, moments, in_order=order)
     found = in_turn(tab, found, session.tune, moments, session.instrument)
     return found, heard(tab, found, moments)
 
@@ -282,5 +302,5 @@ def _solved(
         best=best,
         left=reasons.after(near.changes),
         split=near.split,
-        fingered=None if near.changes else as_fingered(near.nearest, reasons.here, made.missing),
+        fingered=None if near.changes else as_fingered(near.nearest, reasons.here, made.not_there),
     )

@@ -11,6 +11,7 @@ from undersong.handed.checking import Checked
 from undersong.handed.finding import Finding
 from undersong.handed.mending import Change
 from undersong.handed.rated import in_time_at, too_fast
+from undersong.handed.times import time_of
 from undersong.handed.unmended import hints, put_in
 from undersong.sheet.json_layout import laid_out
 from undersong.sheet.json_schema import read_schema
@@ -31,6 +32,7 @@ def report_schema() -> dict[str, Any]:
 
 def _document(checked: Checked) -> dict[str, Any]:
     tab, tune = checked.tab, checked.subject.tune
+    times = time_of(tune)
     return {
         "format": FORMAT,
         "version": VERSION,
@@ -45,6 +47,10 @@ def _document(checked: Checked) -> dict[str, Any]:
             "from_capo": bool(tab.numbering.capo),
         },
         "missing_bars": [tune.bars[index].number for index in checked.missing],
+        "missing_times": [
+            {"bar": tune.bars[tune.played[number - 1].written].number, "time": times[number]}
+            for number in checked.times_missing
+        ],
         "warnings": list(checked.warnings),
         "findings": [_finding(finding) for finding in checked.findings],
         "columns_left_out": checked.missed,

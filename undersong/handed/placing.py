@@ -3,8 +3,8 @@
 Bars. A tab is written down as the tune is (bar for bar), or as it is played (its own repeats
 followed, or none left); a pickup may be missing. Where the numbers of bars agree with neither, bars
 are taken in order as they are written down, for whichever bars of the tune are said; what the tune
-has besides is missing, what the tab has besides is too much. Bars in which nothing sounds may be
-left out.
+has besides is missing, what the tab has besides is too much; or as they are played, where that fits far
+better (``undersong.handed.written_out``). Bars in which nothing sounds may be left out.
 
 Ticks, the first rule that says:
   1. a row of beats above the strings: numbers are beats, signs between them their parts (``1 . 2``,
@@ -57,7 +57,8 @@ class PlacedTab:
     played: tab bar → the played bars that it is; missing: written bars of the tune that the tab
     does not have; rests: the same where nothing sounds, and all else is there; extra: bars (shapes,
     where those have no bar lines) that are none of the tune's; beyond: which bars of the tab these
-    are; named: shapes were placed by the names of their chords."""
+    are; named: shapes were placed by the names of their chords; times_missing: numbers of played
+    bars that the tab does not have then, but another time."""
 
     columns: tuple[PlacedColumn, ...]
     complaints: tuple[tuple[int, str], ...]
@@ -67,6 +68,7 @@ class PlacedTab:
     rests: tuple[int, ...] = ()
     named: bool = False
     beyond: range = range(0)
+    times_missing: tuple[int, ...] = ()
 
 
 def placed(
@@ -75,16 +77,20 @@ def placed(
     moments: Sequence[Moment],
     taken_for: Sequence[int] = (),
     beyond: range | None = None,
+    in_order: Sequence[tuple[int, int]] = (),
 ) -> PlacedTab:
     """Everything of the tab at its place; moments: of the tune in the style that is asked;
     taken_for: which written bars of the tune the bars are of a tab that has other numbers of bars,
     its first ones where it is not said; beyond: bars of the tab that are none of the tune's, where
-    it has more, its last ones where it is not said."""
+    it has more, its last ones where it is not said; in_order: (played bar's number, index of the
+    tab's bar) where all this is known."""
     complaints: list[tuple[int, str]] = []
     if tab.form == SHAPES and not tab.barred:
         return _by_changes(tab, tune, moments)
-    found = None if beyond else _order(tab, tune)
+    found = list(in_order) or (None if beyond else _order(tab, tune))
     there = list(range(len(tune.bars)))
+    if in_order:
+        there = sorted({tune.played[number - 1].written for number, _ in in_order})
     rests: tuple[int, ...] = ()
     if found is None and not beyond:
         found, rests = _without_rests(tab, tune, moments)
@@ -122,8 +128,15 @@ def placed(
             if 0 <= tick < length:
                 out.append(PlacedColumn(number, tick, index, column, first))
     missing = tuple(index for index in range(len(tune.bars)) if index not in there)
+    has = {number for number, _ in order}
+    times = tuple(
+        bar.number
+        for bar in (tune.played if in_order else ())
+        if bar.number not in has and bar.written in there
+    )
     return PlacedTab(
-        tuple(out), tuple(complaints), played, missing, len(beyond), rests, beyond=beyond
+        tuple(out), tuple(complaints), played, missing, len(beyond), rests, beyond=beyond,
+        times_missing=times,
     )  # fmt: skip
 
 

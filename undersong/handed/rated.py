@@ -21,10 +21,7 @@ def rating_of(checked: "Checked") -> Rating | None:
     played = checked.fingered or checked.nearest
     if played is None:
         return None
-    written = [bar.written for bar in checked.subject.tune.played]
-    bars = tuple(
-        bar for bar in played.difficulty.bars if written[bar.bar - 1] not in checked.missing
-    )
+    bars = tuple(bar for bar in played.difficulty.bars if bar.bar not in checked.not_there)
     return Rating(bars) if bars else None
 
 

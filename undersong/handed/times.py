@@ -1,7 +1,7 @@
 """Bars that are played several times, by name: with the time through where the tab writes out each,
 and the names of all where the same is wrong in several; moments of one bar told together.
 
-Public: times_through, bar_name, all_names, beats_of.
+Public: time_of, times_through, bar_name, all_names, beats_of.
 """
 
 from collections.abc import Mapping, Sequence
@@ -12,13 +12,19 @@ from undersong.sheet.text_signs import ordinal
 from undersong.wording import listed
 
 
-def times_through(tune: Tune, played: Mapping[int, tuple[int, ...]]) -> dict[int, tuple[int, ...]]:
-    """Played bar's number → the times through for which the tab has it there, from 1; bars that the
-    tab writes down once are left out. played: bar of the tab → the played bars that it is."""
+def time_of(tune: Tune) -> dict[int, int]:
+    """Played bar's number → the how many-th time its written bar is played there, from 1."""
     counts: dict[int, int] = {}
     time: dict[int, int] = {}
     for bar in tune.played:
         counts[bar.written] = time[bar.number] = counts.get(bar.written, 0) + 1
+    return time
+
+
+def times_through(tune: Tune, played: Mapping[int, tuple[int, ...]]) -> dict[int, tuple[int, ...]]:
+    """Played bar's number → the times through for which the tab has it there, from 1; bars that the
+    tab writes down once are left out. played: bar of the tab → the played bars that it is."""
+    time = time_of(tune)
     written = {bar.number: bar.written for bar in tune.played}
     own: dict[int, set[int]] = {}
     for tab_bar, numbers in played.items():

@@ -4,7 +4,8 @@ much.
 A part of a tune is taken for the first bars, unless it fits others far better, or some with others
 left out between them.
 
-Public: whole_trouble, bar_ranges, best_bars, best_beyond, MISSING, BEYOND, WHOLE.
+Public: whole_trouble, bar_ranges, missing_words, best_bars, best_of, best_beyond, far_less,
+MISSING, BEYOND, WHOLE, CLEARLY, MOST_TRIED.
 """
 
 from collections import Counter
@@ -14,8 +15,10 @@ from itertools import groupby
 from tune.bar_names import PICKUP, bar_name
 from tune.tune import Tune
 from undersong.handed.placing import PlacedTab, like_a_pickup, room_for
-from undersong.handed.tab import SHAPES, Tab
+from undersong.handed.tab import SHAPES, Tab, TabBar
+from undersong.handed.times import time_of
 from undersong.sheet.folding import leads
+from undersong.sheet.text_signs import ordinal
 from undersong.wording import listed
 
 MISSING, BEYOND = "missing", "beyond"
@@ -44,12 +47,15 @@ def whole_trouble(tab: Tab, found: PlacedTab, tune: Tune) -> Iterable[tuple[str,
     pickup = " with its pickup" if leads(tune)[0] else ""
     tunes = f"the tune {_bars(len(tune.bars))}{pickup}{as_played}"
     how = "by chord names " * found.named or "in order " * loose
-    if found.missing:
+    if found.missing or found.times_missing:
+        as_what = f"{how}for {bar_ranges(tune, there)}"
+        if found.times_missing:
+            as_what += " as they are played"
         yield (
             MISSING,
             f"{has}, and {tunes}; {'they are' if count != 1 else 'it is'} taken "
-            f"{how}for {bar_ranges(tune, there)}, and "
-            f"{bar_ranges(tune, found.missing)} {_is(found.missing)} missing",
+            f"{as_what}, and {missing_words(tune, found.missing, found.times_missing)} "
+            f"{_is((*found.missing, *found.times_missing))} missing",
             False,
         )
     if found.rests:
@@ -98,6 +104,20 @@ def bar_ranges(tune: Tune, indexes: Sequence[int]) -> str:
     return listed(told)
 
 
+def missing_words(tune: Tune, missing: Sequence[int], times: Sequence[int] = ()) -> str:
+    """``bar 1 and bars 5 to 8 (2nd time)``; missing: written bars; times: the numbers of played
+    bars that are there another time."""
+    told = [bar_ranges(tune, missing)] if missing else []
+    by_time: dict[int, list[int]] = {}
+    for number, time in time_of(tune).items():
+        if number in times:
+            by_time.setdefault(time, []).append(tune.played[number - 1].written)
+    told += [
+        f"{bar_ranges(tune, by_time[time])} ({ordinal(time)} time)" for time in sorted(by_time)
+    ]
+    return " and ".join(told)
+
+
 def best_bars(
     tab: Tab, tune: Tune, misfits: Callable[[Sequence[int]], Counter[int]]
 ) -> Sequence[int]:
@@ -109,14 +129,23 @@ def best_bars(
     in_a_row = [range(start, start + many) for start in range(room + 1)]
     if not 0 < room * many <= MOST_TRIED:
         return in_a_row[first] if room >= first else ()
-    wrong = [misfits(bars) for bars in in_a_row]
+    return best_of([misfits(bars) for bars in in_a_row], tab.bars, first)[1]
+
+
+def best_of(
+    wrong: Sequence[Counter[int]], bars_typed: Sequence[TabBar], first: int
+) -> tuple[int, Sequence[int]]:
+    """(notes that do not fit, and ``CLEARLY`` for each gap; which bars those of the tab are);
+    wrong: bar of the tab → how many notes do not fit where so many are left out before the first;
+    first: so many are, unless others fit far better."""
+    many = len(bars_typed)
     total = [each.total() for each in wrong]
-    least = min(range(room + 1), key=lambda start: (total[start], start != first, start))
-    start = least if _far_less(total[least], total[first]) else first
-    gaps, missed, bars = _with_gaps(wrong, many)
+    least = min(range(len(wrong)), key=lambda start: (total[start], start != first, start))
+    start = least if far_less(total[least], total[first]) else first
+    gaps, missed, _, bars = _with_gaps(wrong, bars_typed)
     if total[start] - missed >= CLEARLY * gaps and 2 * missed <= total[start]:
-        return bars
-    return in_a_row[start]
+        return missed + CLEARLY * gaps, bars
+    return total[start], range(start, start + many)
 
 
 def best_beyond(
@@ -138,44 +167,47 @@ def best_beyond(
             for start in range(room + 1)
         ]
         start = min(range(room + 1), key=lambda at: (wrong[at], -at))
-        if not _far_less(wrong[start], wrong[-1]):
+        if not far_less(wrong[start], wrong[-1]):
             start = room
         ways.append((wrong[start], (there, range(start, start + extra))))
     first, *others = ways
     for other in others:
-        if _far_less(other[0], first[0]):
+        if far_less(other[0], first[0]):
             return other[1]
     return first[1]
 
 
-def _far_less(few: int, many: int) -> bool:
+def far_less(few: int, many: int) -> bool:
+    """Whether so few notes that do not fit are clearly better than so many."""
     return many - few >= CLEARLY and 2 * few <= many
 
 
-_Way = tuple[int, int, tuple[int, ...]]
-"""Gaps, notes that do not fit, written bars."""
+_Way = tuple[int, int, int, tuple[int, ...]]
+"""Gaps, notes that do not fit, gaps within a line of the text, bars of the tune."""
 
 
-def _with_gaps(wrong: Sequence[Counter[int]], many: int) -> _Way:
-    """How often bars are left out between others, how many notes do not fit then, and the written
-    bars, by the best such choice; wrong: the same where so many bars are left out before the
-    first. A gap is worth ``CLEARLY`` notes."""
+def _with_gaps(wrong: Sequence[Counter[int]], bars_typed: Sequence[TabBar]) -> _Way:
+    """How often bars are left out between others, how many notes do not fit then, and the bars
+    of the tune, by the best such choice; wrong: the same where so many bars are left out before the
+    first. A gap is worth ``CLEARLY`` notes; of equals
+    that is taken which leaves out bars where a line of the text begins."""
     # the best way so far, by how many bars are left out by then
-    ways: list[_Way] = [(0, each[0], (left,)) for left, each in enumerate(wrong)]
-    for bar in range(1, many):
+    ways: list[_Way] = [(0, each[0], 0, (left,)) for left, each in enumerate(wrong)]
+    for bar in range(1, len(bars_typed)):
+        within = int(bars_typed[bar].line == bars_typed[bar - 1].line)
         best = ways[0]
         after: list[_Way] = []
         for left, way in enumerate(ways):
-            leap = best[0] + 1, *best[1:]
-            gaps, missed, bars = min(way, leap, key=_worth)
-            after.append((gaps, missed + wrong[left][bar], (*bars, bar + left)))
+            leap = best[0] + 1, best[1], best[2] + within, best[3]
+            gaps, missed, inside, bars = min(way, leap, key=_worth)
+            after.append((gaps, missed + wrong[left][bar], inside, (*bars, bar + left)))
             best = min(best, way, key=_worth)
         ways = after
     return min(ways, key=_worth)
 
 
-def _worth(way: _Way) -> int:
-    return CLEARLY * way[0] + way[1]
+def _worth(way: _Way) -> tuple[int, int]:
+    return CLEARLY * way[0] + way[1], way[2]
 
 
 def _bars(count: int) -> str:

@@ -17,7 +17,7 @@ from undersong.handed.mending import DRONE, MANNER, RIGHT_HAND, strings
 from undersong.handed.rated import beyond, in_time_at, too_fast
 from undersong.handed.tab import PAGE, SHAPES
 from undersong.handed.times import all_names, beats_of
-from undersong.handed.whole import bar_ranges
+from undersong.handed.whole import bar_ranges, missing_words
 from undersong.sheet.text_difficulty import bar_words, difficulty_words, parts_words
 from undersong.wording import listed, many, wrap
 
@@ -109,8 +109,12 @@ def _sum(checked: Checked) -> Iterator[str]:
         )
     else:
         yield f"{' and '.join(told)}."
-    if checked.missing and not checked.sound_as_far_as_it_goes:
-        yield f"Not there, so not judged: {bar_ranges(checked.subject.tune, checked.missing)}."
+    if checked.not_there and not checked.sound_as_far_as_it_goes:
+        yield f"Not there, so not judged: {_missing(checked)}."
+
+
+def _missing(checked: Checked) -> str:
+    return missing_words(checked.subject.tune, checked.missing, checked.times_missing)
 
 
 def _told(findings: Sequence[Finding]) -> int:
@@ -120,12 +124,12 @@ def _told(findings: Sequence[Finding]) -> int:
 
 def _playable(checked: Checked, more: str) -> str:
     """A sentence or two on a tab without a fault in what is there."""
-    tune, rating = checked.subject.tune, checked.rating
+    rating = checked.rating
     sound, this, rest = "Sound: it is this tune", "It is this tune", ""
-    if checked.missing:
+    if checked.not_there:
         this = "What is there is a part of this tune"
         sound = this.replace("is a part", "is sound: it is a part")
-        rest = f" Still missing: {bar_ranges(tune, checked.missing)}."
+        rest = f" Still missing: {_missing(checked)}."
     elif checked.faults:
         this = "As far as the tune goes it is right"
         sound = "As far as the tune goes it is sound"
@@ -199,7 +203,7 @@ def _priced(checked: Checked, nearest: Arrangement, best: Arrangement) -> str:
         them = "it" if strings(checked.wishes) == 1 else "them"
         subject += f", with {many(strings(checked.wishes), 'string')} as {who} {has} {them},"
     text = f"{subject} it costs {nearest.cost} ms of hand work"
-    if checked.missing:
+    if checked.not_there:
         text = f"{subject.rstrip(',')}, and with the best there is for what is missing, it costs"
         text += f" {nearest.cost} ms of hand work"
     if nearest.proof.status != PROVEN or best.proof.status != PROVEN:
@@ -225,7 +229,7 @@ def _difficult(checked: Checked, nearest: Arrangement, rating: Rating) -> str:
         which = "in the fingers that are written"
     elif checked.fingered is None and any(sign.finger is not None for sign in signs):
         which = "in the cheapest fingers, not those that are written"
-    if not checked.missing:
+    if not checked.not_there:
         return difficulty_words(checked.fingered or nearest, which)
     if not rating.hardest:
         return "Difficulty of what is there: none, the hand need not move."
