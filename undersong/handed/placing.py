@@ -3,8 +3,8 @@
 Bars. A tab is written down as the tune is (bar for bar), or as it is played (its own repeats
 followed, or none left); a pickup may be missing. Where the numbers of bars agree with neither, bars
 are taken in order as they are written down, for whichever bars of the tune are said; what the tune
-has besides is missing, what the tab has besides is too much; or as they are played, where that fits far
-better (``undersong.handed.written_out``). Bars in which nothing sounds may be left out.
+has besides is missing, what the tab has besides is too much; or as they are played, where that fits
+far better (``undersong.handed.written_out``). Bars in which nothing sounds may be left out.
 
 Ticks, the first rule that says:
   1. a row of beats above the strings: numbers are beats, signs between them their parts (``1 . 2``,
