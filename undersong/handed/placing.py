@@ -388,21 +388,28 @@ def _by_names(
     moments: Sequence[Moment],
 ) -> PlacedTab:
     """Shapes at the places that their chord names say; a bar in which the chord of the shape before
-    it goes on needs none of its own."""
+    it goes on needs none of its own. In a list as it is played each time needs its own."""
     out = [PlacedColumn(bar, tick, 0, columns[number], True) for number, (bar, tick) in found]
     played = tuple(dict.fromkeys(column.played for column in out))
-    there = {tune.played[number - 1].written for number in played}
+    there = set(played)
     places, firsts = {place for _, place in found}, _firsts(tune)
+    every_time = not firsts.issuperset(played)
     chord: Chord | None = None
     for moment in moments:
         if (moment.bar, moment.offset) in places:
             chord = moment.chord
-        elif moment.chord != chord or moment.bar not in firsts:
+        elif moment.chord != chord or not (every_time or moment.bar in firsts):
             chord = None
         if chord is not None:
-            there.add(moment.written)
-    missing = tuple(index for index in range(len(tune.bars)) if index not in there)
-    return PlacedTab(tuple(out), (), {0: played}, missing, named=True)
+            there.add(moment.bar)
+    written = {tune.played[number - 1].written for number in there}
+    missing = tuple(index for index in range(len(tune.bars)) if index not in written)
+    times = tuple(
+        bar.number
+        for bar in (tune.played if every_time else ())
+        if bar.number not in there and bar.written in written
+    )
+    return PlacedTab(tuple(out), (), {0: played}, missing, named=True, times_missing=times)
 
 
 def _firsts(tune: Tune) -> set[int]:

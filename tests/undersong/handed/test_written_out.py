@@ -114,3 +114,37 @@ def test_bars_alone(chords: str, missing: tuple[int, ...], times: tuple[int, ...
 def test_one_bar_too_many_is_a_slip() -> None:
     found = check_tab(tab("D G G A7 D"), chart("key: D\nmetre: 4/4\n|: D | G | A7 | D :|"))
     assert [fault.kind for fault in found.faults] == ["beyond"]
+
+
+PLAYED = (
+    "D 0-0-2|Bm 5-3-2|G 3-3-5|A7 4-2-3|D 0-3-2|Bm 5-3-2|G 3-3-5|Em 1-4-3|A7 4-2-3|D 0-0-2|"
+    * 2
+    + "G 3-1-0|D 0-0-2|Em 1-4-3|A7 4-2-3|D 0-0-2|G 3-1-0|D/F# 2-0-0|Em 1-4-3|Bm 5-3-2|G 3-3-5|"
+    "A7 4-2-3|D 0-0-2|" * 2
+).split("|")[:-1]
+"""Harrow Lane's shapes as they are played, each time by itself."""
+
+
+@pytest.mark.parametrize(
+    ("left_out", "words"),
+    [
+        (slice(0, 0), ""),
+        (slice(0, 3), "bars 1 to 3 (1st time) are"),
+        (slice(7, 10), "bar 7 (1st time) is"),
+        (slice(40, 44), "bars 15 and 16 (2nd time) are"),
+    ],
+)
+def test_shapes_as_played_with_some_left_out(left_out: slice, words: str) -> None:
+    """Without the three of bars 7 and 8 the next one, D as well, begins in bar 8 and goes on."""
+    shapes = list(PLAYED)
+    assert len(shapes) == 44
+    del shapes[left_out]
+    found = check_tab("\n".join(shapes) + "\n", "harrow-lane")
+    assert found.sound
+    assert found.missing == ()
+    page = told(found)
+    if words:
+        assert f"as they are played, and {words} missing" in page
+        assert f"Still missing: {words.rpartition(' ')[0]}." in page
+    else:
+        assert "missing" not in page
