@@ -35,7 +35,7 @@ def test_another_pickup_is_told_with_its_mend(
     ended = run("arrange", str(tmp_path / "tune.abc"), "--chords", str(tmp_path / "my.chart"))
     assert ended.code == 2
     assert len(ended.lines) == 1
-    assert f"--chords: {told}" in ended.told
+    assert f"--chords {tmp_path / 'my.chart'}: {told}" in ended.told
 
 
 @pytest.mark.parametrize(

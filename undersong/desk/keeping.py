@@ -75,10 +75,20 @@ class Keeping:
         self._now = now
 
     def kept(self) -> tuple[Kept, ...]:
-        """The newest first."""
+        """The newest first; of two that were begun in one second the one that was written last."""
         names = [path.stem for path in self.folder.glob("*.json")] if self.folder.is_dir() else []
         found = [Kept(name, when) for name in names if (when := _when(name)) is not None]
-        return tuple(sorted(found, key=lambda one: one.name, reverse=True))
+
+        def order(one: Kept) -> tuple[datetime, int, str]:
+            return one.when, self._written(one), one.name
+
+        return tuple(sorted(found, key=order, reverse=True))
+
+    def _written(self, kept: Kept) -> int:
+        try:
+            return (self.folder / f"{kept.name}.json").stat().st_mtime_ns
+        except OSError:  # taken away meanwhile
+            return 0
 
     def keep(self, work: Work, answer: str | None) -> str:
         """Writes it, and gives its name. Refusal where it cannot be written."""

@@ -1,5 +1,6 @@
 """Kept works: written whole, the newest written over for a while, old ones let go."""
 
+import os
 from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -59,6 +60,15 @@ def test_another_tune_is_never_written_over(keeping: Keeping) -> None:
     other = replace(work(), tune=Source(bundled="harrow-lane"))
     keeping.keep(other, None)
     assert len(keeping.kept()) == 2
+
+
+def test_of_two_in_one_second_the_last_one_is_the_newest(keeping: Keeping) -> None:
+    """The clock stands still, and by name the first one would come after the other."""
+    first = keeping.keep(work(), None)
+    os.utime(keeping.folder / f"{first}.json", ns=(0, 1_000))
+    last = keeping.keep(replace(work(), tune=Source(bundled="harrow-lane")), None)
+    assert [one.name for one in keeping.kept()] == [last, first]
+    assert first > last
 
 
 def test_the_oldest_are_let_go(keeping: Keeping, clock: Clock) -> None:

@@ -43,6 +43,13 @@ def is_the_solo(page: Any) -> None:
     assert "solo" in page.inner_text("#player")
 
 
+def keeps_the_solo(response: Any) -> bool:
+    """Whether the desk has kept it, and nothing of before."""
+    asked = response.request
+    there = asked.method == "POST" and asked.url.endswith("/kept")
+    return there and "harrow-lane" in (asked.post_data or "")
+
+
 @pytest.mark.parametrize("before", ["a bundled tune", "a typed chart"])
 def test_an_answer_is_gone_on_with(page: Any, solo: Path, before: str) -> None:
     if before == "a bundled tune":
@@ -55,7 +62,8 @@ def test_an_answer_is_gone_on_with(page: Any, solo: Path, before: str) -> None:
         page.get_by_role("button", name="Use these chords").first.click()
         page.wait_for_function("() => document.querySelector('#title').textContent === 'Tea'")
         settled(page)
-    page.get_by_label("Open a file of your work").set_input_files(solo)
+    with page.expect_response(keeps_the_solo):
+        page.get_by_label("Open a file of your work").set_input_files(solo)
     page.wait_for_function("() => document.querySelector('#title').textContent === 'Harrow Lane'")
     settled(page)
     is_the_solo(page)
@@ -63,7 +71,6 @@ def test_an_answer_is_gone_on_with(page: Any, solo: Path, before: str) -> None:
     page.locator("#sheet .paper button.bar").nth(1).click()
     page.wait_for_function("() => /[\\d,]+ ms/.test(document.querySelector('#bar .why').innerText)")
     picture(page, "answer")
-    page.wait_for_timeout(400)
     page.reload()
     page.wait_for_selector("#sheet .paper svg")
     settled(page)
