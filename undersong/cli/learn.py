@@ -17,7 +17,7 @@ from undersong.cli.kept import kept_manners
 from undersong.cli.kinds import whole
 from undersong.cli.opening import Opened, opened
 from undersong.cli.options import TUNE_IS, from_capo, time_limit, tune_options
-from undersong.cli.output import refuse_protected
+from undersong.cli.output import refuse_nowhere, refuse_taken
 from undersong.cli.searching import watched
 
 if TYPE_CHECKING:
@@ -147,14 +147,8 @@ def _tell(lesson: Lesson) -> None:
 def _check_target(to: str, named: tuple[str, ...]) -> None:
     if Path(to).suffix.lower() != ".toml":
         raise Refused(f"--to {to}: weights are written as TOML; end the name in .toml")
-    try:
-        if not Path(to).parent.is_dir():
-            raise Refused(f"--to {to}: there is no folder {Path(to).parent}; make it first")
-        if any(Path(to).exists() and Path(f).exists() and Path(to).samefile(f) for f in named):
-            raise Refused(f"--to {to}: that is what is to be learned from; choose another name")
-        refuse_protected(to)
-    except OSError as error:
-        raise Refused(f"--to {to}: no file can have that name ({error.strerror})") from None
+    refuse_nowhere(to)
+    refuse_taken(to, named, "what is to be learned from")
 
 
 def _write(lesson: Lesson, to: str) -> None:

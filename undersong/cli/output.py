@@ -3,11 +3,13 @@
 What can be known of a file before the search is complained of before the search, so that nobody
 waits for an answer that cannot be written.
 
-Public: check_targets, check_files, check_target, refuse_protected, options_of, put_out.
+Public: check_targets, check_files, check_target, refuse_nowhere, refuse_taken, refuse_protected,
+options_of, put_out.
 """
 
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,21 +43,38 @@ def check_files(
 def check_target(name: str, tune: str, suffixes: Sequence[str]) -> None:
     """Refuses one file that could not be written, that ends in no such suffix, or that would be
     the tune itself."""
-    file = Path(name)
-    try:
-        if file.is_dir():
+    refuse_nowhere(name)
+    if Path(name).suffix.lower() not in suffixes:
+        known = ", ".join(suffixes)
+        raise Refused(f"--to {name}: the suffix says what to write; end it in {known}")
+    refuse_taken(name, (tune,), "the tune itself")
+
+
+def refuse_nowhere(name: str) -> None:
+    """Refuses a name under which no file can lie."""
+    with _possible(name):
+        if Path(name).is_dir():
             raise Refused(f"--to {name}: this is a folder; name a file in it")
-        if not file.parent.is_dir():
-            raise Refused(f"--to {name}: there is no folder {file.parent}; make it first")
-        if file.suffix.lower() not in suffixes:
-            known = ", ".join(suffixes)
-            raise Refused(f"--to {name}: the suffix says what to write; end it in {known}")
-        if file.exists() and Path(tune).exists() and file.samefile(tune):
-            raise Refused(f"--to {name}: that is the tune itself; choose another name")
+        if not Path(name).parent.is_dir():
+            raise Refused(f"--to {name}: there is no folder {Path(name).parent}; make it first")
+
+
+def refuse_taken(name: str, others: Sequence[str], what: str) -> None:
+    """Refuses a file that is one of the others, which are ``what``, and one that is protected."""
+    file = Path(name)
+    with _possible(name):
+        if any(file.exists() and Path(one).exists() and file.samefile(one) for one in others):
+            raise Refused(f"--to {name}: that is {what}; choose another name")
         refuse_protected(name)
+
+
+@contextmanager
+def _possible(name: str) -> Iterator[None]:
+    """Complains of a name that the system itself does not take."""
+    try:
+        yield
     except OSError as error:
-        why = error.strerror
-        raise Refused(f"--to {name}: no file can have that name ({why})") from None
+        raise Refused(f"--to {name}: no file can have that name ({error.strerror})") from None
 
 
 def refuse_protected(name: str) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 
 from undersong.cli.endings import Refused, naming
-from undersong.cli.output import refuse_protected
+from undersong.cli.output import refuse_nowhere, refuse_taken
 
 KINDS = (".txt", ".json")
 
@@ -34,18 +34,8 @@ def check_targets(to: Sequence[str], given: Sequence[str], what: str) -> None:
             continue
         if Path(name).suffix.lower() not in KINDS:
             raise Refused(f"--to {name}: the suffix says what to write; end it in .txt or .json")
-        try:
-            if not Path(name).parent.is_dir():
-                raise Refused(f"--to {name}: there is no folder {Path(name).parent}; make it first")
-            if Path(name).is_dir():
-                raise Refused(f"--to {name}: that is a folder; choose another name")
-            if any(
-                Path(name).exists() and Path(f).exists() and Path(name).samefile(f) for f in given
-            ):
-                raise Refused(f"--to {name}: that is {what}; choose another name")
-            refuse_protected(name)
-        except OSError as error:
-            raise Refused(f"--to {name}: no file can have that name ({error.strerror})") from None
+        refuse_nowhere(name)
+        refuse_taken(name, given, what)
 
 
 def put_report(to: Sequence[str], text: Callable[[], str], document: Callable[[], str]) -> None:
