@@ -36,13 +36,13 @@ OfOneMoment = Shape | OneString | Fingering | FingerDown | Barred | BassNote | B
 
 def pins_true(passage: Passage) -> Iterator[Fault]:
     """A fault for every moment at which a pin does not hold."""
-    made, on = passage.arrangement, passage.arrangement.instrument
+    made, instrument = passage.arrangement, passage.arrangement.instrument
     for pin in made.conditions.pins:
-        said = pin.shown(on.told)
+        said = pin.shown(instrument.told)
         if not bars_meant(made.tune, pin.bars):
             yield Fault(0, 0, "pin", f"'{said}' speaks of bars that the tune does not have")
             continue
-        courses = len(made.instrument.courses)
+        courses = len(instrument.courses)
         if any(strings != courses for strings in _strings(pin)):
             yield Fault(
                 0, 0, "pin", f"'{said}' does not speak of the instrument's {courses} strings"
@@ -52,9 +52,9 @@ def pins_true(passage: Passage) -> Iterator[Fault]:
             choice = passage.choices[index]
             if asked is None:
                 yield passage.fault(index, "pin", f"'{said}' keeps another number of strokes")
-            elif not holds(asked, pin.forbid, passage.moments[index], choice, made.instrument):
+            elif not holds(asked, pin.forbid, passage.moments[index], choice, instrument):
                 role = "" if choice.role is None else f", the bass note is the {choice.role}"
-                hands = printed(choice.grip, on, on.from_capo, made.hand)
+                hands = printed(choice.grip, instrument, instrument.from_capo, made.hand)
                 yield passage.fault(index, "pin", f"'{said}': the hand has {hands}{role}")
 
 

@@ -10,7 +10,7 @@ Public: in_turn.
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby, pairwise
 
@@ -19,7 +19,7 @@ from scoring.moment import Moment
 from tune.bar_names import beat_name
 from tune.tune import Tune
 from undersong.handed.placing import PlacedColumn, PlacedTab
-from undersong.handed.sounding import heard
+from undersong.handed.sounding import Here, heard
 from undersong.handed.sung import notes_of, pitches_of
 from undersong.handed.tab import LINES, Column, Tab
 from undersong.sheet.folding import leads
@@ -34,6 +34,20 @@ EARLY = (
 )
 
 
+@dataclass(frozen=True)
+class _Moved:
+    """A bar whose notes were moved to the melody's: its columns, and what is said of it.
+
+    begins: how far into it the first note is; early: other strings had something before that note;
+    harmless: nothing but the room before it would be wrong."""
+
+    columns: list[PlacedColumn]
+    words: str
+    begins: Fraction
+    early: bool
+    harmless: bool
+
+
 def in_turn(
     tab: Tab, found: PlacedTab, tune: Tune, moments: Sequence[Moment], instrument: Instrument
 ) -> PlacedTab:
@@ -43,48 +57,56 @@ def in_turn(
     notes = notes_of(moments)
     here = heard(tab, found, moments)
     columns: list[PlacedColumn] = []
-    complaints: dict[int, str] = {}
     made: dict[tuple[int, int], Column] = {}
-    ahead = Fraction(0)  # how far into its bar a first note is, what is struck with it before it
-    begins: dict[int, Fraction] = {}  # how far into it a bar's first note is, the others after it
-    for played, group in groupby(zip(found.columns, here, strict=True), lambda one: one[0].played):
-        pairs = list(group)
-        own = notes.get(played, [])
-        placed = [column for column, _ in pairs]
-        sung = [at for at, (_, one) in enumerate(pairs) if one.struck[-1]]
-        right = [
-            note.melody in pitches_of(pairs[at][1], instrument)
-            for at, note in zip(sung, own, strict=False)
-        ]
-        ticks, in_place, early = None, placed, False
-        if len(sung) == len(own) and 2 * sum(right) > len(own):
-            length = tune.bars[tune.played[played - 1].written].length
-            if own[0].offset == 0:
-                in_place = _with_the_first(placed, sung[0], made)
-            left_out = len(placed) - len(in_place)
-            early = left_out > 0
-            ticks = _moved(
-                [column.tick for column in in_place],
-                {at - left_out: note.offset for at, note in zip(sung, own, strict=True)},
-                length,
-            )
-        if ticks is None:
-            columns += placed
-            continue
-        columns += [
-            replace(column, tick=tick) for column, tick in zip(in_place, ticks, strict=True)
-        ]
-        words = _words(all(right), own, tune)
-        shares = [placed[at].column.share for at in sung]
-        good = own[0].offset == 0 and _on_beats(shares, own, tune)
-        if early:
-            words = EARLY if good else f"{words}; {EARLY}"
-            ahead = max(ahead, shares[0])
-        elif good and all(right):
-            begins[placed[0].bar] = shares[0]
-        complaints.setdefault(placed[0].bar, words)
-    told = [one for one in complaints.items() if not 0 < begins.get(one[0], 0) <= ahead]
+    every: list[tuple[int, _Moved]] = []
+    for played, group in groupby(here, lambda one: one.at.played):
+        bar = list(group)
+        moved = _moved_bar(bar, notes.get(played, []), tune, instrument, made)
+        columns += [one.at for one in bar] if moved is None else moved.columns
+        if moved is not None:
+            every.append((bar[0].at.bar, moved))
+    ahead = max((one.begins for _, one in every if one.early), default=Fraction(0))
+    begins = {number: one.begins for number, one in every if one.harmless and not one.early}
+    words = {number: one.words for number, one in reversed(every)}  # of the first time through
+    told = [(number, words[number]) for number in dict.fromkeys(number for number, _ in every)]
+    told = [one for one in told if not 0 < begins.get(one[0], 0) <= ahead]
     return replace(found, columns=tuple(columns), complaints=(*found.complaints, *told))
+
+
+def _moved_bar(
+    bar: Sequence[Here],
+    notes: Sequence[Moment],
+    tune: Tune,
+    instrument: Instrument,
+    made: dict[tuple[int, int], Column],
+) -> _Moved | None:
+    """The bar with its notes where the melody has them; None where they are there, or are others.
+    notes: the melody's in it; made: as in ``_with_the_first``."""
+    sung = [at for at, one in enumerate(bar) if one.struck[-1]]
+    if len(sung) != len(notes):
+        return None
+    pairs = list(zip(sung, notes, strict=True))
+    right = [note.melody in pitches_of(bar[at], instrument) for at, note in pairs]
+    if 2 * sum(right) <= len(notes):
+        return None
+    placed = [one.at for one in bar]
+    at_first = notes[0].offset == 0
+    kept = _with_the_first(placed, sung[0], made) if at_first else placed
+    gone = len(placed) - len(kept)
+    ticks = _moved(
+        [column.tick for column in kept],
+        {at - gone: note.offset for at, note in pairs},
+        tune.bars[notes[0].written].length,
+    )
+    if ticks is None:
+        return None
+    shares = [placed[at].column.share for at in sung]
+    in_time = at_first and _on_beats(shares, notes, tune)
+    words = _words(all(right), notes, tune)
+    if gone:
+        words = EARLY if in_time else f"{words}; {EARLY}"
+    columns = [replace(column, tick=tick) for column, tick in zip(kept, ticks, strict=True)]
+    return _Moved(columns, words, shares[0], gone > 0, in_time and all(right))
 
 
 def _with_the_first(

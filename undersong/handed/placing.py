@@ -326,18 +326,20 @@ def _by_changes(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
     """Shapes without bar lines: one for each chord change, one for each chord as it is written, or
     one for each bar; of those that are as many, the first that the chord names agree with."""
     columns = tab.bars[0].columns if tab.bars else ()
-    lists = _lists(tune, moments)
+    played_lists, firsts = _lists(tune, moments), _firsts(tune)
+    once = [[one for one in places if one[0][0] in firsts] for places in played_lists]
     chords = {(moment.bar, moment.offset): moment.chord for moment in moments}
     bars = [((bar.number, 0), chords.get((bar.number, 0))) for bar in tune.played]
-    once = [one for one in bars if one[0][0] in _firsts(tune)]
-    every: list[Sequence[tuple[Place, Chord | None]]] = [*lists, once, bars]
+    every: list[Sequence[tuple[Place, Chord | None]]] = [*once, *played_lists]
+    every += [[one for one in bars if one[0][0] in firsts], bars]
     as_many = [places for places in every if len(places) == len(columns)]
     places = next((one for one in as_many if _agree(columns, one)), None)
     if places is None:
-        found = by_chord_names([column.chord for column in columns], lists[1:3], lists[4:6])
+        names = [column.chord for column in columns]
+        found = by_chord_names(names, once[1:], played_lists[1:])  # the names say where it changes
         if found is not None:
             return _by_names(columns, found, tune, moments)
-        places = as_many[0] if as_many else lists[0]
+        places = as_many[0] if as_many else once[0]
     out = [
         PlacedColumn(number, tick, 0, column, True)
         for column, ((number, tick), _) in zip(columns, places, strict=False)
@@ -351,8 +353,8 @@ def _by_changes(tab: Tab, tune: Tune, moments: Sequence[Moment]) -> PlacedTab:
 
 def _lists(tune: Tune, moments: Sequence[Moment]) -> list[list[Change]]:
     """(place, chord) of everything that a list of shapes may have one for: what the right hand
-    takes for a change, where the chord is another than before, and every chord as it is written,
-    each bar once; the same as it is played."""
+    takes for a change, where the chord is another than before, and every chord as it is written;
+    as they are played."""
     changes = [((m.bar, m.offset), m.chord) for m in moments if m.chord is not None and m.change]
     other = [
         ((m.bar, m.offset), m.chord)
@@ -365,12 +367,7 @@ def _lists(tune: Tune, moments: Sequence[Moment]) -> list[list[Change]]:
         for change in tune.bars[bar.written].chords
         if change.chord is not None
     ]
-    firsts = _firsts(tune)
-
-    def once(places: list[Change]) -> list[Change]:
-        return [one for one in places if one[0][0] in firsts]
-
-    return [once(changes), once(other), once(symbols), changes, other, symbols]
+    return [changes, other, symbols]
 
 
 def _agree(columns: Sequence[Column], places: Sequence[tuple[Place, Chord | None]]) -> bool:
@@ -414,4 +411,5 @@ def _by_names(
 
 def _firsts(tune: Tune) -> set[int]:
     """The numbers of the played bars that are the first time of a written one."""
-    return set({bar.written: bar.number for bar in reversed(tune.played)}.values())
+    number_of = {bar.written: bar.number for bar in reversed(tune.played)}
+    return set(number_of.values())

@@ -189,8 +189,8 @@ _Way = tuple[int, int, int, tuple[int, ...]]
 def _with_gaps(wrong: Sequence[Counter[int]], bars_typed: Sequence[TabBar]) -> _Way:
     """How often bars are left out between others, how many notes do not fit then, and the bars
     of the tune, by the best such choice; wrong: the same where so many bars are left out before the
-    first. A gap is worth ``CLEARLY`` notes; of equals
-    that is taken which leaves out bars where a line of the text begins."""
+    first. A gap is worth ``CLEARLY`` notes; of equals that is taken which leaves out bars where a
+    line of the text begins."""
     # the best way so far, by how many bars are left out by then
     ways: list[_Way] = [(0, each[0], 0, (left,)) for left, each in enumerate(wrong)]
     for bar in range(1, len(bars_typed)):

@@ -4,8 +4,7 @@ room than the dashes that were left out for it.
 Such a line is held against the others of its bar, and against its other bars, five ways: counted
 from the bar line before it, or after it, or every number as one column, or its first numbers from
 the one bar line and the others from the other, or with dashes missing, or too many, on both sides
-of its numbers. The way in which most of its numbers stand together
-with others is taken, and told.
+of its numbers. The way in which most of its numbers stand together with others is taken, and told.
 
 Public: Stands, Odd, stands, width_words, FROM_LEFT, FROM_RIGHT, ONE_COLUMN, FROM_BOTH, BETWEEN.
 """
